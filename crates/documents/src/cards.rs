@@ -1,0 +1,63 @@
+//! Step cards for the crew: one step of one area on one small sheet; few words.
+
+use serde_json::json;
+use tooth_job::cautions;
+use tooth_job::choice::Choice as _;
+use tooth_job::plan::Planned;
+use tooth_measure::Length;
+use tooth_measure::show::Show as _;
+
+use crate::drawing::{Focus, plan_drawing};
+use crate::report::{amount, head, scope};
+use crate::typeset::{Document, TypesetError, typeset as set};
+use crate::{Issue, words};
+
+const TEMPLATE: &str = include_str!("../templates/cards.typ");
+
+pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
+    let units = issue.survey.facts.units;
+    let mut pictures = Vec::new();
+    let mut cards = Vec::new();
+    for (index, zone) in issue.survey.zones.iter().enumerate() {
+        let Some(planned) = issue
+            .plan
+            .of(&zone.id)
+            .filter(|p| p.state == Planned::Planned)
+        else {
+            continue;
+        };
+        let locator = plan_drawing(
+            issue.survey,
+            issue.patch_rule,
+            Focus::Locator(&zone.id),
+            Length::from_millimetres(56.0),
+            Length::from_millimetres(44.0),
+        );
+        let picture = format!("locator-{index}.svg");
+        pictures.push((picture.clone(), locator.svg.into_bytes()));
+        for (number, step) in planned.steps.iter().enumerate() {
+            cards.push(json!({
+                "letter": words::letter(index),
+                "zone": zone.name,
+                "picture": picture,
+                "number": number + 1,
+                "of": planned.steps.len(),
+                "name": step.name,
+                "scope": scope(step),
+                "amount": amount(issue, step),
+                "passes": step.passes,
+                "leaves": step.leaves.map(|l| if planned.target.holds(l) { planned.target.to_string() } else { l.to_string() }),
+                "edging": step.edging.as_ref().map(|e| json!({"name": e.name, "area": e.area_m2.show_both(units)})),
+                "time": step.hours.show_clock(),
+                "wait": (step.wait_hours.hours() > 0.0).then(|| step.wait_hours.show_clock()),
+                "instruction": step.instruction,
+                "holds": step.holds.iter().map(|h| h.words()).collect::<Vec<_>>(),
+                "cautions": cautions::of_step(issue.survey, step).iter().map(|c| json!({
+                    "hazard": c.hazard.words(), "short": c.short,
+                })).collect::<Vec<_>>(),
+            }));
+        }
+    }
+    let data = json!({ "head": head(issue), "cards": cards, "defer": cautions::DEFER });
+    set(TEMPLATE, &data, pictures)
+}

@@ -1,0 +1,73 @@
+//! Documents that a client, a crew and the file can hold: condition report, step
+//! cards, price sheet, and the slab's plan drawn to scale.
+//!
+//! Typeset with bundled fonts. Date, version and digest are inputs, so the same job
+//! gives the same bytes.
+
+mod cards;
+mod drawing;
+mod price_sheet;
+mod report;
+mod typeset;
+mod words;
+
+pub use drawing::{Drawing, Focus, plan_drawing};
+pub use typeset::{Document, TypesetError};
+pub use words::letter as zone_letter;
+
+use jiff::civil::Date;
+use tooth_job::assessment::Assessment;
+use tooth_job::estimate::Estimate;
+use tooth_job::extent::PatchRule;
+use tooth_job::plan::Plan;
+use tooth_job::quantities::Quantities;
+use tooth_job::survey::Survey;
+
+/// Everything that documents are made from.
+#[derive(Debug, Clone, Copy)]
+pub struct Issue<'a> {
+    /// The survey.
+    pub survey: &'a Survey,
+    /// Its assessment.
+    pub assessment: &'a Assessment,
+    /// The plan of work.
+    pub plan: &'a Plan,
+    /// The bill of quantities.
+    pub quantities: &'a Quantities,
+    /// The price.
+    pub estimate: &'a Estimate,
+    /// How patches were squared up.
+    pub patch_rule: PatchRule,
+    /// Photographs by file name.
+    pub photos: &'a [(String, Vec<u8>)],
+    /// The date that documents carry.
+    pub issued_on: Date,
+    /// Digest of the input files.
+    pub digest: &'a str,
+    /// Version of the program.
+    pub version: &'a str,
+}
+
+/// The report for the client.
+///
+/// # Errors
+/// [`TypesetError`] where the template fails on this job: a fault of the program.
+pub fn condition_report(issue: &Issue<'_>) -> Result<Document, TypesetError> {
+    report::typeset(issue)
+}
+
+/// The cards for the crew, one per step.
+///
+/// # Errors
+/// As [`condition_report`].
+pub fn step_cards(issue: &Issue<'_>) -> Result<Document, TypesetError> {
+    cards::typeset(issue)
+}
+
+/// The price apart, for the office: overhead and margin are in it.
+///
+/// # Errors
+/// As [`condition_report`].
+pub fn price_sheet(issue: &Issue<'_>) -> Result<Document, TypesetError> {
+    price_sheet::typeset(issue)
+}

@@ -1,0 +1,292 @@
+//! The condition report: what was found, what is not known, what is proposed, what
+//! it costs.
+
+use serde_json::{Value, json};
+use tooth_job::ambient;
+use tooth_job::assessment::{FindingState, Recommendation, ZoneAssessment};
+use tooth_job::cautions;
+use tooth_job::choice::Choice as _;
+use tooth_job::plan::{Planned, Scope, Step, ZonePlan};
+use tooth_job::survey::{Seen, Setting};
+use tooth_measure::show::Show as _;
+use tooth_measure::{Length, Money, Source};
+
+use crate::drawing::{Focus, plan_drawing};
+use crate::typeset::{Document, TypesetError, typeset as set};
+use crate::{Issue, words};
+
+const TEMPLATE: &str = include_str!("../templates/report.typ");
+
+pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
+    let drawing = plan_drawing(
+        issue.survey,
+        issue.patch_rule,
+        Focus::Whole,
+        Length::from_millimetres(180.0),
+        Length::from_millimetres(150.0),
+    );
+    let mut pictures = vec![("plan.svg".to_owned(), drawing.svg.into_bytes())];
+    let mut photos = Vec::new();
+    for feature in &issue.survey.features {
+        let Seen::Photo { file, light } = &feature.seen else {
+            continue;
+        };
+        let Some((_, bytes)) = issue.photos.iter().find(|(name, _)| name == file) else {
+            continue;
+        };
+        let name = format!("photo-{}", photos.len());
+        pictures.push((name.clone(), bytes.clone()));
+        photos.push(json!({
+            "file": name,
+            "format": if file.to_lowercase().ends_with(".png") { "png" } else { "jpg" },
+            "id": feature.id.as_str(),
+            "caption": feature.note,
+            "light": light,
+        }));
+    }
+    let data = json!({
+        "head": head(issue),
+        "zones": zones(issue),
+        "machines": issue.plan.machines.iter().map(|m| json!({
+            "name": m.name,
+            "zones": m.zones.iter().map(|z| zone_letter(issue, z.as_str())).collect::<Vec<_>>().join(", "),
+            "owned": m.owned,
+        })).collect::<Vec<_>>(),
+        "price": price(issue),
+        "quantities": quantities(issue),
+        "cautions": cautions::of_plan(issue.survey, issue.plan).iter().map(|c| json!({
+            "hazard": c.hazard.words(), "text": c.text, "source": source(c.source),
+        })).collect::<Vec<_>>(),
+        "defer": cautions::DEFER,
+        "windows": windows(issue),
+        "photos": photos,
+        "features": issue.survey.features.iter().filter(|f| !matches!(f.seen, Seen::Photo { .. } | Seen::Wall)).map(|f| json!({
+            "id": f.id.as_str(), "what": words::feature(f, issue.survey.facts.units), "note": f.note,
+        })).collect::<Vec<_>>(),
+        "readings": readings(issue),
+    });
+    set(TEMPLATE, &data, pictures)
+}
+
+/// Heading and imprint, the same in every document.
+pub(crate) fn head(issue: &Issue<'_>) -> Value {
+    let facts = &issue.survey.facts;
+    json!({
+        "job": facts.name,
+        "client": facts.client.name,
+        "site": facts.client.site,
+        "contractor": facts.contractor,
+        "invented": facts.invented,
+        "year": issue.issued_on.year(),
+        "month": issue.issued_on.month(),
+        "day": issue.issued_on.day(),
+        "date": issue.issued_on.strftime("%-d %B %Y").to_string(),
+        "digest": issue.digest,
+        "version": issue.version,
+        "seed": issue.estimate.seed.0,
+    })
+}
+
+pub(crate) fn zone_letter(issue: &Issue<'_>, id: &str) -> String {
+    issue
+        .survey
+        .zones
+        .iter()
+        .position(|zone| zone.id.as_str() == id)
+        .map_or_else(|| id.to_owned(), words::letter)
+}
+
+fn source(source: Source) -> String {
+    if source.title == source.certainty.words() || source == Source::COMMON_PRACTICE {
+        source.certainty.words().to_owned()
+    } else {
+        format!("{} ({})", source.title, source.certainty.words())
+    }
+}
+
+/// Marks that read without colour: a symbol and the words.
+pub(crate) fn mark(recommendation: Recommendation) -> &'static str {
+    match recommendation {
+        Recommendation::Go => "go",
+        Recommendation::RepairFirst => "repair",
+        Recommendation::TestMore => "test",
+        Recommendation::Engineer => "engineer",
+        Recommendation::DoNotBid => "stop",
+    }
+}
+
+fn zones(issue: &Issue<'_>) -> Vec<Value> {
+    let units = issue.survey.facts.units;
+    issue
+        .survey
+        .zones
+        .iter()
+        .enumerate()
+        .filter_map(|(index, zone)| {
+            let assessed = issue.assessment.of(&zone.id)?;
+            let planned = issue.plan.of(&zone.id)?;
+            let system = issue.survey.system_of(zone)?;
+            let (range, from_sheet) = system.profile_range();
+            Some(json!({
+                "letter": words::letter(index),
+                "name": zone.name,
+                "system": system.name,
+                "class": system.class.words(),
+                "see_through": system.see_through,
+                "sheet": system.sheet,
+                "profile": range.to_string(),
+                "profile_from": if from_sheet { "data sheet" } else { "guide, from memory: verify" },
+                "area": assessed.area_m2.show_both(units),
+                "recommendation": assessed.recommendation.words(),
+                "mark": mark(assessed.recommendation),
+                "because": assessed.because,
+                "findings": findings(assessed),
+                "unknown": assessed.unknown.iter().map(|u| json!({
+                    "what": u.what, "test": u.test, "count": u.count, "decides": u.decides,
+                })).collect::<Vec<_>>(),
+                "plan": plan(issue, planned),
+                "price": planned_price(issue, planned).map(|p| p.show_whole(&issue.estimate.currency)),
+            }))
+        })
+        .collect()
+}
+
+fn findings(assessed: &ZoneAssessment) -> Vec<Value> {
+    assessed
+        .findings
+        .iter()
+        .map(|finding| {
+            json!({
+                "state": finding.state.words(),
+                "grave": finding.state >= FindingState::Hold,
+                "reason": finding.reason,
+                "evidence": finding.evidence.iter().map(|e| e.split_once(':').map_or(e.as_str(), |(_, id)| id)).collect::<Vec<_>>().join(", "),
+                "source": source(finding.source),
+                "overruled": finding.overruled.as_ref().map(|o| format!("Overruled by {} on {}: {}", o.by, o.on, o.reason)),
+            })
+        })
+        .collect()
+}
+
+/// What a step is done to, where its name does not say it.
+pub(crate) fn scope(step: &Step) -> Option<&'static str> {
+    matches!(step.scope, Scope::Whole | Scope::Part).then(|| step.scope.words())
+}
+
+/// The amount of a step in the person's units.
+pub(crate) fn amount(issue: &Issue<'_>, step: &Step) -> String {
+    let units = issue.survey.facts.units;
+    match (step.length_m, step.area_m2, step.volume_m3) {
+        (Some(length), None, _) => length.show_both(units),
+        (_, Some(area), Some(volume)) => {
+            format!("{}, {}", area.show_both(units), volume.show_both(units))
+        }
+        (_, Some(area), None) => area.show_both(units),
+        _ => String::new(),
+    }
+}
+
+fn plan(issue: &Issue<'_>, planned: &ZonePlan) -> Value {
+    json!({
+        "planned": planned.state == Planned::Planned,
+        "reason": planned.reason,
+        "assumptions": planned.assumptions,
+        "hours": planned.hours.show_hours(),
+        "steps": planned.steps.iter().map(|step| json!({
+            "name": step.name,
+            "scope": scope(step),
+            "amount": amount(issue, step),
+            "passes": step.passes,
+            "leaves": step.leaves.map(|l| l.to_string()),
+            "edging": step.edging.as_ref().map(|e| format!("{} along walls: {}", e.name, e.area_m2.show_both(issue.survey.facts.units))),
+            "hours": step.hours.show_hours(),
+            "wait": (step.wait_hours.hours() > 0.0).then(|| step.wait_hours.show_hours()),
+            "holds": step.holds.iter().map(|h| h.words()).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+        "ruled_out": planned.ruled_out.iter().map(|r| json!({"method": r.method.replace('_', " "), "reason": r.reason})).collect::<Vec<_>>(),
+    })
+}
+
+/// A zone's part of the likely price: its direct cost's share of all.
+pub(crate) fn planned_price(issue: &Issue<'_>, planned: &ZonePlan) -> Option<Money> {
+    let all: Money = issue.plan.zones.iter().map(|zone| zone.cost).sum();
+    (planned.state == Planned::Planned && all > Money::ZERO)
+        .then(|| issue.estimate.cost.p50 * (planned.cost / all))
+}
+
+fn price(issue: &Issue<'_>) -> Value {
+    let estimate = issue.estimate;
+    let whole = |money: Money| money.show_whole(&estimate.currency);
+    json!({
+        "likely": whole(estimate.cost.p50),
+        "low": whole(estimate.cost.p10),
+        "high": whole(estimate.cost.p90),
+        "p80": whole(estimate.cost.p80),
+        "hours": format!("{} ({} to {})", estimate.hours.p50.show_hours(), estimate.hours.p10.show_hours(), estimate.hours.p90.show_hours()),
+        "drivers": estimate.drivers.iter().take(4).map(|d| json!({"unknown": d.unknown, "share": d.share.show_percent()})).collect::<Vec<_>>(),
+        "left_out": estimate.left_out.iter().map(|z| zone_letter(issue, z.as_str())).collect::<Vec<_>>(),
+        "provisional": issue.assessment.zones.iter().filter(|z| z.recommendation == Recommendation::TestMore).map(|z| zone_letter(issue, z.zone.as_str())).collect::<Vec<_>>(),
+    })
+}
+
+fn quantities(issue: &Issue<'_>) -> Vec<Value> {
+    issue
+        .quantities
+        .items
+        .iter()
+        .map(|item| {
+            json!({
+                "zone": zone_letter(issue, item.zone.as_str()),
+                "item": item.item,
+                "amount": item.amount.show_both(issue.survey.facts.units),
+                "formula": item.formula,
+                "source": source(item.source),
+            })
+        })
+        .collect()
+}
+
+fn windows(issue: &Issue<'_>) -> Vec<Value> {
+    let under_roof = issue.survey.facts.slab.setting == Setting::Indoor;
+    if issue.survey.forecast.is_empty() {
+        return Vec::new();
+    }
+    issue
+        .survey
+        .systems
+        .iter()
+        .filter(|system| issue.survey.zones.iter().any(|zone| zone.system == system.id))
+        .map(|system| {
+            let found = ambient::windows(&issue.survey.forecast, system, under_roof);
+            json!({
+                "system": system.name,
+                "windows": found.iter().map(|w| format!("{} to {}", w.from.strftime("%a %-d %b %H:%M"), w.until.strftime("%a %H:%M"))).collect::<Vec<_>>(),
+            })
+        })
+        .collect()
+}
+
+fn readings(issue: &Issue<'_>) -> Vec<Value> {
+    issue
+        .survey
+        .readings
+        .iter()
+        .map(|reading| {
+            let (kind, value) = words::reading(reading.measured, issue.survey.facts.units);
+            let about = reading
+                .subject
+                .as_ref()
+                .map_or_else(String::new, |s| format!(" ({s})"));
+            json!({
+                "id": reading.id.as_str(),
+                "zone": words::reading_zone(issue.survey, reading),
+                "kind": format!("{kind}{about}"),
+                "value": value,
+                "place": words::place(reading, issue.survey.facts.units),
+                "time": reading.time.strftime("%Y-%m-%d %H:%M").to_string(),
+                "by": reading.by,
+                "instrument": reading.instrument,
+            })
+        })
+        .collect()
+}

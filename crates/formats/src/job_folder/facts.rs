@@ -1,0 +1,279 @@
+//! `job.toml`.
+
+use tooth_job::choice::Choice;
+use tooth_job::extent::PatchRule;
+use tooth_job::survey::{
+    Answer, Client, Consent, Constraints, Currency, Dust, JobFacts, Locate, MoneyRules, Overrule,
+    Power, Presence, Rates, Setting, Slab, Support, Uncertainty, ZoneId,
+};
+use tooth_measure::{UnitSystem, WorkTime, range};
+
+use crate::text::{Faults, Fields, toml};
+
+const FILE: &str = "job.toml";
+/// The version of the folder that this program reads.
+const SCHEMA: i64 = 1;
+
+#[derive(Clone, Copy, PartialEq)]
+struct Units(UnitSystem);
+
+impl Choice for Units {
+    const ALL: &'static [Self] = &[Self(UnitSystem::Si), Self(UnitSystem::UsCustomary)];
+    fn key(self) -> &'static str {
+        match self.0 {
+            UnitSystem::Si => "si",
+            UnitSystem::UsCustomary => "us",
+        }
+    }
+    fn words(self) -> &'static str {
+        self.key()
+    }
+}
+
+/// What `job.toml` says, and where it names things of other files.
+pub(super) struct FactsRead {
+    pub(super) facts: JobFacts,
+    pub(super) patch_rule: PatchRule,
+    /// Line and field of every zone named.
+    pub(super) zones_named: Vec<(u32, String, ZoneId)>,
+    /// Line of `machines_owned`.
+    pub(super) machines_line: u32,
+}
+
+pub(super) fn read(text: &str, faults: &Faults) -> Option<FactsRead> {
+    let node = toml(FILE, text, faults);
+    let top = Fields::of(FILE, "", &node, faults);
+    if top.maybe_whole("schema", SCHEMA, SCHEMA).is_none() && !top.has("schema") {
+        top.refuse("schema", format!("schema = {SCHEMA}"), "nothing");
+    }
+    let name = top.text("name");
+    let contractor = top.text("contractor");
+    let invented = top.flag_or("invented", false);
+    let units = top.choice::<Units>("units");
+    let currency = top.text("currency").and_then(|code| {
+        let currency = Currency::new(&code);
+        if currency.is_none() {
+            top.refuse(
+                "currency",
+                "three capital letters, like USD",
+                format!("`{code}`"),
+            );
+        }
+        currency
+    });
+    let patch_rule = top.choice_or("patch_rule", PatchRule::PartialDepth);
+    let machines_owned = top.texts("machines_owned");
+    let client = top.table("client").map(|table| {
+        let client = (table.text("name"), table.text("site"));
+        table.finish();
+        client
+    });
+    let slab = top.table("slab").map(slab);
+    let constraints = top
+        .maybe_table("constraints")
+        .map_or_else(no_constraints, constraints);
+    let rates = currency
+        .as_ref()
+        .and_then(|currency| top.table("rates").and_then(|t| rates(&t, currency)));
+    if currency.is_none() {
+        // No rate can be read without it; the fault of the currency is enough.
+        top.node("rates");
+    }
+    let money = top.table("money").and_then(|table| {
+        let rules = (
+            table.percent("overhead", &range::SHARE),
+            table.percent("margin", &range::MARGIN),
+        );
+        table.finish();
+        Some(MoneyRules {
+            overhead: rules.0?,
+            margin: rules.1?,
+        })
+    });
+    let uncertainty = top
+        .maybe_table("uncertainty")
+        .map_or_else(Uncertainty::default, |table| {
+            let usual = Uncertainty::default();
+            let read = Uncertainty {
+                hidden_growth_median: table
+                    .maybe_number("hidden_growth_median", 0.5, 10.0)
+                    .unwrap_or(usual.hidden_growth_median),
+                hidden_growth_sigma: table
+                    .maybe_number("hidden_growth_sigma", 0.0, 2.0)
+                    .unwrap_or(usual.hidden_growth_sigma),
+            };
+            table.finish();
+            read
+        });
+    let mut zones_named = Vec::new();
+    let locates = top
+        .tables("locate")
+        .iter()
+        .filter_map(|table| {
+            let read = (
+                table.text("signed_by"),
+                table.date("date"),
+                zones(table, &mut zones_named),
+            );
+            table.finish();
+            Some(Locate {
+                signed_by: read.0?,
+                date: read.1?,
+                zones: read.2,
+            })
+        })
+        .collect();
+    let consents = top
+        .tables("consent")
+        .iter()
+        .filter_map(|table| {
+            let read = (
+                table.text("given_by"),
+                table.date("date"),
+                zones(table, &mut zones_named),
+            );
+            table.finish();
+            Some(Consent {
+                given_by: read.0?,
+                date: read.1?,
+                zones: read.2,
+            })
+        })
+        .collect();
+    let overrules = top
+        .tables("overrule")
+        .iter()
+        .filter_map(|table| {
+            let read = (
+                table.id("zone", ZoneId::new),
+                table.text("finding"),
+                table.text("reason"),
+                table.text("by"),
+                table.date("date"),
+            );
+            table.finish();
+            if let Some(zone) = &read.0 {
+                zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
+            }
+            Some(Overrule {
+                zone: read.0?,
+                finding: read.1?,
+                reason: read.2?,
+                by: read.3?,
+                date: read.4?,
+            })
+        })
+        .collect();
+    top.finish();
+    let (client_name, site) = client?;
+    Some(FactsRead {
+        facts: JobFacts {
+            name: name?,
+            contractor: contractor?,
+            client: Client {
+                name: client_name?,
+                site: site?,
+            },
+            invented,
+            units: units?.0,
+            currency: currency?,
+            slab: slab?,
+            constraints,
+            rates: rates?,
+            money: money?,
+            uncertainty,
+            machines_owned,
+            locates,
+            consents,
+            overrules,
+        },
+        patch_rule,
+        zones_named,
+        machines_line: top.line_of("machines_owned"),
+    })
+}
+
+fn zones(table: &Fields<'_>, named: &mut Vec<(u32, String, ZoneId)>) -> Vec<ZoneId> {
+    let listed = table.texts("zones");
+    if listed.is_empty() {
+        table.refuse("zones", "a list of zones", "none");
+    }
+    let mut zones = Vec::new();
+    for text in listed {
+        match ZoneId::new(&text) {
+            Some(id) => {
+                named.push((table.line_of("zones"), table.path("zones"), id.clone()));
+                zones.push(id);
+            }
+            None => table.refuse("zones", "names of zones", format!("`{text}`")),
+        }
+    }
+    zones
+}
+
+fn slab(table: Fields<'_>) -> Slab {
+    let year = |field| table.maybe_whole(field, 1850, 2200).map(|year| year as i16);
+    let slab = Slab {
+        thickness: table.maybe_quantity("thickness", &range::SLAB_THICKNESS),
+        year_cast: year("year_cast"),
+        support: table.choice_or("support", Support::Unknown),
+        post_tensioned: table.choice_or("post_tensioned", Answer::Unknown),
+        vapour_retarder: table.choice_or("vapour_retarder", Presence::Unknown),
+        setting: table.choice("setting").unwrap_or(Setting::Indoor),
+        freeze_thaw: table.choice_or("freeze_thaw", Answer::Unknown),
+        embedded_items: table.choice_or("embedded_items", Answer::Unknown),
+        old_coating_year: year("old_coating_year"),
+    };
+    table.finish();
+    slab
+}
+
+/// Without a word about the site: usual dust controls, water and noise allowed, but
+/// no power counted on and no engine indoors.
+fn no_constraints() -> Constraints {
+    Constraints {
+        dust: Dust::Usual,
+        water: true,
+        engines_indoors: false,
+        loud_work: true,
+        power: Power::None,
+        door_width: None,
+    }
+}
+
+fn constraints(table: Fields<'_>) -> Constraints {
+    let usual = no_constraints();
+    let read = Constraints {
+        dust: table.choice_or("dust", usual.dust),
+        water: table.flag_or("water", usual.water),
+        engines_indoors: table.flag_or("engines_indoors", usual.engines_indoors),
+        loud_work: table.flag_or("loud_work", usual.loud_work),
+        power: table.choice_or("power", usual.power),
+        door_width: table.maybe_quantity("door_width", &range::DOOR_WIDTH),
+    };
+    table.finish();
+    read
+}
+
+fn rates(table: &Fields<'_>, currency: &Currency) -> Option<Rates> {
+    let day = table
+        .maybe_quantity("working_day", &range::TEST_TIME)
+        .unwrap_or(WorkTime::from_hours(8.0));
+    if day < WorkTime::from_hours(1.0) || day > WorkTime::from_hours(24.0) {
+        table.refuse("working_day", "1 h to 24 h", format!("{day:?}"));
+    }
+    let read = (
+        table.money("labour", currency),
+        table.money("disposal", currency),
+        table.money("liquid_disposal", currency),
+        table.money("trip", currency),
+    );
+    table.finish();
+    Some(Rates {
+        labour: read.0?,
+        disposal: read.1?,
+        liquid_disposal: read.2?,
+        trip: read.3?,
+        working_day: day,
+    })
+}

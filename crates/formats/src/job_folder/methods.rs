@@ -1,0 +1,251 @@
+//! `methods.toml`: own or changed machines and methods over the built-in catalogue.
+//!
+//! A `[[method]]` with the `id` of a built-in method changes it; one with a new `id`
+//! names in `like` the method that it starts from. `remove = true` takes one away.
+
+use tooth_job::methods::{Catalogue, Machine, Method, Spread, Work, built_in};
+use tooth_job::survey::{Currency, Power};
+use tooth_measure::{Certainty, Money, MoneyPerHour, Quantity, Source, range};
+
+use crate::limits;
+use crate::text::{Faults, Fields, Node, Value, toml};
+
+const FILE: &str = "methods.toml";
+const OWN: Source = Source::new("methods.toml of this job", Certainty::DataSheet);
+
+pub(super) fn read(text: &str, currency: &Currency, faults: &Faults) -> Catalogue {
+    let node = toml(FILE, text, faults);
+    let top = Fields::of(FILE, "", &node, faults);
+    let mut catalogue = built_in();
+    for table in top.tables("machine") {
+        machine(&table, currency, &mut catalogue);
+    }
+    for table in top.tables("method") {
+        method(&table, currency, &mut catalogue);
+    }
+    top.finish();
+    if catalogue.machines.len() > limits::MACHINES {
+        top.refuse(
+            "machine",
+            format!(
+                "at most {} machines with the built-in ones",
+                limits::MACHINES
+            ),
+            catalogue.machines.len().to_string(),
+        );
+    }
+    catalogue
+}
+
+fn name(table: &Fields<'_>) -> Option<String> {
+    let id = table.text("id")?;
+    let good = id.len() <= 64 && id.chars().all(|c| c.is_ascii_alphanumeric() || c == '_');
+    if !good {
+        table.refuse("id", "letters, digits and _", format!("`{id}`"));
+    }
+    good.then_some(id)
+}
+
+fn machine(table: &Fields<'_>, currency: &Currency, catalogue: &mut Catalogue) {
+    let Some(id) = name(table) else { return };
+    let known = catalogue
+        .machines
+        .iter()
+        .position(|machine| machine.id == id);
+    if table.flag_or("remove", false) {
+        match known {
+            Some(at) => drop(catalogue.machines.remove(at)),
+            None => table.refuse("id", "a built-in machine to remove", format!("`{id}`")),
+        }
+        table.finish();
+        return;
+    }
+    let start = known.and_then(|at| catalogue.machines.get(at).cloned());
+    let usual = start.clone().unwrap_or(Machine {
+        id: id.clone(),
+        name: id.clone(),
+        mobilisation: Money::ZERO,
+        hour: MoneyPerHour::ZERO,
+        power: Power::None,
+        engine: false,
+        door: None,
+    });
+    if start.is_none() {
+        for field in ["name", "mobilisation", "hour", "power"]
+            .into_iter()
+            .filter(|f| !table.has(f))
+        {
+            table.refuse(field, "this field of a new machine", "nothing");
+        }
+    }
+    let read = Machine {
+        name: table.maybe_text("name").unwrap_or(usual.name),
+        mobilisation: table
+            .maybe_money("mobilisation", currency)
+            .unwrap_or(usual.mobilisation),
+        hour: table.maybe_money("hour", currency).unwrap_or(usual.hour),
+        power: table.choice_or("power", usual.power),
+        engine: table.flag_or("engine", usual.engine),
+        door: table
+            .maybe_quantity("door", &range::DOOR_WIDTH)
+            .or(usual.door),
+        id,
+    };
+    table.finish();
+    match known.and_then(|at| catalogue.machines.get_mut(at)) {
+        Some(held) => *held = read,
+        None => catalogue.machines.push(read),
+    }
+}
+
+fn method(table: &Fields<'_>, currency: &Currency, catalogue: &mut Catalogue) {
+    let Some(id) = name(table) else { return };
+    let known = catalogue.methods.iter().position(|method| method.id == id);
+    if table.flag_or("remove", false) {
+        match known {
+            Some(at) => drop(catalogue.methods.remove(at)),
+            None => table.refuse("id", "a built-in method to remove", format!("`{id}`")),
+        }
+        table.finish();
+        return;
+    }
+    let like = table.maybe_text("like");
+    let start = match (&like, known) {
+        (Some(like), _) => catalogue.method(like).cloned(),
+        (None, Some(at)) => catalogue.methods.get(at).cloned(),
+        (None, None) => None,
+    };
+    let Some(mut read) = start else {
+        let known: Vec<&str> = catalogue.methods.iter().map(|m| m.id.as_str()).collect();
+        let field = if like.is_some() { "like" } else { "id" };
+        table.refuse(
+            field,
+            format!(
+                "a method of the catalogue ({}); a new one names it in `like`",
+                known.join(", ")
+            ),
+            format!("`{}`", like.unwrap_or(id)),
+        );
+        return;
+    };
+    read.id = id;
+    if let Some(name) = table.maybe_text("name") {
+        read.name = name;
+    }
+    if let Some(instruction) = table.maybe_text("instruction") {
+        read.instruction = instruction;
+    }
+    if let Some(crew) = table.maybe_whole("crew", 1, 20) {
+        read.crew = crew as u8;
+    }
+    if let Some(set_up) = table.maybe_quantity("set_up", &range::TEST_TIME) {
+        read.set_up = set_up;
+    }
+    if let Some(machine) = table.maybe_text("machine") {
+        if catalogue.machine(&machine).is_none() {
+            table.refuse(
+                "machine",
+                "a machine of the catalogue",
+                format!("`{machine}`"),
+            );
+        }
+        read.machine = Some(machine);
+    }
+    work(table, currency, &mut read);
+    read.source = OWN;
+    table.finish();
+    match known.and_then(|at| catalogue.methods.get_mut(at)) {
+        Some(held) => *held = read,
+        None => catalogue.methods.push(read),
+    }
+}
+
+fn work(table: &Fields<'_>, currency: &Currency, method: &mut Method) {
+    match &mut method.work {
+        Work::Surface(work) => {
+            spread(table, "rate", &range::AREA_RATE, &mut work.rate);
+            if let Some(price) = table.maybe_money("consumables", currency) {
+                work.consumables = price;
+            }
+            if let Some(edge) = table.maybe_quantity("unreached_edge", &range::DISTANCE) {
+                work.unreached_edge = edge;
+            }
+            if let Some(wait) = table.maybe_quantity("wait", &range::TEST_TIME) {
+                work.wait = wait;
+            }
+            if let Some(depth) = table.maybe_quantity("depth_per_pass", &range::DEPTH) {
+                work.depth_per_pass = depth;
+            }
+        }
+        Work::Line(work) => {
+            spread(table, "rate", &range::LENGTH_RATE, &mut work.rate);
+            if let Some(price) = table.maybe_money("consumables", currency) {
+                work.consumables = price;
+            }
+        }
+        Work::Patch(work) => {
+            spread(table, "saw", &range::LENGTH_RATE, &mut work.saw);
+            spread(table, "breaking", &range::VOLUME_RATE, &mut work.breaking);
+            spread(table, "placing", &range::VOLUME_RATE, &mut work.placing);
+            if let Some(price) = table.maybe_money("mortar", currency) {
+                work.mortar = price;
+            }
+        }
+        Work::Fill(work) => {
+            spread(table, "rate", &range::VOLUME_RATE, &mut work.rate);
+            if let Some(price) = table.maybe_money("filler", currency) {
+                work.filler = price;
+            }
+        }
+    }
+}
+
+/// Three rates: least, likeliest, greatest.
+fn spread<Q: Quantity + std::fmt::Debug>(
+    table: &Fields<'_>,
+    field: &str,
+    range: &range::Range<Q>,
+    held: &mut Spread<Q>,
+) {
+    let Some(node) = table.node(field) else {
+        return;
+    };
+    let texts: Vec<&str> = match &node.value {
+        Value::List(items) => items
+            .iter()
+            .filter_map(|Node { value, .. }| match value {
+                Value::Text(text) => Some(text.as_str()),
+                _ => None,
+            })
+            .collect(),
+        _ => Vec::new(),
+    };
+    let [low, likely, high] = texts.as_slice() else {
+        table.refuse(
+            field,
+            format!(
+                "three texts with their unit ({}): least, likeliest, greatest",
+                Q::unit_list()
+            ),
+            node.describe(),
+        );
+        return;
+    };
+    let rates = (
+        table.parsed(field, low, range),
+        table.parsed(field, likely, range),
+        table.parsed(field, high, range),
+    );
+    let (Some(low), Some(likely), Some(high)) = rates else {
+        return;
+    };
+    if low > likely || likely > high {
+        table.refuse(
+            field,
+            "least, likeliest, greatest in this order",
+            format!("{low:?}, {likely:?}, {high:?}"),
+        );
+        return;
+    }
+    *held = Spread { low, likely, high };
+}

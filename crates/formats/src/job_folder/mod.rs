@@ -1,0 +1,402 @@
+//! The job folder: plain files that a person can read, edit and keep in version
+//! control.
+//!
+//! `job.toml`, `plan.geojson` and `systems.toml` must be there; `readings.csv`,
+//! `methods.toml`, `forecast.csv` and `photos/` may be.
+
+mod facts;
+mod methods;
+mod plan;
+mod readings;
+mod systems;
+
+use std::fs;
+use std::io::Read as _;
+use std::path::{Path, PathBuf};
+
+use tooth_job::extent::PatchRule;
+use tooth_job::methods::{Catalogue, built_in};
+use tooth_job::survey::{Seen, Survey, ZoneId};
+use tooth_measure::Area;
+
+use crate::limits;
+use crate::text::{Fault, Faults, Severity};
+
+/// A job folder that can be worked with.
+#[derive(Debug, Clone)]
+pub struct JobFolder {
+    /// Where it lies.
+    pub path: PathBuf,
+    /// What it says.
+    pub survey: Survey,
+    /// Built-in methods with the folder's own changes.
+    pub catalogue: Catalogue,
+    /// The rule that squares patches up.
+    pub patch_rule: PatchRule,
+    /// What to look at, though it was read.
+    pub warnings: Vec<Fault>,
+    /// Names and bytes of the files that were read, in order: for a digest.
+    pub read: Vec<(String, Vec<u8>)>,
+}
+
+/// Reads a folder.
+///
+/// # Errors
+/// Every fault of every file at once; warnings come after them.
+pub fn read(path: &Path) -> Result<JobFolder, Vec<Fault>> {
+    let faults = Faults::default();
+    let mut folder = Folder {
+        path,
+        faults: &faults,
+        read: Vec::new(),
+    };
+    if !path.is_dir() {
+        faults.refuse(
+            &path.display().to_string(),
+            None,
+            "",
+            "a job folder",
+            if path.exists() {
+                "a file"
+            } else {
+                "nothing there"
+            },
+        );
+        return Err(faults.sorted().0);
+    }
+    let job = folder.required("job.toml");
+    let plan = folder.required("plan.geojson");
+    let systems = folder.required("systems.toml");
+    let methods = folder.optional("methods.toml");
+    let readings = folder.optional("readings.csv");
+    let forecast = folder.optional("forecast.csv");
+    if readings.is_none() && !path.join("readings.csv").exists() {
+        faults.warn(
+            "readings.csv",
+            None,
+            "",
+            "the field tests",
+            "no such file: every test counts as missing",
+        );
+    }
+    let facts = job.as_deref().and_then(|text| facts::read(text, &faults));
+    let plan = plan.as_deref().and_then(|text| plan::read(text, &faults));
+    let currency = facts.as_ref().map(|read| read.facts.currency.clone());
+    let systems = match (&currency, systems) {
+        (Some(currency), Some(text)) => systems::read(&text, currency, &faults),
+        _ => Vec::new(),
+    };
+    let catalogue = match (&currency, methods) {
+        (Some(currency), Some(text)) => methods::read(&text, currency, &faults),
+        _ => built_in(),
+    };
+    let readings = readings
+        .map(|text| readings::read(&text, plan.as_ref().map(|p| p.unit), &faults))
+        .unwrap_or_default();
+    let forecast = forecast
+        .map(|text| readings::forecast(&text, &faults))
+        .unwrap_or_default();
+    let Folder { read, .. } = folder;
+    let survey = match (facts, plan) {
+        (Some(facts), Some(plan)) => {
+            let (reading_lines, readings): (Vec<u32>, Vec<_>) = readings.into_iter().unzip();
+            let survey = Survey {
+                facts: facts.facts,
+                zones: plan.zones,
+                features: plan.features,
+                systems,
+                readings,
+                forecast,
+                north: plan.north,
+            };
+            let whole = Whole {
+                survey: &survey,
+                faults: &faults,
+                lines: &plan.lines,
+            };
+            whole.zones();
+            whole.names(&facts.zones_named, facts.machines_line, &catalogue);
+            whole.features(path);
+            whole.readings(&reading_lines);
+            Some((survey, facts.patch_rule))
+        }
+        _ => None,
+    };
+    let (refused, warnings) = faults.sorted();
+    match survey {
+        Some((survey, patch_rule)) if refused.is_empty() => Ok(JobFolder {
+            path: path.to_owned(),
+            survey,
+            catalogue,
+            patch_rule,
+            warnings,
+            read,
+        }),
+        _ => Err(refused.into_iter().chain(warnings).collect()),
+    }
+}
+
+struct Folder<'a> {
+    path: &'a Path,
+    faults: &'a Faults,
+    read: Vec<(String, Vec<u8>)>,
+}
+
+impl Folder<'_> {
+    fn required(&mut self, name: &str) -> Option<String> {
+        if !self.path.join(name).exists() {
+            self.faults
+                .refuse(name, None, "", "this file in the job folder", "nothing");
+            return None;
+        }
+        self.optional(name)
+    }
+
+    /// A text file, if it is there, of bearable size, and UTF-8.
+    fn optional(&mut self, name: &str) -> Option<String> {
+        let path = self.path.join(name);
+        if !path.exists() {
+            return None;
+        }
+        let refuse = |expected: String, found: String| {
+            self.faults.refuse(name, None, "", expected, found);
+        };
+        let mut bytes = Vec::new();
+        let opened = fs::File::open(&path).and_then(|file| {
+            if file.metadata()?.is_dir() {
+                return Err(std::io::Error::other("a folder"));
+            }
+            file.take(limits::FILE_BYTES + 1).read_to_end(&mut bytes)
+        });
+        if let Err(error) = opened {
+            refuse("a readable file".into(), error.to_string());
+            return None;
+        }
+        if bytes.len() as u64 > limits::FILE_BYTES {
+            refuse(
+                format!("at most {} MiB", limits::FILE_BYTES / 1024 / 1024),
+                "more".into(),
+            );
+            return None;
+        }
+        match String::from_utf8(bytes) {
+            Ok(text) => {
+                self.read.push((name.to_owned(), text.clone().into_bytes()));
+                Some(text)
+            }
+            Err(error) => {
+                let at = error.utf8_error().valid_up_to();
+                let before = error.as_bytes().get(..at).unwrap_or_default();
+                let line = before.iter().filter(|byte| **byte == b'\n').count() as u32 + 1;
+                let byte = error.as_bytes().get(at).copied().unwrap_or_default();
+                self.faults.refuse(
+                    name,
+                    Some(line),
+                    "",
+                    "text in UTF-8",
+                    format!("the byte {byte:#04x}"),
+                );
+                None
+            }
+        }
+    }
+}
+
+/// Zones that share more than this overlap; less is the drawing's rounding.
+const SLIVER: Area = Area::from_square_millimetres(10_000.0);
+
+/// What only the whole folder can tell: names that point nowhere, overlaps, places
+/// outside.
+struct Whole<'a> {
+    survey: &'a Survey,
+    faults: &'a Faults,
+    lines: &'a plan::Lines,
+}
+
+const PLAN: &str = "plan.geojson";
+const READINGS: &str = "readings.csv";
+
+impl Whole<'_> {
+    fn zones(&self) {
+        let survey = self.survey;
+        for (at, zone) in survey.zones.iter().enumerate() {
+            if survey.system_of(zone).is_none() {
+                let known: Vec<&str> = survey.systems.iter().map(|s| s.id.as_str()).collect();
+                self.faults.refuse(
+                    PLAN,
+                    self.lines.of(zone.id.as_str()),
+                    &format!("{}.system", zone.id),
+                    format!("a system of systems.toml ({})", known.join(", ")),
+                    format!("`{}`", zone.system),
+                );
+            }
+            for other in survey.zones.iter().skip(at + 1) {
+                let shared = zone
+                    .outline
+                    .region()
+                    .intersection(&other.outline.region())
+                    .area();
+                if shared > SLIVER {
+                    self.faults.refuse(
+                        PLAN,
+                        self.lines.of(other.id.as_str()),
+                        &format!("{}.geometry", other.id),
+                        format!("no overlap with zone `{}`", zone.id),
+                        format!("{:.3} m² shared", shared.square_metres()),
+                    );
+                }
+            }
+        }
+    }
+
+    fn knows(&self, id: &ZoneId) -> bool {
+        self.survey.zones.iter().any(|zone| zone.id == *id)
+    }
+
+    fn names(&self, zones: &[(u32, String, ZoneId)], machines_line: u32, catalogue: &Catalogue) {
+        for (line, field, zone) in zones.iter().filter(|(_, _, zone)| !self.knows(zone)) {
+            self.faults.refuse(
+                "job.toml",
+                Some(*line),
+                field,
+                "a zone of the plan",
+                format!("`{zone}`"),
+            );
+        }
+        let owned = &self.survey.facts.machines_owned;
+        for machine in owned.iter().filter(|id| catalogue.machine(id).is_none()) {
+            let known: Vec<&str> = catalogue.machines.iter().map(|m| m.id.as_str()).collect();
+            self.faults.refuse(
+                "job.toml",
+                Some(machines_line),
+                "machines_owned",
+                format!("machines of the catalogue ({})", known.join(", ")),
+                format!("`{machine}`"),
+            );
+        }
+    }
+
+    fn features(&self, path: &Path) {
+        for feature in &self.survey.features {
+            let inside = self
+                .survey
+                .zones
+                .iter()
+                .any(|zone| feature.place.meets(&zone.outline));
+            let line = self.lines.of(feature.id.as_str());
+            if !inside && !matches!(feature.seen, Seen::Wall | Seen::Obstacle) {
+                self.faults.warn(
+                    PLAN,
+                    line,
+                    &format!("{}.geometry", feature.id),
+                    "a place in a zone",
+                    "a place outside all zones",
+                );
+            }
+            let Seen::Photo { file, .. } = &feature.seen else {
+                continue;
+            };
+            let field = format!("{}.file", feature.id);
+            if !is_plain_name(file) {
+                self.faults.refuse(
+                    PLAN,
+                    line,
+                    &field,
+                    "a file name in photos/",
+                    format!("`{file}`"),
+                );
+                continue;
+            }
+            match fs::metadata(path.join("photos").join(file)) {
+                Err(_) => self.faults.refuse(
+                    PLAN,
+                    line,
+                    &field,
+                    "a file in photos/",
+                    format!("no `{file}`"),
+                ),
+                Ok(data) if data.len() > limits::PHOTO_BYTES => self.faults.refuse(
+                    PLAN,
+                    line,
+                    &field,
+                    format!("at most {} MiB", limits::PHOTO_BYTES / 1024 / 1024),
+                    format!("{} bytes", data.len()),
+                ),
+                Ok(_) => {}
+            }
+        }
+    }
+
+    fn readings(&self, lines: &[u32]) {
+        for (reading, line) in self.survey.readings.iter().zip(lines) {
+            let field = |name: &str| format!("{}.{name}", reading.id);
+            let refuse = |name: &str, expected: &str, found: String| {
+                self.faults
+                    .refuse(READINGS, Some(*line), &field(name), expected, found);
+            };
+            let warn = |name: &str, expected: &str, found: &str| {
+                self.faults
+                    .warn(READINGS, Some(*line), &field(name), expected, found);
+            };
+            if let Some(zone) = reading.zone.as_ref().filter(|zone| !self.knows(zone)) {
+                refuse("zone", "a zone of the plan", format!("`{zone}`"));
+            }
+            if let Some(subject) = &reading.subject
+                && !self.survey.features.iter().any(|f| f.id == *subject)
+            {
+                refuse("subject", "a feature of the plan", format!("`{subject}`"));
+            }
+            match (
+                &reading.zone,
+                reading.place.map(|place| self.survey.zone_at(place)),
+            ) {
+                (Some(named), Some(Some(at))) if at.id != *named && self.knows(named) => {
+                    warn(
+                        "zone",
+                        &format!("zone `{}`, where it lies", at.id),
+                        &format!("`{named}`"),
+                    );
+                }
+                (None, None) if reading.subject.is_none() => {
+                    warn(
+                        "zone",
+                        "a zone or a place",
+                        "neither: it counts for no area",
+                    );
+                }
+                (_, Some(None)) => warn("x", "a place in a zone", "a place outside all zones"),
+                _ => {}
+            }
+        }
+    }
+}
+
+/// A name that cannot lead out of its folder.
+fn is_plain_name(file: &str) -> bool {
+    !file.is_empty() && !file.contains(['/', '\\', '\0']) && !file.starts_with('.')
+}
+
+impl JobFolder {
+    /// The photographs that the plan names, with their bytes, in the plan's order.
+    ///
+    /// # Errors
+    /// The file that could not be read any more.
+    pub fn photos(&self) -> Result<Vec<(String, Vec<u8>)>, Fault> {
+        let mut photos = Vec::new();
+        for feature in &self.survey.features {
+            let Seen::Photo { file, .. } = &feature.seen else {
+                continue;
+            };
+            let bytes = fs::read(self.path.join("photos").join(file)).map_err(|error| Fault {
+                severity: Severity::Fault,
+                file: format!("photos/{file}"),
+                line: None,
+                field: String::new(),
+                expected: "a readable photograph".to_owned(),
+                found: error.to_string(),
+            })?;
+            photos.push((file.clone(), bytes));
+        }
+        Ok(photos)
+    }
+}

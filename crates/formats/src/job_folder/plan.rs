@@ -1,0 +1,542 @@
+//! `plan.geojson`: local metres or feet, as the member `units` says.
+
+use std::collections::BTreeMap;
+
+use tooth_job::choice::Choice;
+use tooth_job::survey::{
+    Answer, CrackMovement, Feature, FeatureId, HollowKind, North, Place, Seen, SystemId, Zone,
+    ZoneId,
+};
+use tooth_measure::geometry::OutlineFault;
+use tooth_measure::{Length, Outline, Path, Point, ProfileLevel, range};
+
+use crate::limits;
+use crate::text::{Faults, Fields, Node, Value, json};
+
+const FILE: &str = "plan.geojson";
+
+/// The unit of coordinates.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum PlanUnit {
+    Metres,
+    Feet,
+}
+
+impl Choice for PlanUnit {
+    const ALL: &'static [Self] = &[Self::Metres, Self::Feet];
+    fn key(self) -> &'static str {
+        match self {
+            Self::Metres => "m",
+            Self::Feet => "ft",
+        }
+    }
+    fn words(self) -> &'static str {
+        self.key()
+    }
+}
+
+impl PlanUnit {
+    pub(super) fn length(self, number: f64) -> Length {
+        match self {
+            Self::Metres => Length::from_metres(number),
+            Self::Feet => Length::from_feet(number),
+        }
+    }
+}
+
+/// Where each named thing stands in the file.
+#[derive(Debug, Default)]
+pub(super) struct Lines(BTreeMap<String, u32>);
+
+impl Lines {
+    pub(super) fn of(&self, id: &str) -> Option<u32> {
+        self.0.get(id).copied()
+    }
+}
+
+#[derive(Debug)]
+pub(super) struct Plan {
+    pub(super) unit: PlanUnit,
+    pub(super) north: North,
+    pub(super) zones: Vec<Zone>,
+    pub(super) features: Vec<Feature>,
+    pub(super) lines: Lines,
+}
+
+pub(super) fn read(text: &str, faults: &Faults) -> Option<Plan> {
+    let node = json(FILE, text, faults)?;
+    let top = Fields::of(FILE, "", &node, faults);
+    match top.text("type").as_deref() {
+        Some("FeatureCollection") | None => {}
+        Some(other) => top.refuse("type", "`FeatureCollection`", format!("`{other}`")),
+    }
+    let unit = top.choice::<PlanUnit>("units")?;
+    let north = North(
+        top.maybe_number("north_degrees", -360.0, 360.0)
+            .unwrap_or(0.0),
+    );
+    let mut plan = Plan {
+        unit,
+        north,
+        zones: Vec::new(),
+        features: Vec::new(),
+        lines: Lines::default(),
+    };
+    let items = top.tables("features");
+    if items.len() > limits::FEATURES {
+        top.refuse(
+            "features",
+            format!("at most {} features", limits::FEATURES),
+            items.len().to_string(),
+        );
+        return None;
+    }
+    for item in items {
+        read_feature(&item, &mut plan);
+    }
+    // Members that GeoJSON allows and the plan does not need.
+    for member in ["name", "bbox"] {
+        let _ = top.node(member);
+    }
+    top.finish();
+    if plan.zones.is_empty() {
+        top.refuse("features", "at least one feature of kind `zone`", "none");
+    }
+    if plan.zones.len() > limits::ZONES {
+        top.refuse(
+            "features",
+            format!("at most {} zones", limits::ZONES),
+            plan.zones.len().to_string(),
+        );
+    }
+    Some(plan)
+}
+
+fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
+    match item.text("type").as_deref() {
+        Some("Feature") | None => {}
+        Some(other) => item.refuse("type", "`Feature`", format!("`{other}`")),
+    }
+    let Some(properties) = item.table("properties") else {
+        return;
+    };
+    let (Some(id), Some(kind)) = (properties.text("id"), properties.text("kind")) else {
+        return;
+    };
+    if plan.lines.0.insert(id.clone(), properties.line).is_some() {
+        properties.refuse(
+            "id",
+            "a name that nothing else on the plan has",
+            format!("`{id}` again"),
+        );
+    }
+    let place = place(item, plan.unit);
+    if let Some(member) = item.node("id") {
+        let _ = member;
+    }
+    item.finish();
+    if kind == "zone" {
+        let read = (
+            properties.id("id", ZoneId::new),
+            properties.text("name"),
+            properties.id("system", SystemId::new),
+        );
+        let outline = match place {
+            Some(Place::Patch(outline)) => Some(outline),
+            Some(_) => {
+                item.refuse("geometry", "a Polygon", "a point or line");
+                None
+            }
+            None => None,
+        };
+        properties.finish();
+        if let (Some(id), Some(name), Some(system), Some(outline)) =
+            (read.0, read.1, read.2, outline)
+        {
+            plan.zones.push(Zone {
+                id,
+                name,
+                outline,
+                system,
+            });
+        }
+        return;
+    }
+    let id = properties.id("id", FeatureId::new);
+    let note = properties.maybe_text("note").unwrap_or_default();
+    let read = seen(&kind, &properties);
+    properties.finish();
+    if let (Some(id), Some((seen, shape)), Some(place)) = (id, read, place) {
+        let fits = matches!(
+            (shape, &place),
+            (Shape::Any, _)
+                | (Shape::Line, Place::Line(_))
+                | (Shape::Patch, Place::Patch(_))
+                | (Shape::Spot, Place::Spot(_))
+        );
+        if !fits {
+            item.refuse("geometry", shape.words(), "another shape");
+            return;
+        }
+        plan.features.push(Feature {
+            id,
+            place,
+            seen,
+            note,
+        });
+    }
+}
+
+/// The shape that a kind has on the plan.
+#[derive(Clone, Copy, PartialEq)]
+enum Shape {
+    Spot,
+    Line,
+    Patch,
+    Any,
+}
+
+impl Shape {
+    fn words(self) -> &'static str {
+        match self {
+            Self::Spot => "a Point",
+            Self::Line => "a LineString",
+            Self::Patch => "a Polygon",
+            Self::Any => "a Point, LineString or Polygon",
+        }
+    }
+}
+
+const KINDS: &[&str] = &[
+    "zone",
+    "obstacle",
+    "wall",
+    "joint",
+    "crack",
+    "pattern_cracking",
+    "settlement",
+    "spall",
+    "hollow",
+    "sounded",
+    "film",
+    "stain",
+    "surface",
+    "low_spot",
+    "ghost",
+    "embedded",
+    "sample_panel",
+    "photo",
+];
+
+fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
+    let answer = |field: &str| p.choice_or(field, Answer::Unknown);
+    let depth = |field: &str| p.maybe_quantity(field, &range::DEPTH);
+    Some(match kind {
+        "obstacle" => (Seen::Obstacle, Shape::Patch),
+        "wall" => (Seen::Wall, Shape::Line),
+        "joint" => {
+            let working = answer("working");
+            (
+                Seen::Joint {
+                    kind: p.choice("joint")?,
+                    working,
+                },
+                Shape::Line,
+            )
+        }
+        "crack" => {
+            let read = (
+                p.choice_or("movement", CrackMovement::Unknown),
+                answer("leaking"),
+                answer("displaced"),
+            );
+            let width = p.quantity("width", &range::CRACK_WIDTH);
+            (
+                Seen::Crack {
+                    width: width?,
+                    movement: read.0,
+                    leaking: read.1,
+                    displaced: read.2,
+                },
+                Shape::Line,
+            )
+        }
+        "pattern_cracking" => (
+            Seen::PatternCracking {
+                moist_aggregate: answer("moist_aggregate"),
+                deposit: answer("deposit"),
+            },
+            Shape::Patch,
+        ),
+        "settlement" => (
+            Seen::Settlement {
+                offset: p.quantity("offset", &range::DEPTH)?,
+            },
+            Shape::Any,
+        ),
+        "spall" => {
+            let bars_exposed = answer("bars_exposed");
+            (
+                Seen::Spall {
+                    depth: p.quantity("depth", &range::DEPTH)?,
+                    bars_exposed,
+                },
+                Shape::Patch,
+            )
+        }
+        "hollow" => {
+            let read = (
+                p.choice_or("hollow_kind", HollowKind::Unknown),
+                depth("depth"),
+            );
+            (
+                Seen::Hollow {
+                    sure: p.choice("certainty")?,
+                    kind: read.0,
+                    depth: read.1,
+                },
+                Shape::Patch,
+            )
+        }
+        "sounded" => (
+            Seen::Sounded {
+                method: p.choice("method")?,
+            },
+            Shape::Patch,
+        ),
+        "film" => {
+            let thickness = depth("thickness");
+            (
+                Seen::Film {
+                    kind: p.choice("film")?,
+                    thickness,
+                },
+                Shape::Patch,
+            )
+        }
+        "stain" => {
+            let depth = depth("depth");
+            (
+                Seen::Stain {
+                    kind: p.choice("stain")?,
+                    depth,
+                },
+                Shape::Patch,
+            )
+        }
+        "surface" => {
+            let depth = depth("depth");
+            (
+                Seen::Surface {
+                    state: p.choice("state")?,
+                    depth,
+                },
+                Shape::Patch,
+            )
+        }
+        "low_spot" => (
+            Seen::LowSpot {
+                depth: p.quantity("depth", &range::DEPTH)?,
+            },
+            Shape::Patch,
+        ),
+        "ghost" => (Seen::Ghost { of: p.text("of")? }, Shape::Any),
+        "embedded" => {
+            let located = answer("located");
+            (
+                Seen::Embedded {
+                    item: p.choice("item")?,
+                    located,
+                },
+                Shape::Any,
+            )
+        }
+        "sample_panel" => {
+            let profile = p
+                .maybe_whole("profile", 1, 10)
+                .map(|chip| ProfileLevel::clamped(chip as u8));
+            (
+                Seen::SamplePanel {
+                    approved_by: p.maybe_text("approved_by"),
+                    profile,
+                },
+                Shape::Patch,
+            )
+        }
+        "photo" => {
+            let light = p.maybe_text("light").unwrap_or_default();
+            (
+                Seen::Photo {
+                    file: p.text("file")?,
+                    light,
+                },
+                Shape::Spot,
+            )
+        }
+        _ => {
+            p.refuse(
+                "kind",
+                format!("one of {}", KINDS.join(", ")),
+                format!("`{kind}`"),
+            );
+            return None;
+        }
+    })
+}
+
+fn place(item: &Fields<'_>, unit: PlanUnit) -> Option<Place> {
+    let geometry = item.table("geometry")?;
+    let kind = geometry.text("type")?;
+    let Some(coordinates) = geometry.node("coordinates") else {
+        geometry.refuse("coordinates", "coordinates", "nothing");
+        return None;
+    };
+    geometry.finish();
+    let reader = Coordinates {
+        geometry: &geometry,
+        unit,
+    };
+    match kind.as_str() {
+        "Point" => Some(Place::Spot(reader.point(coordinates)?)),
+        "LineString" => {
+            let points = reader.points(coordinates)?;
+            let path = Path::new(&points);
+            if path.is_none() {
+                geometry.refuse(
+                    "coordinates",
+                    "two or more different points",
+                    format!("{} points", points.len()),
+                );
+            }
+            path.map(Place::Line)
+        }
+        "Polygon" => {
+            let Value::List(rings) = &coordinates.value else {
+                geometry.refuse("coordinates", "a list of rings", coordinates.describe());
+                return None;
+            };
+            let [ring] = rings.as_slice() else {
+                geometry.refuse(
+                    "coordinates",
+                    "one ring; holes are drawn as obstacles",
+                    format!("{} rings", rings.len()),
+                );
+                return None;
+            };
+            let points = reader.points(ring)?;
+            if points.first() != points.last() {
+                geometry.refuse(
+                    "coordinates",
+                    "a closed ring: the last corner repeats the first",
+                    "an open one",
+                );
+                return None;
+            }
+            reader.outline(&points).map(Place::Patch)
+        }
+        other => {
+            geometry.refuse("type", "Point, LineString or Polygon", format!("`{other}`"));
+            None
+        }
+    }
+}
+
+struct Coordinates<'a> {
+    geometry: &'a Fields<'a>,
+    unit: PlanUnit,
+}
+
+impl Coordinates<'_> {
+    fn refuse(&self, line: u32, expected: impl Into<String>, found: impl Into<String>) {
+        self.geometry.faults.refuse(
+            FILE,
+            Some(line),
+            &self.geometry.path("coordinates"),
+            expected,
+            found,
+        );
+    }
+
+    fn points(&self, node: &Node) -> Option<Vec<Point>> {
+        let Value::List(items) = &node.value else {
+            self.refuse(node.line, "a list of points", node.describe());
+            return None;
+        };
+        if items.len() > limits::CORNERS {
+            self.refuse(
+                node.line,
+                format!("at most {} points", limits::CORNERS),
+                items.len().to_string(),
+            );
+            return None;
+        }
+        // All points are looked at, so that every fault comes up.
+        let points: Vec<Option<Point>> = items.iter().map(|item| self.point(item)).collect();
+        points.into_iter().collect()
+    }
+
+    fn point(&self, node: &Node) -> Option<Point> {
+        let numbers = match &node.value {
+            Value::List(items) => match items.as_slice() {
+                [
+                    Node {
+                        value: Value::Number(x),
+                        ..
+                    },
+                    Node {
+                        value: Value::Number(y),
+                        ..
+                    },
+                ] => Some((*x, *y)),
+                _ => None,
+            },
+            _ => None,
+        };
+        let Some((x, y)) = numbers else {
+            self.refuse(node.line, "two finite numbers [x, y]", node.describe());
+            return None;
+        };
+        let point = Point::new(self.unit.length(x), self.unit.length(y));
+        for coordinate in [point.x, point.y] {
+            if let Err(expected) = range::PLAN_COORDINATE.check(coordinate) {
+                self.refuse(node.line, expected, format!("{coordinate:?}"));
+                return None;
+            }
+        }
+        Some(point)
+    }
+
+    fn outline(&self, points: &[Point]) -> Option<Outline> {
+        match Outline::new(points) {
+            Ok(outline) => Some(outline),
+            Err(fault) => {
+                let (expected, found) = match fault {
+                    OutlineFault::TooFewCorners => {
+                        ("three or more different corners", "fewer".to_owned())
+                    }
+                    OutlineFault::NoArea => (
+                        "an outline that encloses an area",
+                        "none enclosed".to_owned(),
+                    ),
+                    OutlineFault::CrossesItself(at) => (
+                        "an outline that does not cross itself",
+                        match self.unit {
+                            PlanUnit::Metres => format!(
+                                "a crossing at x {:.3}, y {:.3} m",
+                                at.x.metres(),
+                                at.y.metres()
+                            ),
+                            PlanUnit::Feet => format!(
+                                "a crossing at x {:.3}, y {:.3} ft",
+                                at.x.feet(),
+                                at.y.feet()
+                            ),
+                        },
+                    ),
+                };
+                self.geometry.refuse("coordinates", expected, found);
+                None
+            }
+        }
+    }
+}

@@ -1,0 +1,269 @@
+//! `readings.csv` and `forecast.csv`.
+
+use std::collections::BTreeSet;
+
+use tooth_job::survey::{
+    Answer, DampOrDry, FailureMode, FeatureId, Fizz, ForecastHour, LaboratoryQuestion, Measured,
+    Reading, ReadingId, ZoneId,
+};
+use tooth_measure::{Length, Point, ProfileLevel, range};
+
+use super::plan::PlanUnit;
+use crate::text::{Faults, Fields, rows};
+
+const FILE: &str = "readings.csv";
+const COLUMNS: &[&str] = &[
+    "id",
+    "kind",
+    "zone",
+    "x",
+    "y",
+    "value",
+    "unit",
+    "detail",
+    "subject",
+    "instrument",
+    "time",
+    "by",
+    "note",
+];
+const REQUIRED: &[&str] = &["id", "kind", "value", "time", "by"];
+
+/// The readings with the line of each.
+pub(super) fn read(text: &str, unit: Option<PlanUnit>, faults: &Faults) -> Vec<(u32, Reading)> {
+    let rows = rows(FILE, text, COLUMNS, REQUIRED, faults);
+    let mut known = BTreeSet::new();
+    let mut readings = Vec::new();
+    for row in &rows {
+        let fields = Fields::of(FILE, "", row, faults);
+        let Some(reading) = reading(&fields, unit) else {
+            continue;
+        };
+        if !known.insert(reading.id.clone()) {
+            fields.refuse(
+                "id",
+                "a name that no other reading has",
+                format!("`{}` again", reading.id),
+            );
+        }
+        readings.push((fields.line, reading));
+    }
+    readings
+}
+
+fn reading(row: &Fields<'_>, unit: Option<PlanUnit>) -> Option<Reading> {
+    let read = (
+        row.id("id", ReadingId::new),
+        measured(row),
+        row.time("time"),
+        row.text("by"),
+    );
+    let zone = row.maybe_id("zone", ZoneId::new);
+    let subject = row.maybe_id("subject", FeatureId::new);
+    let place = place(row, unit);
+    let instrument = row.maybe_text("instrument").unwrap_or_default();
+    let note = row.maybe_text("note").unwrap_or_default();
+    Some(Reading {
+        id: read.0?,
+        measured: read.1?,
+        time: read.2?,
+        by: read.3?,
+        zone,
+        subject,
+        place,
+        instrument,
+        note,
+    })
+}
+
+/// Both coordinates or none, in the plan's unit.
+fn place(row: &Fields<'_>, unit: Option<PlanUnit>) -> Option<Point> {
+    let coordinate = |field: &str| -> Option<Length> {
+        let text = row.maybe_text(field)?;
+        let number: Option<f64> = text.parse().ok().filter(|n: &f64| n.is_finite());
+        let length = number.zip(unit).map(|(n, unit)| unit.length(n));
+        let inside = length.filter(|l| range::PLAN_COORDINATE.check(*l).is_ok());
+        if number.is_none() || (length.is_some() && inside.is_none()) {
+            row.refuse(
+                field,
+                "a finite number in the plan's unit",
+                format!("`{text}`"),
+            );
+        }
+        inside
+    };
+    match (row.has("x"), row.has("y")) {
+        (true, true) => {
+            let (x, y) = (coordinate("x"), coordinate("y"));
+            Some(Point::new(x?, y?))
+        }
+        (false, false) => None,
+        (true, false) => {
+            row.refuse("y", "both x and y, or neither", "nothing");
+            None
+        }
+        (false, true) => {
+            row.refuse("x", "both x and y, or neither", "nothing");
+            None
+        }
+    }
+}
+
+fn measured(row: &Fields<'_>) -> Option<Measured> {
+    let kind = row.text("kind")?;
+    Some(match kind.as_str() {
+        "water_drop" => Measured::WaterDrop(row.value_with_unit(&range::TEST_TIME)?),
+        "acid_drop" => Measured::AcidDrop(row.choice::<Fizz>("value")?),
+        "pull_off" => {
+            let strength = row.value_with_unit(&range::PULL_OFF_STRENGTH);
+            let failure = row.choice::<FailureMode>("detail");
+            Measured::PullOff {
+                strength: strength?,
+                failure: failure?,
+            }
+        }
+        "in_slab_humidity" => {
+            Measured::InSlabHumidity(row.value_with_unit(&range::RELATIVE_HUMIDITY)?)
+        }
+        "moisture_emission" => {
+            Measured::MoistureEmission(row.value_with_unit(&range::MOISTURE_EMISSION)?)
+        }
+        "plastic_sheet" => Measured::PlasticSheet(row.choice::<DampOrDry>("value")?),
+        "surface_ph" => Measured::SurfacePh(row.value_with_unit(&range::SURFACE_PH)?),
+        "chip_rating" => {
+            let chip = row.maybe_whole("value", 1, 10)?;
+            Measured::ChipRating(ProfileLevel::clamped(chip as u8))
+        }
+        "air_temperature" => {
+            Measured::AirTemperature(row.value_with_unit(&range::AIR_TEMPERATURE)?)
+        }
+        "air_humidity" => Measured::AirHumidity(row.value_with_unit(&range::RELATIVE_HUMIDITY)?),
+        "surface_temperature" => {
+            Measured::SurfaceTemperature(row.value_with_unit(&range::SURFACE_TEMPERATURE)?)
+        }
+        "crack_gauge" => {
+            if !row.has("subject") {
+                row.refuse("subject", "the crack that the gauge sits on", "nothing");
+            }
+            Measured::CrackGauge(row.value_with_unit(&range::CRACK_WIDTH)?)
+        }
+        "scratch_hardness" => Measured::ScratchHardness(row.maybe_whole("value", 1, 10)? as u8),
+        "film_thickness" => Measured::FilmThickness(row.value_with_unit(&range::DEPTH)?),
+        "oil_bleed_back" => Measured::OilBleedBack(row.choice::<Answer>("value")?),
+        "laboratory" => {
+            let question = row.choice::<LaboratoryQuestion>("detail");
+            let answer = row.choice::<Answer>("value");
+            Measured::Laboratory(question?, answer?)
+        }
+        "carbonation" => Measured::Carbonation(row.value_with_unit(&range::DEPTH)?),
+        _ => {
+            row.refuse(
+                "kind",
+                format!("one of {}", Measured::KINDS.join(", ")),
+                format!("`{kind}`"),
+            );
+            return None;
+        }
+    })
+}
+
+const FORECAST: &str = "forecast.csv";
+const FORECAST_COLUMNS: &[&str] = &[
+    "time",
+    "air_c",
+    "air_f",
+    "humidity_percent",
+    "surface_c",
+    "surface_f",
+    "wind_km_h",
+    "wind_mph",
+    "rain_percent",
+];
+
+/// The hours of a forecast, in time order.
+pub(super) fn forecast(text: &str, faults: &Faults) -> Vec<ForecastHour> {
+    let rows = rows(
+        FORECAST,
+        text,
+        FORECAST_COLUMNS,
+        &["time", "humidity_percent"],
+        faults,
+    );
+    let mut hours: Vec<ForecastHour> = Vec::new();
+    for row in &rows {
+        let fields = Fields::of(FORECAST, "", row, faults);
+        let Some(hour) = forecast_hour(&fields) else {
+            continue;
+        };
+        if let Some(before) = hours.last()
+            && hour.time <= before.time
+        {
+            fields.refuse(
+                "time",
+                format!("a time after {}", before.time),
+                format!("`{}`", hour.time),
+            );
+        }
+        hours.push(hour);
+    }
+    hours
+}
+
+fn forecast_hour(row: &Fields<'_>) -> Option<ForecastHour> {
+    /// A number in the first column that has one, with that column's unit.
+    fn either<Q: tooth_measure::Quantity + std::fmt::Debug>(
+        row: &Fields<'_>,
+        columns: [(&str, &str); 2],
+        range: &range::Range<Q>,
+    ) -> Option<Q> {
+        let [first, second] = columns.map(|(column, unit)| {
+            row.maybe_text(column)
+                .and_then(|text| row.parsed(column, &format!("{text} {unit}"), range))
+        });
+        if row.has(columns[0].0) && row.has(columns[1].0) {
+            row.refuse(
+                columns[1].0,
+                format!("nothing beside {}", columns[0].0),
+                "both",
+            );
+        }
+        first.or(second)
+    }
+    let percent = |column: &str| {
+        row.maybe_text(column)
+            .and_then(|text| row.parsed(column, &format!("{text} %"), &range::RELATIVE_HUMIDITY))
+    };
+    let time = row.time("time");
+    let air = either(
+        row,
+        [("air_c", "C"), ("air_f", "F")],
+        &range::AIR_TEMPERATURE,
+    );
+    if !row.has("air_c") && !row.has("air_f") {
+        row.refuse(
+            "air_c",
+            "the air's temperature in air_c or air_f",
+            "nothing",
+        );
+    }
+    let surface = either(
+        row,
+        [("surface_c", "C"), ("surface_f", "F")],
+        &range::SURFACE_TEMPERATURE,
+    );
+    let wind = either(
+        row,
+        [("wind_km_h", "km/h"), ("wind_mph", "mph")],
+        &range::WIND_SPEED,
+    );
+    let humidity = percent("humidity_percent");
+    let rain = percent("rain_percent");
+    Some(ForecastHour {
+        time: time?,
+        air: air?,
+        humidity: humidity?,
+        surface,
+        wind: wind.unwrap_or_default(),
+        rain: rain.unwrap_or_default(),
+    })
+}

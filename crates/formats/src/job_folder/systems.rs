@@ -1,0 +1,147 @@
+//! `systems.toml`.
+
+use tooth_job::survey::{Answer, Currency, Material, System, SystemId};
+use tooth_measure::{Fraction, ProfileLevel, ProfileRange, Quantity, range};
+
+use crate::text::{Faults, Fields, Node, Value, toml};
+
+const FILE: &str = "systems.toml";
+
+pub(super) fn read(text: &str, currency: &Currency, faults: &Faults) -> Vec<System> {
+    let node = toml(FILE, text, faults);
+    let top = Fields::of(FILE, "", &node, faults);
+    let mut systems: Vec<System> = Vec::new();
+    for table in top.tables("system") {
+        let Some(system) = system(&table, currency) else {
+            continue;
+        };
+        if systems.iter().any(|known| known.id == system.id) {
+            table.refuse(
+                "id",
+                "a name that no other system has",
+                format!("`{}` again", system.id),
+            );
+        }
+        systems.push(system);
+    }
+    if !top.has("system") {
+        top.refuse("system", "at least one [[system]]", "none");
+    }
+    top.finish();
+    systems
+}
+
+fn system(table: &Fields<'_>, currency: &Currency) -> Option<System> {
+    let read = (
+        table.id("id", SystemId::new),
+        table.text("name"),
+        table.choice("class"),
+        table.text("sheet"),
+        table.quantity("thickness", &range::SYSTEM_THICKNESS),
+    );
+    let material = table.maybe_table("material").map(|inner| {
+        let material = Material {
+            waste: inner
+                .maybe_quantity("waste", &range::SHARE)
+                .unwrap_or(Fraction::new(0.0)),
+            price: inner.maybe_money("price", currency),
+        };
+        inner.finish();
+        material
+    });
+    let rest = System {
+        see_through: table.flag_or("see_through", false),
+        profile: profile(table),
+        least_pull_off_strength: table
+            .maybe_quantity("least_pull_off_strength", &range::PULL_OFF_STRENGTH),
+        most_in_slab_humidity: table
+            .maybe_quantity("most_in_slab_humidity", &range::RELATIVE_HUMIDITY),
+        most_moisture_emission: table
+            .maybe_quantity("most_moisture_emission", &range::MOISTURE_EMISSION),
+        ph: pair(table, "ph", &range::SURFACE_PH),
+        surface_temperature: pair(table, "surface_temperature", &range::SURFACE_TEMPERATURE),
+        dew_point_margin: table.maybe_quantity("dew_point_margin", &range::DEW_POINT_MARGIN),
+        most_air_humidity: table.maybe_quantity("most_air_humidity", &range::RELATIVE_HUMIDITY),
+        absorbs_within: table.maybe_quantity("absorbs_within", &range::TEST_TIME),
+        widest_crack: table.maybe_quantity("widest_crack", &range::CRACK_WIDTH),
+        needs_lime: table.flag_or("needs_lime", false),
+        acid_etch: table.choice_or("acid_etch", Answer::Unknown),
+        agreed_exposure: table.maybe_choice("agreed_exposure"),
+        material,
+        id: read.0.clone()?,
+        name: read.1?,
+        class: read.2?,
+        sheet: read.3?,
+        thickness: read.4?,
+    };
+    table.finish();
+    Some(rest)
+}
+
+/// Two chip numbers, smoothest first.
+fn profile(table: &Fields<'_>) -> Option<ProfileRange> {
+    let node = table.node("profile")?;
+    let level = |node: &Node| match node.value {
+        Value::Number(n) if n.fract() == 0.0 && (1.0..=10.0).contains(&n) => {
+            ProfileLevel::new(n as u8)
+        }
+        _ => None,
+    };
+    let range = match &node.value {
+        Value::List(items) => match items.as_slice() {
+            [least, most] => level(least)
+                .zip(level(most))
+                .and_then(|(l, m)| ProfileRange::new(l, m)),
+            _ => None,
+        },
+        _ => None,
+    };
+    if range.is_none() {
+        table.refuse(
+            "profile",
+            "two chip numbers from 1 to 10, smoothest first, like [3, 5]",
+            node.describe(),
+        );
+    }
+    range
+}
+
+/// Two quantities, least first.
+fn pair<Q: Quantity + std::fmt::Debug>(
+    table: &Fields<'_>,
+    field: &str,
+    range: &range::Range<Q>,
+) -> Option<(Q, Q)> {
+    let node = table.node(field)?;
+    let texts: Vec<&str> = match &node.value {
+        Value::List(items) => items
+            .iter()
+            .filter_map(|item| match &item.value {
+                Value::Text(text) => Some(text.as_str()),
+                _ => None,
+            })
+            .collect(),
+        _ => Vec::new(),
+    };
+    let [low, high] = texts.as_slice() else {
+        table.refuse(
+            field,
+            format!(
+                "two texts with their unit ({}), least first",
+                Q::unit_list()
+            ),
+            node.describe(),
+        );
+        return None;
+    };
+    let (low, high) = (
+        table.parsed(field, low, range),
+        table.parsed(field, high, range),
+    );
+    let (low, high) = low.zip(high)?;
+    if low > high {
+        table.refuse(field, "the least first", format!("{low:?} before {high:?}"));
+        return None;
+    }
+    Some((low, high))
+}

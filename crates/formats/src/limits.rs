@@ -1,0 +1,19 @@
+//! How large a file may be and how much it may hold. Far above any real job; below
+//! what would exhaust a tablet.
+
+/// Bytes of one text file.
+pub const FILE_BYTES: u64 = 32 * 1024 * 1024;
+/// Bytes of one photograph.
+pub const PHOTO_BYTES: u64 = 64 * 1024 * 1024;
+/// Features of a plan.
+pub const FEATURES: usize = 20_000;
+/// Corners of one outline or line.
+pub const CORNERS: usize = 20_000;
+/// Zones of a plan.
+pub const ZONES: usize = 64;
+/// Rows of a table.
+pub const ROWS: usize = 500_000;
+/// Machines that a catalogue may hold.
+pub const MACHINES: usize = 60;
+/// Faults that are listed; more are counted.
+pub const FAULTS: usize = 500;

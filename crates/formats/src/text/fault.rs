@@ -1,0 +1,118 @@
+//! What is wrong with an input, and where.
+
+use std::cell::RefCell;
+use std::fmt;
+
+/// Whether the input is refused.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Refused.
+    Fault,
+    /// Read, but look at it.
+    Warning,
+}
+
+/// One thing wrong with an input.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fault {
+    /// Whether the input is refused.
+    pub severity: Severity,
+    /// File, as a path inside the job folder.
+    pub file: String,
+    /// Line, counted from 1; none where the whole file is meant.
+    pub line: Option<u32>,
+    /// Field; empty where the whole line is meant.
+    pub field: String,
+    /// What would do.
+    pub expected: String,
+    /// What stands there.
+    pub found: String,
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.file)?;
+        if let Some(line) = self.line {
+            write!(f, ":{line}")?;
+        }
+        if !self.field.is_empty() {
+            write!(f, ": {}", self.field)?;
+        }
+        write!(f, ": expected {}, found {}", self.expected, self.found)
+    }
+}
+
+/// The faults of one reading, as they come up.
+#[derive(Debug, Default)]
+pub(crate) struct Faults(RefCell<Vec<Fault>>);
+
+impl Faults {
+    pub(crate) fn push(&self, fault: Fault) {
+        self.0.borrow_mut().push(fault);
+    }
+
+    pub(crate) fn refuse(
+        &self,
+        file: &str,
+        line: Option<u32>,
+        field: &str,
+        expected: impl Into<String>,
+        found: impl Into<String>,
+    ) {
+        self.push(Fault {
+            severity: Severity::Fault,
+            file: file.to_owned(),
+            line,
+            field: field.to_owned(),
+            expected: expected.into(),
+            found: short(&found.into()),
+        });
+    }
+
+    pub(crate) fn warn(
+        &self,
+        file: &str,
+        line: Option<u32>,
+        field: &str,
+        expected: impl Into<String>,
+        found: impl Into<String>,
+    ) {
+        self.push(Fault {
+            severity: Severity::Warning,
+            file: file.to_owned(),
+            line,
+            field: field.to_owned(),
+            expected: expected.into(),
+            found: short(&found.into()),
+        });
+    }
+
+    /// All of them by file and line, faults and warnings apart.
+    pub(crate) fn sorted(self) -> (Vec<Fault>, Vec<Fault>) {
+        let mut all = self.0.into_inner();
+        all.sort_by(|a, b| (&a.file, a.line, &a.field).cmp(&(&b.file, b.line, &b.field)));
+        all.into_iter()
+            .partition(|fault| fault.severity == Severity::Fault)
+    }
+}
+
+/// A found text on one line, its middle left out where it is long.
+fn short(text: &str) -> String {
+    let line: String = text
+        .chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect();
+    if line.chars().count() <= 80 {
+        return line;
+    }
+    let head: String = line.chars().take(60).collect();
+    let tail: String = line
+        .chars()
+        .rev()
+        .take(16)
+        .collect::<Vec<_>>()
+        .into_iter()
+        .rev()
+        .collect();
+    format!("{head} … {tail}")
+}

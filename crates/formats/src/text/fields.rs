@@ -1,0 +1,477 @@
+//! Fields of a table: each is read with what is expected of it, and what is not
+//! expected at all comes up in the end.
+
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+
+use jiff::civil::{Date, DateTime};
+use tooth_job::choice::Choice;
+use tooth_job::survey::Currency;
+use tooth_measure::range::Range;
+use tooth_measure::{Fraction, Quantity};
+
+use super::fault::Faults;
+use super::node::{Node, Value};
+
+/// A table under reading.
+pub(crate) struct Fields<'a> {
+    pub(crate) file: &'a str,
+    pub(crate) line: u32,
+    pub(crate) faults: &'a Faults,
+    name: String,
+    entries: &'a [(String, Node)],
+    read: RefCell<BTreeSet<String>>,
+}
+
+impl<'a> Fields<'a> {
+    /// Fields of a node that should be a table; a fault and no fields otherwise.
+    pub(crate) fn of(file: &'a str, name: &str, node: &'a Node, faults: &'a Faults) -> Self {
+        let entries: &[(String, Node)] = match &node.value {
+            Value::Table(entries) => entries,
+            _ => {
+                faults.refuse(file, Some(node.line), name, "a table", node.describe());
+                &[]
+            }
+        };
+        let fields = Self {
+            file,
+            line: node.line,
+            faults,
+            name: name.to_owned(),
+            entries,
+            read: RefCell::default(),
+        };
+        for (at, (key, value)) in entries.iter().enumerate() {
+            if entries.iter().take(at).any(|(other, _)| other == key) {
+                faults.refuse(
+                    file,
+                    Some(value.line),
+                    &fields.path(key),
+                    "each field once",
+                    "it twice",
+                );
+            }
+        }
+        fields
+    }
+
+    /// The field's name with its table's.
+    pub(crate) fn path(&self, field: &str) -> String {
+        if self.name.is_empty() {
+            field.to_owned()
+        } else {
+            format!("{}.{field}", self.name)
+        }
+    }
+
+    /// The node of a field, marked as read.
+    pub(crate) fn node(&self, field: &str) -> Option<&'a Node> {
+        self.read.borrow_mut().insert(field.to_owned());
+        self.entries
+            .iter()
+            .find(|(key, _)| key == field)
+            .map(|(_, node)| node)
+    }
+
+    pub(crate) fn has(&self, field: &str) -> bool {
+        self.entries.iter().any(|(key, _)| key == field)
+    }
+
+    /// The line of a field, or of the table.
+    pub(crate) fn line_of(&self, field: &str) -> u32 {
+        self.entries
+            .iter()
+            .find(|(key, _)| key == field)
+            .map_or(self.line, |(_, node)| node.line)
+    }
+
+    /// A fault of a field.
+    pub(crate) fn refuse(
+        &self,
+        field: &str,
+        expected: impl Into<String>,
+        found: impl Into<String>,
+    ) {
+        self.faults.refuse(
+            self.file,
+            Some(self.line_of(field)),
+            &self.path(field),
+            expected,
+            found,
+        );
+    }
+
+    fn missing<T>(&self, field: &str, expected: &str, value: Option<T>) -> Option<T> {
+        if value.is_none() && !self.has(field) {
+            self.refuse(field, expected, "nothing");
+        }
+        value
+    }
+
+    /// A text that may be missing.
+    pub(crate) fn maybe_text(&self, field: &str) -> Option<String> {
+        let node = self.node(field)?;
+        match &node.value {
+            Value::Text(text) if text.len() <= 4000 => Some(text.trim().to_owned()),
+            Value::Text(text) => {
+                self.refuse(
+                    field,
+                    "a text of at most 4000 bytes",
+                    format!("{} bytes", text.len()),
+                );
+                None
+            }
+            _ => {
+                self.refuse(field, "a text", node.describe());
+                None
+            }
+        }
+    }
+
+    /// A text that must be there.
+    pub(crate) fn text(&self, field: &str) -> Option<String> {
+        let text = self.missing(field, "a text", self.maybe_text(field))?;
+        if text.is_empty() {
+            self.refuse(field, "a text", "an empty text");
+            return None;
+        }
+        Some(text)
+    }
+
+    /// An id made by a constructor that refuses what is none.
+    pub(crate) fn id<T>(&self, field: &str, make: fn(&str) -> Option<T>) -> Option<T> {
+        let text = self.text(field)?;
+        self.made_id(field, &text, make)
+    }
+
+    /// An id that may be missing.
+    pub(crate) fn maybe_id<T>(&self, field: &str, make: fn(&str) -> Option<T>) -> Option<T> {
+        let text = self.maybe_text(field)?;
+        self.made_id(field, &text, make)
+    }
+
+    fn made_id<T>(&self, field: &str, text: &str, make: fn(&str) -> Option<T>) -> Option<T> {
+        let id = make(text);
+        if id.is_none() {
+            self.refuse(
+                field,
+                "1 to 64 letters, digits, -, _ or .",
+                format!("`{text}`"),
+            );
+        }
+        id
+    }
+
+    /// A word out of a closed list; `default` where it is missing.
+    pub(crate) fn choice_or<T: Choice>(&self, field: &str, default: T) -> T {
+        self.maybe_choice(field).unwrap_or(default)
+    }
+
+    /// A word out of a closed list that must be there.
+    pub(crate) fn choice<T: Choice>(&self, field: &str) -> Option<T> {
+        self.missing(
+            field,
+            &format!("one of {}", T::key_list()),
+            self.maybe_choice(field),
+        )
+    }
+
+    /// A word out of a closed list that may be missing.
+    pub(crate) fn maybe_choice<T: Choice>(&self, field: &str) -> Option<T> {
+        let node = self.node(field)?;
+        let value = match &node.value {
+            Value::Text(text) => T::from_key(text.trim()),
+            _ => None,
+        };
+        if value.is_none() {
+            self.refuse(field, format!("one of {}", T::key_list()), node.describe());
+        }
+        value
+    }
+
+    /// A flag; `default` where it is missing.
+    pub(crate) fn flag_or(&self, field: &str, default: bool) -> bool {
+        match self.node(field) {
+            None => default,
+            Some(Node {
+                value: Value::Flag(flag),
+                ..
+            }) => *flag,
+            Some(node) => {
+                self.refuse(field, "true or false", node.describe());
+                default
+            }
+        }
+    }
+
+    /// A whole number within bounds; also as text, for tables of texts.
+    pub(crate) fn maybe_whole(&self, field: &str, low: i64, high: i64) -> Option<i64> {
+        let node = self.node(field)?;
+        let number = match &node.value {
+            Value::Number(number) if number.fract() == 0.0 => Some(*number as i64),
+            Value::Text(text) => text.trim().parse().ok(),
+            _ => None,
+        };
+        let inside = number.filter(|n| (low..=high).contains(n));
+        if inside.is_none() {
+            self.refuse(
+                field,
+                format!("a whole number from {low} to {high}"),
+                node.describe(),
+            );
+        }
+        inside
+    }
+
+    /// A bare number within bounds.
+    pub(crate) fn maybe_number(&self, field: &str, low: f64, high: f64) -> Option<f64> {
+        let node = self.node(field)?;
+        match &node.value {
+            Value::Number(number) if (low..=high).contains(number) => Some(*number),
+            _ => {
+                self.refuse(
+                    field,
+                    format!("a number from {low} to {high}"),
+                    node.describe(),
+                );
+                None
+            }
+        }
+    }
+
+    /// A quantity with its unit that may be missing.
+    pub(crate) fn maybe_quantity<Q: Quantity + std::fmt::Debug>(
+        &self,
+        field: &str,
+        range: &Range<Q>,
+    ) -> Option<Q> {
+        let node = self.node(field)?;
+        match &node.value {
+            Value::Text(text) => self.parsed(field, text, range),
+            _ => {
+                self.refuse(
+                    field,
+                    format!("a text with number and unit ({})", Q::unit_list()),
+                    node.describe(),
+                );
+                None
+            }
+        }
+    }
+
+    /// A quantity with its unit that must be there.
+    pub(crate) fn quantity<Q: Quantity + std::fmt::Debug>(
+        &self,
+        field: &str,
+        range: &Range<Q>,
+    ) -> Option<Q> {
+        let expected = format!("{} with its unit ({})", range.name, Q::unit_list());
+        self.missing(field, &expected, self.maybe_quantity(field, range))
+    }
+
+    /// Reads a text as a quantity in range.
+    pub(crate) fn parsed<Q: Quantity + std::fmt::Debug>(
+        &self,
+        field: &str,
+        text: &str,
+        range: &Range<Q>,
+    ) -> Option<Q> {
+        match Q::parse(text) {
+            Ok(value) => match range.check(value) {
+                Ok(value) => Some(value),
+                Err(expected) => {
+                    self.refuse(field, expected, format!("`{text}`"));
+                    None
+                }
+            },
+            Err(error) => {
+                self.refuse(field, error.to_string(), format!("`{text}`"));
+                None
+            }
+        }
+    }
+
+    /// A number of a table with the unit from the column `unit`.
+    pub(crate) fn value_with_unit<Q: Quantity + std::fmt::Debug>(
+        &self,
+        range: &Range<Q>,
+    ) -> Option<Q> {
+        let unit = self.maybe_text("unit");
+        let value = self.text("value")?;
+        let Some(unit) = unit else {
+            self.refuse(
+                "unit",
+                format!("one of the units {}", Q::unit_list()),
+                "nothing",
+            );
+            return None;
+        };
+        self.parsed("value", &format!("{value} {unit}"), range)
+    }
+
+    /// An amount of money, or of money per something: `62 USD/h`. Never negative.
+    pub(crate) fn maybe_money<Q: Quantity>(&self, field: &str, currency: &Currency) -> Option<Q> {
+        let node = self.node(field)?;
+        let per = Q::unit_list();
+        let expected = if per.is_empty() {
+            format!(
+                "an amount with its currency, like `120 {}`",
+                currency.code()
+            )
+        } else {
+            format!(
+                "an amount with currency and unit ({per}), like `62 {}{}`",
+                currency.code(),
+                per.split(',').next().unwrap_or_default()
+            )
+        };
+        let Value::Text(text) = &node.value else {
+            self.refuse(field, expected, node.describe());
+            return None;
+        };
+        let split = text
+            .find(|c: char| c.is_ascii_alphabetic())
+            .unwrap_or(text.len());
+        let (amount, rest) = text.split_at(split);
+        let amount: Option<f64> = amount
+            .trim()
+            .replace(',', "")
+            .parse()
+            .ok()
+            .filter(|a: &f64| a.is_finite() && *a >= 0.0);
+        let unit = rest.strip_prefix(currency.code()).map(str::trim);
+        let value = match (amount, unit) {
+            (Some(amount), Some("")) if per.is_empty() => Some(Q::from_si(amount)),
+            (Some(amount), Some(unit)) if !per.is_empty() => {
+                Q::parse(&format!("{amount} {unit}")).ok()
+            }
+            _ => None,
+        };
+        if value.is_none() {
+            self.refuse(field, expected, format!("`{text}`"));
+        }
+        value
+    }
+
+    /// Money that must be there.
+    pub(crate) fn money<Q: Quantity>(&self, field: &str, currency: &Currency) -> Option<Q> {
+        self.missing(
+            field,
+            &format!("an amount in {}", currency.code()),
+            self.maybe_money(field, currency),
+        )
+    }
+
+    /// A share written in percent.
+    pub(crate) fn percent(&self, field: &str, range: &Range<Fraction>) -> Option<Fraction> {
+        self.quantity(field, range)
+    }
+
+    /// A date.
+    pub(crate) fn date(&self, field: &str) -> Option<Date> {
+        let text = self.text(field)?;
+        let date = text.parse().ok();
+        if date.is_none() {
+            self.refuse(field, "a date like 2026-09-14", format!("`{text}`"));
+        }
+        date
+    }
+
+    /// A local time.
+    pub(crate) fn time(&self, field: &str) -> Option<DateTime> {
+        let text = self.text(field)?;
+        // A time zone would be dropped silently: refuse it.
+        let zoned = text.ends_with('Z') || text.get(10..).is_some_and(|t| t.contains(['+', '-']));
+        let time = if zoned { None } else { text.parse().ok() };
+        if time.is_none() {
+            self.refuse(
+                field,
+                "a local time like 2026-09-14T08:30",
+                format!("`{text}`"),
+            );
+        }
+        time
+    }
+
+    /// A table inside this one that must be there.
+    pub(crate) fn table(&self, field: &str) -> Option<Fields<'a>> {
+        self.missing(field, "a table", self.maybe_table(field))
+    }
+
+    /// A table inside this one that may be missing.
+    pub(crate) fn maybe_table(&self, field: &str) -> Option<Fields<'a>> {
+        let node = self.node(field)?;
+        Some(Fields::of(self.file, &self.path(field), node, self.faults))
+    }
+
+    /// A list of tables; none where it is missing.
+    pub(crate) fn tables(&self, field: &str) -> Vec<Fields<'a>> {
+        match self.node(field) {
+            None => Vec::new(),
+            Some(Node {
+                value: Value::List(items),
+                ..
+            }) => items
+                .iter()
+                .enumerate()
+                .map(|(at, item)| {
+                    Fields::of(
+                        self.file,
+                        &format!("{}[{}]", self.path(field), at + 1),
+                        item,
+                        self.faults,
+                    )
+                })
+                .collect(),
+            Some(node) => {
+                self.refuse(field, "a list of tables", node.describe());
+                Vec::new()
+            }
+        }
+    }
+
+    /// A list of texts; none where it is missing.
+    pub(crate) fn texts(&self, field: &str) -> Vec<String> {
+        match self.node(field) {
+            None => Vec::new(),
+            Some(Node {
+                value: Value::List(items),
+                ..
+            }) => items
+                .iter()
+                .filter_map(|item| match &item.value {
+                    Value::Text(text) => Some(text.trim().to_owned()),
+                    _ => {
+                        self.faults.refuse(
+                            self.file,
+                            Some(item.line),
+                            &self.path(field),
+                            "a list of texts",
+                            item.describe(),
+                        );
+                        None
+                    }
+                })
+                .collect(),
+            Some(node) => {
+                self.refuse(field, "a list of texts", node.describe());
+                Vec::new()
+            }
+        }
+    }
+
+    /// Refuses every field that nothing has read, naming those that it knows.
+    pub(crate) fn finish(&self) {
+        let read = self.read.borrow();
+        for (key, node) in self.entries.iter().filter(|(key, _)| !read.contains(key)) {
+            let known: Vec<&str> = read.iter().map(String::as_str).collect();
+            self.faults.refuse(
+                self.file,
+                Some(node.line),
+                &self.path(key),
+                format!("one of the fields {}", known.join(", ")),
+                format!("`{key}`"),
+            );
+        }
+    }
+}

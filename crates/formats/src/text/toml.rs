@@ -1,0 +1,92 @@
+//! TOML to nodes.
+
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+use super::fault::Faults;
+use super::node::{Lines, Node, Value};
+
+/// The table of a TOML text; syntax errors become faults, and what could be read is
+/// read on.
+pub(crate) fn toml(file: &str, text: &str, faults: &Faults) -> Node {
+    let lines = Lines::of(text);
+    let (table, errors) = DeTable::parse_recoverable(text);
+    for error in errors {
+        let span = error.span().unwrap_or(0..0);
+        let found = text.get(span.clone()).unwrap_or_default();
+        let found = if found.is_empty() {
+            "something else".to_owned()
+        } else {
+            format!("`{found}`")
+        };
+        faults.refuse(
+            file,
+            Some(lines.at(span.start)),
+            "",
+            format!("TOML ({})", error.message()),
+            found,
+        );
+    }
+    let start = table.span().start;
+    let context = Context {
+        file,
+        lines: &lines,
+        faults,
+    };
+    Node {
+        line: lines.at(start),
+        value: context.table(table.into_inner()),
+    }
+}
+
+struct Context<'a> {
+    file: &'a str,
+    lines: &'a Lines,
+    faults: &'a Faults,
+}
+
+impl Context<'_> {
+    fn table(&self, table: DeTable<'_>) -> Value {
+        Value::Table(
+            table
+                .into_iter()
+                .map(|(key, value)| (key.into_inner().into_owned(), self.node(value)))
+                .collect(),
+        )
+    }
+
+    fn node(&self, value: Spanned<DeValue<'_>>) -> Node {
+        let line = self.lines.at(value.span().start);
+        let value = match value.into_inner() {
+            DeValue::String(text) => Value::Text(text.into_owned()),
+            DeValue::Boolean(flag) => Value::Flag(flag),
+            DeValue::Datetime(time) => Value::Text(time.to_string()),
+            DeValue::Array(items) => {
+                Value::List(items.into_iter().map(|item| self.node(item)).collect())
+            }
+            DeValue::Table(table) => self.table(table),
+            DeValue::Integer(number) => {
+                i64::from_str_radix(&number.as_str().replace('_', ""), number.radix())
+                    .map_or(Value::Null, |n| Value::Number(n as f64))
+            }
+            DeValue::Float(number) => self.number(line, number.as_str()),
+        };
+        Node { line, value }
+    }
+
+    fn number(&self, line: u32, text: &str) -> Value {
+        match text.replace('_', "").parse::<f64>() {
+            Ok(number) if number.is_finite() => Value::Number(number),
+            _ => {
+                self.faults.refuse(
+                    self.file,
+                    Some(line),
+                    "",
+                    "a finite number",
+                    format!("`{text}`"),
+                );
+                Value::Null
+            }
+        }
+    }
+}

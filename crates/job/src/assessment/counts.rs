@@ -1,0 +1,84 @@
+//! How many tests a homogeneous area needs, by each test's own standard.
+
+use tooth_measure::{Area, Certainty, Source};
+
+use crate::choice::choices;
+
+choices! {
+    /// Field tests that are counted by area.
+    FieldTest {
+        /// ASTM F1869.
+        MoistureEmission = "moisture_emission", "moisture emission test";
+        /// ASTM F2170.
+        InSlabHumidity = "in_slab_humidity", "in-slab humidity probe";
+        /// ASTM F3191.
+        WaterDrop = "water_drop", "water drop";
+        /// ASTM D4262.
+        SurfacePh = "surface_ph", "surface pH";
+        /// ASTM D4263.
+        PlasticSheet = "plastic_sheet", "taped plastic sheet";
+        /// ASTM C1583.
+        PullOff = "pull_off", "pull-off test";
+        /// ICRI 310.2R gives no frequency.
+        ChipRating = "chip_rating", "chip rating";
+    }
+}
+
+impl FieldTest {
+    /// Where the count comes from.
+    #[must_use]
+    pub fn source(self) -> Source {
+        let (title, certainty) = match self {
+            Self::MoistureEmission => (
+                "ASTM F1869-11: 3 for the first 1,000 ft², 1 more for each further 1,000 ft²",
+                Certainty::Seen,
+            ),
+            Self::InSlabHumidity => (
+                "ASTM F2170-09, 10.1: 3 for the first 1,000 ft², 1 more for each further 1,000 ft²",
+                Certainty::Seen,
+            ),
+            Self::WaterDrop => (
+                "ASTM F3191: 3 for the first 2,000 ft², 1 more for each further 3,000 ft²",
+                Certainty::Seen,
+            ),
+            Self::SurfacePh => (
+                "ASTM D4262-05(2012), 6.2: 2 for each 500 ft² or part of it",
+                Certainty::Seen,
+            ),
+            Self::PlasticSheet => (
+                "ASTM D4263: 1 for each 500 ft² or part of it",
+                Certainty::Memory,
+            ),
+            Self::PullOff => (
+                "ASTM C1583: at least 3 for each area and condition",
+                Certainty::Memory,
+            ),
+            Self::ChipRating => (
+                "3 places for each area by two people; ICRI 310.2R gives no frequency",
+                Certainty::CommonPractice,
+            ),
+        };
+        Source::new(title, certainty)
+    }
+}
+
+/// Tests needed in one homogeneous area; none for no area.
+#[must_use]
+pub fn test_count(test: FieldTest, area: Area) -> u32 {
+    if area <= Area::ZERO {
+        return 0;
+    }
+    // A share of a square foot's millionth is rounding, not slab.
+    let parts = |beyond: f64, each: f64| -> u32 {
+        ((area.square_feet() - beyond) / each - 1e-9)
+            .ceil()
+            .max(0.0) as u32
+    };
+    match test {
+        FieldTest::MoistureEmission | FieldTest::InSlabHumidity => 3 + parts(1000.0, 1000.0),
+        FieldTest::WaterDrop => 3 + parts(2000.0, 3000.0),
+        FieldTest::SurfacePh => 2 * parts(0.0, 500.0),
+        FieldTest::PlasticSheet => parts(0.0, 500.0),
+        FieldTest::PullOff | FieldTest::ChipRating => 3,
+    }
+}

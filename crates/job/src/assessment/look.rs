@@ -1,0 +1,121 @@
+//! One zone with all that is known of it, as the rules look at it.
+
+use tooth_measure::show::Show;
+use tooth_measure::{Length, Stress, UnitSystem};
+
+use super::counts::{FieldTest, test_count};
+use crate::extent::Extent;
+use crate::survey::{
+    Answer, FailureMode, Feature, LaboratoryQuestion, Measured, Reading, Survey, System, Zone,
+};
+
+/// A zone under assessment.
+#[derive(Debug, Clone, Copy)]
+pub struct Look<'a> {
+    /// The whole survey.
+    pub survey: &'a Survey,
+    /// The zone.
+    pub zone: &'a Zone,
+    /// Its system.
+    pub system: &'a System,
+    /// What there is in it.
+    pub extent: &'a Extent,
+}
+
+impl<'a> Look<'a> {
+    /// Its features.
+    pub fn features(&self) -> impl Iterator<Item = &'a Feature> + Clone + use<'a> {
+        self.survey.features_of(self.zone)
+    }
+
+    /// Its readings for which `pick` gives a value.
+    pub fn readings<T>(&self, pick: impl Fn(&Measured) -> Option<T>) -> Vec<(&'a Reading, T)> {
+        self.survey
+            .readings_of(self.zone)
+            .filter_map(|reading| pick(&reading.measured).map(|value| (reading, value)))
+            .collect()
+    }
+
+    /// Pull-off results that count: the glue of the disk did not give way.
+    #[must_use]
+    pub fn pull_offs(&self) -> Vec<(&'a Reading, (Stress, FailureMode))> {
+        self.readings(|measured| match measured {
+            Measured::PullOff { strength, failure } if *failure != FailureMode::Adhesive => {
+                Some((*strength, *failure))
+            }
+            _ => None,
+        })
+    }
+
+    /// A laboratory's answer for this zone, the latest.
+    #[must_use]
+    pub fn laboratory(&self, question: LaboratoryQuestion) -> Option<(&'a Reading, Answer)> {
+        self.readings(|measured| match measured {
+            Measured::Laboratory(asked, answer) if *asked == question => Some(*answer),
+            _ => None,
+        })
+        .into_iter()
+        .max_by_key(|(reading, _)| reading.time)
+    }
+
+    /// Whether a signed locate covers the zone.
+    #[must_use]
+    pub fn located(&self) -> bool {
+        self.survey
+            .facts
+            .locates
+            .iter()
+            .any(|locate| locate.zones.contains(&self.zone.id))
+    }
+
+    /// Whether the owner agreed to marking tests in the zone.
+    #[must_use]
+    pub fn marking_agreed(&self) -> bool {
+        self.survey
+            .facts
+            .consents
+            .iter()
+            .any(|consent| consent.zones.contains(&self.zone.id))
+    }
+
+    /// Tests of a kind that the zone needs.
+    #[must_use]
+    pub fn needed(&self, test: FieldTest) -> u32 {
+        test_count(test, self.extent.net)
+    }
+
+    /// The units that the job's people read first.
+    #[must_use]
+    pub fn units(&self) -> UnitSystem {
+        self.survey.facts.units
+    }
+
+    /// A quantity in the person's units and the other.
+    pub fn both(&self, quantity: impl Show) -> String {
+        quantity.show_both(self.units())
+    }
+
+    /// A width or depth in both units.
+    #[must_use]
+    pub fn detail(&self, length: Length) -> String {
+        length.show_detail_both(self.units())
+    }
+}
+
+/// Names the readings as evidence.
+pub(crate) fn of_readings<T>(readings: &[(&Reading, T)]) -> Vec<String> {
+    readings
+        .iter()
+        .map(|(reading, _)| of_reading(reading))
+        .collect()
+}
+
+/// Names a reading as evidence.
+pub(crate) fn of_reading(reading: &Reading) -> String {
+    format!("reading:{}", reading.id)
+}
+
+/// Names a feature as evidence.
+pub(crate) fn of_feature(feature: &Feature) -> String {
+    format!("feature:{}", feature.id)
+}

@@ -1,0 +1,178 @@
+//! What the evidence says of each zone: findings with reason, evidence and source;
+//! what is still unknown and the test that settles it; and a recommendation.
+//!
+//! Rules run in the trade's order of gates: hazard and engineer, cause, movement,
+//! soundness, contamination, strength, moisture, profile, climate, finish. Missing
+//! evidence is never "fine": it is an [`Unknown`] that names the test and how many.
+//! A person may overrule a finding with a reason; both stay.
+
+mod counts;
+mod finding;
+mod look;
+mod rules;
+
+pub use counts::{FieldTest, test_count};
+pub use finding::{Finding, FindingState, Overruled, Recommendation, Unknown};
+pub use look::Look;
+pub use rules::cracks_joints::{crack_class, crack_treatment, joint_treatment, movement_of};
+pub use rules::soundness::scaling_class;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use tooth_measure::Area;
+
+use crate::extent::{Extent, PatchRule};
+use crate::survey::{Survey, SystemId, Zone, ZoneId};
+use finding::Outcome;
+
+/// The assessment of one zone.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ZoneAssessment {
+    /// The zone.
+    pub zone: ZoneId,
+    /// Its name on site.
+    pub name: String,
+    /// Its system.
+    pub system: SystemId,
+    /// Area less obstacles.
+    pub area_m2: Area,
+    /// What to do about this zone.
+    pub recommendation: Recommendation,
+    /// One sentence: what the recommendation hangs on.
+    pub because: String,
+    /// What was found, in the order of the gates.
+    pub findings: Vec<Finding>,
+    /// What is not known yet.
+    pub unknown: Vec<Unknown>,
+}
+
+/// The assessment of all zones, in the plan's order.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Assessment {
+    /// One entry per zone.
+    pub zones: Vec<ZoneAssessment>,
+}
+
+impl Assessment {
+    /// Whether some zone is not to be bid.
+    #[must_use]
+    pub fn refuses(&self) -> bool {
+        self.zones
+            .iter()
+            .any(|zone| zone.recommendation == Recommendation::DoNotBid)
+    }
+
+    /// The entry of a zone.
+    #[must_use]
+    pub fn of(&self, zone: &ZoneId) -> Option<&ZoneAssessment> {
+        self.zones.iter().find(|entry| entry.zone == *zone)
+    }
+}
+
+/// Assesses every zone.
+#[must_use]
+pub fn assess(survey: &Survey, patch_rule: PatchRule) -> Assessment {
+    Assessment {
+        zones: survey
+            .zones
+            .iter()
+            .filter_map(|zone| assess_zone(survey, zone, patch_rule))
+            .collect(),
+    }
+}
+
+fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<ZoneAssessment> {
+    let system = survey.system_of(zone)?;
+    let extent = Extent::measure(survey, zone, patch_rule);
+    let look = Look {
+        survey,
+        zone,
+        system,
+        extent: &extent,
+    };
+    let mut findings = Vec::new();
+    let mut unknown = Vec::new();
+    for rule in rules::IN_ORDER {
+        for outcome in rule(&look) {
+            match outcome {
+                Outcome::Found(finding) => findings.push(finding),
+                Outcome::NotKnown(gap) => unknown.push(gap),
+            }
+        }
+    }
+    for overrule in survey.facts.overrules.iter().filter(|o| o.zone == zone.id) {
+        for finding in findings.iter_mut().filter(|f| f.code == overrule.finding) {
+            if finding.can_be_overruled() {
+                finding.overruled = Some(Overruled {
+                    by: overrule.by.clone(),
+                    on: overrule.date.to_string(),
+                    reason: overrule.reason.clone(),
+                });
+            }
+        }
+    }
+    let (recommendation, because) = recommend(&findings, &unknown);
+    Some(ZoneAssessment {
+        zone: zone.id.clone(),
+        name: zone.name.clone(),
+        system: system.id.clone(),
+        area_m2: extent.net,
+        recommendation,
+        because,
+        findings,
+        unknown,
+    })
+}
+
+/// The gravest standing finding decides; a deciding unknown stands before repair.
+fn recommend(findings: &[Finding], unknown: &[Unknown]) -> (Recommendation, String) {
+    let standing = |state: FindingState| {
+        findings
+            .iter()
+            .find(|f| f.state == state && f.overruled.is_none())
+            .map(|f| f.reason.clone())
+    };
+    if let Some(reason) = standing(FindingState::NotACandidate) {
+        return (Recommendation::DoNotBid, reason);
+    }
+    if let Some(reason) = standing(FindingState::Engineer) {
+        return (Recommendation::Engineer, reason);
+    }
+    let deciding: Vec<&Unknown> = unknown.iter().filter(|gap| gap.decides).collect();
+    if let Some(first) = deciding.first() {
+        let others = match deciding.len() {
+            1 => String::new(),
+            n => format!(" and {} more", n - 1),
+        };
+        return (
+            Recommendation::TestMore,
+            format!("Not known yet: {}{others}.", first.what),
+        );
+    }
+    for state in [FindingState::Repair, FindingState::Decide] {
+        if let Some(reason) = standing(state) {
+            return (Recommendation::RepairFirst, reason);
+        }
+    }
+    let prepared = findings
+        .iter()
+        .filter(|f| f.state == FindingState::Prepare)
+        .count();
+    let because = match (prepared, unknown.len()) {
+        (0, 0) => "All that the system asks for is met.".to_owned(),
+        (_, 0) => "The usual preparation takes care of all that was found.".to_owned(),
+        (_, n) => format!(
+            "Nothing stands against it; {n} check{} before the work starts.",
+            if n == 1 { "" } else { "s" }
+        ),
+    };
+    (Recommendation::Go, because)
+}
+
+/// The lower middle of some chip ratings; `None` of none.
+#[must_use]
+pub fn median_rating(
+    ratings: Vec<tooth_measure::ProfileLevel>,
+) -> Option<tooth_measure::ProfileLevel> {
+    rules::surface::median(ratings)
+}

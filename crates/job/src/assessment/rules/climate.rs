@@ -1,0 +1,115 @@
+//! Air and surface on the day of the reading: the margin above dew point, surface
+//! temperature, humidity of the air.
+
+use tooth_measure::show::Show as _;
+use tooth_measure::{Certainty, Source, TemperatureDifference, psychrometrics};
+
+use crate::assessment::finding::{FindingState, Outcome, before_work, found};
+use crate::assessment::look::{Look, of_reading};
+use crate::survey::Measured;
+
+/// Surface above dew point by at least this, unless the sheet says otherwise.
+pub(crate) const USUAL_MARGIN: TemperatureDifference = TemperatureDifference::from_kelvins(3.0);
+
+/// The latest air, humidity and surface readings together.
+pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
+    const CODE: &str = "climate";
+    let missing = || {
+        vec![before_work(
+            CODE,
+            "air, humidity and surface temperature where the work is done",
+            "air thermometer, hygrometer and surface thermometer at the same hour; again on each day of work",
+            1,
+        )]
+    };
+    let latest = |pick: fn(&Measured) -> bool| {
+        look.survey
+            .readings_of(look.zone)
+            .filter(|reading| pick(&reading.measured))
+            .max_by_key(|reading| reading.time)
+    };
+    let (Some(air), Some(humidity), Some(surface)) = (
+        latest(|m| matches!(m, Measured::AirTemperature(_))),
+        latest(|m| matches!(m, Measured::AirHumidity(_))),
+        latest(|m| matches!(m, Measured::SurfaceTemperature(_))),
+    ) else {
+        return missing();
+    };
+    let (
+        Measured::AirTemperature(air_c),
+        Measured::AirHumidity(share),
+        Measured::SurfaceTemperature(surface_c),
+    ) = (air.measured, humidity.measured, surface.measured)
+    else {
+        return missing();
+    };
+    let evidence = vec![of_reading(air), of_reading(humidity), of_reading(surface)];
+    let (sheet, source) = match look.system.dew_point_margin {
+        Some(margin) => (margin, Source::DATA_SHEET),
+        None => (
+            USUAL_MARGIN,
+            Source::new("3 °C above dew point: ISO 8502-4 practice", Certainty::Seen),
+        ),
+    };
+    let Some(margin) = psychrometrics::dew_point_margin(air_c, share, surface_c) else {
+        return missing();
+    };
+    let mut against = Vec::new();
+    if margin < sheet {
+        against.push(format!(
+            "only {} above dew point, at least {} asked for",
+            margin.show_both(look.units()),
+            sheet.show_both(look.units())
+        ));
+    }
+    if let Some((low, high)) = look.system.surface_temperature
+        && !(low..=high).contains(&surface_c)
+    {
+        against.push(format!(
+            "surface at {}, {} to {} asked for",
+            surface_c.show_both(look.units()),
+            low.show(look.units()),
+            high.show(look.units())
+        ));
+    }
+    if let Some(most) = look.system.most_air_humidity
+        && share > most
+    {
+        against.push(format!(
+            "air at {}, at most {} asked for",
+            share.show_percent(),
+            most.show_percent()
+        ));
+    }
+    let when = surface.time.strftime("%Y-%m-%d %H:%M");
+    if against.is_empty() {
+        return vec![found(
+            CODE,
+            FindingState::Fine,
+            format!(
+                "On {when} the surface stood {} above dew point.",
+                margin.show_both(look.units())
+            ),
+            evidence,
+            source,
+        )];
+    }
+    vec![
+        found(
+            CODE,
+            FindingState::Prepare,
+            format!(
+                "On {when}: {}. No system goes down in such an hour.",
+                against.join("; ")
+            ),
+            evidence,
+            source,
+        ),
+        before_work(
+            CODE,
+            "the climate on the day of work",
+            "dew point and surface temperature before and during the work",
+            1,
+        ),
+    ]
+}

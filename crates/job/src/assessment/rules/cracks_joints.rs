@@ -1,0 +1,208 @@
+//! Cracks and joints: width, movement, water, and what is carried through the finish.
+
+use tooth_measure::show::Show as _;
+use tooth_measure::{Certainty, Length, Source};
+
+use crate::assessment::finding::{FindingState, Outcome, before_work, found};
+use crate::assessment::look::{Look, of_feature, of_reading};
+use crate::choice::Choice as _;
+use crate::methods::LineTreatment;
+use crate::survey::{
+    Answer, CrackMovement, Feature, JointKind, Measured, Reading, Seen, Survey, System,
+};
+
+/// Class of a crack by width (ACI 201.1R; both limits belong to "medium").
+#[must_use]
+pub fn crack_class(width: Length) -> &'static str {
+    match width.millimetres() {
+        w if w < 1.0 => "fine",
+        w if w <= 2.0 => "medium",
+        _ => "wide",
+    }
+}
+
+/// A crack that a bank card fits into: repaired unless the sheet says otherwise.
+const CARD: Length = Length::from_millimetres(0.76);
+/// Below this a crack is a hairline: no gauge is asked for.
+const HAIRLINE: Length = Length::from_millimetres(0.3);
+/// A change that a gauge with a 0.1 mm scale surely shows.
+const MOVED: Length = Length::from_millimetres(0.1);
+
+fn gauges<'a>(survey: &'a Survey, crack: &Feature) -> Vec<(&'a Reading, Length)> {
+    survey
+        .readings
+        .iter()
+        .filter(|reading| reading.subject.as_ref() == Some(&crack.id))
+        .filter_map(|reading| match reading.measured {
+            Measured::CrackGauge(width) => Some((reading, width)),
+            _ => None,
+        })
+        .collect()
+}
+
+/// Whether a crack moves: by its gauge readings where two days have one, else
+/// unknown, whatever somebody believes. A crack reported active stays active.
+#[must_use]
+pub fn movement_of(survey: &Survey, crack: &Feature) -> CrackMovement {
+    let Seen::Crack { movement, .. } = crack.seen else {
+        return CrackMovement::Unknown;
+    };
+    let readings = gauges(survey, crack);
+    let widths = readings.iter().map(|(_, width)| *width);
+    let widest = widths.clone().fold(Length::ZERO, Length::max);
+    let narrowest = widths.fold(widest, Length::min);
+    if movement == CrackMovement::Active || widest - narrowest >= MOVED {
+        return CrackMovement::Active;
+    }
+    let days: std::collections::BTreeSet<_> = readings.iter().map(|(r, _)| r.time.date()).collect();
+    if days.len() >= 2 {
+        CrackMovement::Dormant
+    } else {
+        CrackMovement::Unknown
+    }
+}
+
+/// How a crack is treated under a system; none where the system covers it by itself.
+/// A crack whose movement is not known is treated as moving.
+#[must_use]
+pub fn crack_treatment(
+    width: Length,
+    movement: CrackMovement,
+    system: &System,
+) -> Option<LineTreatment> {
+    let wide = width > system.widest_crack.unwrap_or(CARD);
+    match movement {
+        CrackMovement::Active => Some(LineTreatment::RoutAndSeal),
+        CrackMovement::Unknown if wide => Some(LineTreatment::RoutAndSeal),
+        CrackMovement::Dormant if wide => Some(LineTreatment::RoutAndFill),
+        CrackMovement::Unknown | CrackMovement::Dormant => None,
+    }
+}
+
+/// How a joint is treated. Isolation and expansion joints always work; a joint of
+/// which nobody knows counts as working.
+#[must_use]
+pub fn joint_treatment(kind: JointKind, working: Answer) -> LineTreatment {
+    let works =
+        working != Answer::No || matches!(kind, JointKind::Isolation | JointKind::Expansion);
+    if works {
+        LineTreatment::RecutAndSeal
+    } else {
+        LineTreatment::SemiRigidFill
+    }
+}
+
+/// Every crack.
+pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
+    const CODE: &str = "cracks";
+    let mut said = Vec::new();
+    for crack in look.features() {
+        let Seen::Crack {
+            width,
+            leaking,
+            displaced,
+            ..
+        } = crack.seen
+        else {
+            continue;
+        };
+        let movement = movement_of(look.survey, crack);
+        let mut evidence = vec![of_feature(crack)];
+        evidence.extend(
+            gauges(look.survey, crack)
+                .iter()
+                .map(|(reading, _)| of_reading(reading)),
+        );
+        let what = format!(
+            "{}: {} crack, {}, {}",
+            crack.id,
+            crack_class(width),
+            look.detail(width),
+            movement.words()
+        );
+        if displaced == Answer::Yes {
+            said.push(found(
+                CODE,
+                FindingState::Engineer,
+                format!("{what}; one side stands higher: find the cause first."),
+                evidence,
+                Source::new(
+                    "ACI 562: displacement is a licensed design professional's",
+                    Certainty::Memory,
+                ),
+            ));
+            continue;
+        }
+        if leaking == Answer::Yes {
+            said.push(found(
+                CODE,
+                FindingState::Repair,
+                format!("{what}; water comes through: stop the water before anything is laid."),
+                evidence.clone(),
+                Source::COMMON_PRACTICE,
+            ));
+        }
+        let (state, follows) = match crack_treatment(width, movement, look.system) {
+            Some(LineTreatment::RoutAndSeal) => (
+                FindingState::Repair,
+                "treat as a joint and carry it through the finish",
+            ),
+            Some(_) => (FindingState::Repair, "rout and fill before preparation"),
+            None => (
+                FindingState::Prepare,
+                "narrow enough for the system; show it on the sample panel",
+            ),
+        };
+        said.push(found(
+            CODE,
+            state,
+            format!("{what}: {follows}."),
+            evidence,
+            Source::new("classes: ACI 201.1R; a crack wider than a bank card is repaired, a moving one treated as a joint: public trade text", Certainty::Seen),
+        ));
+        if movement == CrackMovement::Unknown && width >= HAIRLINE {
+            said.push(before_work(
+                CODE,
+                format!("whether {} moves", crack.id),
+                "crack gauge read on two days, warm and cold",
+                2,
+            ));
+        }
+    }
+    said
+}
+
+/// Every kind of joint: none is bridged silently.
+pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
+    let mut said = Vec::new();
+    for kind in JointKind::ALL {
+        for treatment in LineTreatment::ALL {
+            let picked = |seen: &Seen| matches!(seen, Seen::Joint { kind: k, working } if k == kind && joint_treatment(*k, *working) == *treatment);
+            let evidence: Vec<String> = look
+                .features()
+                .filter(|f| picked(&f.seen))
+                .map(of_feature)
+                .collect();
+            if evidence.is_empty() {
+                continue;
+            }
+            let length = crate::extent::line_length(look.survey, look.zone, picked);
+            said.push(found(
+                "joints",
+                FindingState::Prepare,
+                format!(
+                    "{} of {}: {}.",
+                    length.show_both(look.units()),
+                    kind.words(),
+                    treatment.words()
+                ),
+                evidence,
+                Source::new(
+                    "working joints are honoured in the overlay: ICRI 310.2R-2013 as excerpted",
+                    Certainty::Seen,
+                ),
+            ));
+        }
+    }
+    said
+}

@@ -1,0 +1,41 @@
+//! The rules, each a function of what is known of one zone.
+
+pub(super) mod climate;
+pub(super) mod cracks_joints;
+pub(super) mod finish;
+pub(super) mod hazards;
+pub(super) mod moisture;
+pub(super) mod soundness;
+pub(super) mod strength;
+pub(super) mod surface;
+
+use super::finding::Outcome;
+use super::look::Look;
+
+pub(super) type Rule = fn(&Look<'_>) -> Vec<Outcome>;
+
+/// All rules in the order of the gates.
+pub(super) const IN_ORDER: &[Rule] = &[
+    hazards::structure,
+    hazards::embedded_items,
+    hazards::old_coating,
+    soundness::deterioration_from_inside,
+    soundness::settlement,
+    soundness::hollow_concrete,
+    soundness::spalls,
+    soundness::scaling,
+    cracks_joints::cracks,
+    cracks_joints::joints,
+    surface::film,
+    surface::oil,
+    surface::rust_and_salts,
+    surface::weak_layer,
+    strength::pull_off_strength,
+    moisture::moisture,
+    moisture::surface_ph,
+    surface::profile,
+    surface::low_spots,
+    climate::climate,
+    finish::see_through,
+    finish::sample_panel,
+];

@@ -1,0 +1,218 @@
+//! Moisture and pH against the system's own limits. The limits for resilient
+//! flooring are no default here.
+
+use tooth_measure::show::Show;
+use tooth_measure::{Certainty, Source};
+
+use crate::assessment::counts::FieldTest;
+use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::look::{Look, of_readings};
+use crate::survey::{DampOrDry, Measured, Presence, Reading, Support, SystemClass};
+
+const CODE: &str = "moisture";
+
+/// Humidity and emission limits, and the drying date that nobody may promise.
+pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
+    let mut said = Vec::new();
+    let humidity = look.readings(|m| match m {
+        Measured::InSlabHumidity(share) => Some(*share),
+        _ => None,
+    });
+    let emission = look.readings(|m| match m {
+        Measured::MoistureEmission(rate) => Some(*rate),
+        _ => None,
+    });
+    let sheets = look.readings(|m| match m {
+        Measured::PlasticSheet(state) => Some(*state),
+        _ => None,
+    });
+    let limits = (
+        look.system.most_in_slab_humidity,
+        look.system.most_moisture_emission,
+    );
+    if limits == (None, None) {
+        if look.system.class == SystemClass::Stain || look.system.class == SystemClass::Sealer {
+            said.push(before_work(
+                CODE,
+                "the moisture limit of the system",
+                "read the system's data sheet; many breathable finishes have none",
+                1,
+            ));
+        } else {
+            said.push(deciding(
+                CODE,
+                "the moisture limit of the system",
+                "read the system's data sheet",
+                1,
+            ));
+        }
+    }
+    if let Some(most) = limits.0 {
+        let worst = highest(&humidity);
+        let over = worst.is_some_and(|w| w > most);
+        said.extend(judge(
+            look,
+            FieldTest::InSlabHumidity,
+            "in-slab humidity probes at 40 % of the depth (20 % where it dries both ways), after 24 h in the hole",
+            &humidity,
+            over,
+            worst.map(|w| (w.show_percent(), most.show_percent())),
+        ));
+    }
+    if let Some(most) = limits.1 {
+        let worst = highest(&emission);
+        let over = worst.is_some_and(|w| w > most);
+        said.extend(judge(
+            look,
+            FieldTest::MoistureEmission,
+            "moisture emission dishes for 60 to 72 h on concrete ground bare a day before",
+            &emission,
+            over,
+            worst.map(|w| (w.show_both(look.units()), most.show_both(look.units()))),
+        ));
+    }
+    let damp: Vec<_> = sheets
+        .iter()
+        .filter(|(_, state)| *state == DampOrDry::Damp)
+        .copied()
+        .collect();
+    if !damp.is_empty() {
+        said.push(found(
+            CODE,
+            FindingState::Prepare,
+            "A taped sheet came up damp: measure before anything is laid.",
+            of_readings(&damp),
+            Source::new(
+                "ASTM D4263: any moisture under the sheet fails; a dry sheet proves nothing",
+                Certainty::Seen,
+            ),
+        ));
+    }
+    said
+}
+
+fn highest<Q: Copy + PartialOrd>(readings: &[(&Reading, Q)]) -> Option<Q> {
+    readings
+        .iter()
+        .map(|(_, value)| *value)
+        .reduce(|a, b| if b > a { b } else { a })
+}
+
+/// One kind of moisture test: how many are missing, and the highest against the limit.
+fn judge<Q>(
+    look: &Look<'_>,
+    test: FieldTest,
+    how: &str,
+    readings: &[(&Reading, Q)],
+    over: bool,
+    shown: Option<(String, String)>,
+) -> Vec<Outcome> {
+    let mut said = Vec::new();
+    let missing = look.needed(test).saturating_sub(readings.len() as u32);
+    // More readings cannot bring a failed one back below the limit.
+    if missing > 0 && !over {
+        let consent = if look.system.see_through {
+            ", in hidden places with the owner's consent"
+        } else {
+            ""
+        };
+        said.push(deciding(
+            CODE,
+            "how wet the slab is",
+            format!("{how}{consent}"),
+            missing,
+        ));
+    }
+    let Some((worst, limit)) = shown else {
+        return said;
+    };
+    let mut evidence = of_readings(readings);
+    if over {
+        evidence.push("job:slab.vapour_retarder".into());
+        let slab = &look.survey.facts.slab;
+        let no_date =
+            slab.support != Support::Suspended && slab.vapour_retarder != Presence::Present;
+        let drying = if no_date {
+            " No drying date can be given: the vapour retarder below is absent, failed or not known, so water keeps coming."
+        } else {
+            ""
+        };
+        said.push(found(
+            CODE,
+            FindingState::Decide,
+            format!("Highest reading {worst}, limit {limit}: wait, mitigate, choose a breathable system, or refuse.{drying}"),
+            evidence,
+            Source::DATA_SHEET,
+        ));
+    } else if missing == 0 {
+        said.push(found(
+            CODE,
+            FindingState::Fine,
+            format!(
+                "Highest of {} readings {worst}, limit {limit}.",
+                readings.len()
+            ),
+            evidence,
+            Source::DATA_SHEET,
+        ));
+    }
+    said
+}
+
+/// Surface pH against the sheet.
+pub(crate) fn surface_ph(look: &Look<'_>) -> Vec<Outcome> {
+    const PH: &str = "surface_ph";
+    let Some((low, high)) = look.system.ph else {
+        return Vec::new();
+    };
+    let readings = look.readings(|m| match m {
+        Measured::SurfacePh(ph) => Some(*ph),
+        _ => None,
+    });
+    let mut said = Vec::new();
+    let missing = look
+        .needed(FieldTest::SurfacePh)
+        .saturating_sub(readings.len() as u32);
+    if missing > 0 {
+        said.push(before_work(
+            PH,
+            "the surface pH after the last rinse",
+            "wide-range paper in half steps, before the water drains",
+            missing,
+        ));
+    }
+    let outside: Vec<_> = readings
+        .iter()
+        .filter(|(_, ph)| *ph < low || *ph > high)
+        .copied()
+        .collect();
+    if !outside.is_empty() {
+        said.push(found(
+            PH,
+            FindingState::Prepare,
+            format!(
+                "{} of {} pH readings lie outside {} to {}: rinse, and read again.",
+                outside.len(),
+                readings.len(),
+                low.ph(),
+                high.ph()
+            ),
+            of_readings(&outside),
+            Source::DATA_SHEET,
+        ));
+    } else if missing == 0 {
+        said.push(found(
+            PH,
+            FindingState::Fine,
+            format!(
+                "{} pH readings within {} to {}.",
+                readings.len(),
+                low.ph(),
+                high.ph()
+            ),
+            of_readings(&readings),
+            Source::DATA_SHEET,
+        ));
+    }
+    said
+}

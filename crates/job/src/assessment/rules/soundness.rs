@@ -1,0 +1,326 @@
+//! Is the concrete itself whole: deterioration from inside, settlement, hollow
+//! places, spalls, scaling.
+
+use tooth_measure::{Certainty, Length, Source};
+
+use crate::assessment::finding::{FindingState, Outcome, deciding, found};
+use crate::assessment::look::{Look, of_feature, of_reading};
+use crate::survey::{Answer, Hollow, HollowKind, LaboratoryQuestion, Seen, SurfaceState};
+
+/// Pattern cracking with moist aggregate or deposit: the concrete fails from inside.
+pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
+    const CODE: &str = "deterioration_from_inside";
+    let source = Source::new(
+        "FHWA-RD-01-163, chapter 3: field signs alone cannot prove the mechanism, petrography can (ASTM C856); bonded work is held",
+        Certainty::Seen,
+    );
+    let patterns: Vec<_> = look
+        .features()
+        .filter_map(|f| match f.seen {
+            Seen::PatternCracking {
+                moist_aggregate,
+                deposit,
+            } => Some((f, moist_aggregate, deposit)),
+            _ => None,
+        })
+        .collect();
+    if patterns.is_empty() {
+        return Vec::new();
+    }
+    let evidence: Vec<String> = patterns.iter().map(|(f, ..)| of_feature(f)).collect();
+    match look.laboratory(LaboratoryQuestion::Deterioration) {
+        Some((reading, Answer::Yes)) => {
+            return vec![found(
+                CODE,
+                FindingState::NotACandidate,
+                "Petrography found the concrete deteriorating from inside: no bonded system holds on it. Refer or replace.",
+                vec![of_reading(reading)],
+                source,
+            )];
+        }
+        Some((reading, Answer::No)) => {
+            return vec![found(
+                CODE,
+                FindingState::Fine,
+                "Pattern cracking, but petrography found no deterioration from inside.",
+                vec![of_reading(reading)],
+                source,
+            )];
+        }
+        _ => {}
+    }
+    let says = |wanted: Answer| {
+        patterns
+            .iter()
+            .any(|(_, moist, deposit)| *moist == wanted || *deposit == wanted)
+    };
+    let petrography = deciding(
+        CODE,
+        "whether the concrete deteriorates from inside",
+        "a core from the worst of the pattern to a petrographer (ASTM C856)",
+        1,
+    );
+    if says(Answer::Yes) {
+        let reason = "Pattern cracking with moist aggregate or deposit in the cracks: the concrete is failing from inside and no bonded system holds on it. Refer or replace; only petrography could show otherwise.";
+        return vec![
+            found(CODE, FindingState::NotACandidate, reason, evidence, source),
+            petrography,
+        ];
+    }
+    if says(Answer::Unknown) {
+        return vec![petrography];
+    }
+    vec![found(
+        CODE,
+        FindingState::Prepare,
+        "Pattern cracking, dry and without deposit: watch it, and show it to the owner.",
+        evidence,
+        source,
+    )]
+}
+
+/// A panel that moved has a cause that no overlay cures.
+pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
+    look.features()
+        .filter_map(|f| match f.seen {
+            Seen::Settlement { offset } => Some(found(
+                "settlement",
+                FindingState::Engineer,
+                format!(
+                    "A panel stands {} off its neighbour: find the cause first; a new layer does not fix the ground.",
+                    look.detail(offset)
+                ),
+                vec![of_feature(f)],
+                Source::new("ACI 364.1R: cause before repair", Certainty::Memory),
+            )),
+            _ => None,
+        })
+        .collect()
+}
+
+/// Share of the zone that a sounding must cover to speak for all of it.
+const SOUNDED_SHARE: f64 = 0.95;
+
+/// Hollow places, what they are, and whether the whole area was listened to.
+pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
+    const CODE: &str = "hollow_concrete";
+    let sweep = Source::new(
+        "ASTM D4580-23: sounding of concrete; over a layer a hollow sound may be debonding",
+        Certainty::Seen,
+    );
+    let mut said = Vec::new();
+    let sounded = look.extent.area_of(look.survey, look.zone, |seen| {
+        matches!(seen, Seen::Sounded { .. })
+    });
+    let covered = sounded / look.extent.net;
+    if covered < SOUNDED_SHARE {
+        said.push(deciding(
+            CODE,
+            format!(
+                "whether the other {:.0} % of the area sounds hollow",
+                (1.0 - covered) * 100.0
+            ),
+            "sweep with a chain, outline with a hammer, chalk and trace; not on frozen concrete",
+            1,
+        ));
+    }
+    let mut sure = Vec::new();
+    for feature in look.features() {
+        let Seen::Hollow {
+            sure: certainty,
+            kind,
+            ..
+        } = feature.seen
+        else {
+            continue;
+        };
+        if certainty == Hollow::Doubtful {
+            said.push(deciding(
+                CODE,
+                format!("whether {} is hollow", feature.id),
+                "hammer again beside known-good concrete, or open one spot",
+                1,
+            ));
+            continue;
+        }
+        if kind == HollowKind::Unknown {
+            said.push(deciding(
+                CODE,
+                format!("what the hollow sound at {} is", feature.id),
+                "open one spot (after a signed locate), and note depth and kind",
+                1,
+            ));
+        }
+        if kind == HollowKind::LostSupport {
+            said.push(found(
+                CODE,
+                FindingState::Engineer,
+                format!("{}: curled edge or lost support. Patching does not cure it; support must be restored first.", feature.id),
+                vec![of_feature(feature)],
+                Source::COMMON_PRACTICE,
+            ));
+        }
+        sure.push(feature);
+    }
+    if !sure.is_empty() {
+        let area = look.extent.area_of(look.survey, look.zone, |seen| {
+            matches!(
+                seen,
+                Seen::Hollow {
+                    sure: Hollow::Sure,
+                    ..
+                }
+            )
+        });
+        said.push(found(
+            CODE,
+            FindingState::Repair,
+            format!(
+                "{} hollow place{}, {} ({:.1} % of the area): cut out, patch, cure, sound again. No feather edge.",
+                sure.len(),
+                if sure.len() == 1 { "" } else { "s" },
+                look.both(area),
+                area / look.extent.net * 100.0
+            ),
+            sure.into_iter().map(of_feature).collect(),
+            sweep,
+        ));
+    } else if covered >= SOUNDED_SHARE {
+        said.push(found(
+            CODE,
+            FindingState::Fine,
+            "The whole area was sounded; no sure hollow place.",
+            look.features()
+                .filter(|f| matches!(f.seen, Seen::Sounded { .. }))
+                .map(of_feature)
+                .collect(),
+            sweep,
+        ));
+    }
+    said
+}
+
+/// Broken-out places: size, depth, bars.
+pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
+    const CODE: &str = "spalls";
+    let mut said = Vec::new();
+    for feature in look.features() {
+        let Seen::Spall {
+            depth,
+            bars_exposed,
+        } = feature.seen
+        else {
+            continue;
+        };
+        let evidence = vec![of_feature(feature)];
+        let third = look
+            .survey
+            .facts
+            .slab
+            .thickness
+            .map(|thickness| thickness / 3.0);
+        if bars_exposed == Answer::Yes {
+            said.push(found(
+                CODE,
+                FindingState::Engineer,
+                format!("{}: reinforcement shows. Loss of section and removal round bars are an engineer's to judge.", feature.id),
+                evidence,
+                Source::new("ICRI 310.1R", Certainty::Memory),
+            ));
+        } else if third.is_some_and(|third| depth > third) {
+            said.push(found(
+                CODE,
+                FindingState::Engineer,
+                format!("{}: {} deep, below the top third of the slab: a full-depth repair to be designed.", feature.id, look.detail(depth)),
+                evidence,
+                Source::new("FHWA, partial-depth repair page: deeper than the top third becomes full depth", Certainty::Seen),
+            ));
+        } else {
+            said.push(found(
+                CODE,
+                FindingState::Repair,
+                format!(
+                    "{}: spall {} deep: square it up, cut out and patch.",
+                    feature.id,
+                    look.detail(depth)
+                ),
+                evidence,
+                Source::new("FHWA, partial-depth repair page", Certainty::Seen),
+            ));
+            if third.is_none() {
+                said.push(deciding(
+                    CODE,
+                    format!(
+                        "whether {} goes below the top third of the slab",
+                        feature.id
+                    ),
+                    "slab thickness from drawings or a signed-off core",
+                    1,
+                ));
+            }
+        }
+    }
+    said
+}
+
+/// Class of scaling by the depth of mortar lost (ACI 201.1R; the last limit from memory).
+#[must_use]
+pub fn scaling_class(depth: Length) -> &'static str {
+    match depth.millimetres() {
+        d if d < 5.0 => "light",
+        d if d <= 10.0 => "medium",
+        d if d <= 20.0 => "severe",
+        _ => "very severe",
+    }
+}
+
+/// Mortar lost at the surface.
+pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
+    const CODE: &str = "scaling";
+    let source = Source::new(
+        "ACI 201.1R: light, medium 5 to 10 mm, severe 5 to 20 mm",
+        Certainty::Seen,
+    );
+    look.features()
+        .filter_map(|f| match f.seen {
+            Seen::Surface {
+                state: SurfaceState::Scaling,
+                depth,
+            } => Some((f, depth)),
+            _ => None,
+        })
+        .map(|(f, depth)| {
+            let Some(depth) = depth else {
+                return deciding(
+                    CODE,
+                    format!("how deep {} has scaled", f.id),
+                    "depth gauge at three places",
+                    3,
+                );
+            };
+            let class = scaling_class(depth);
+            let (state, follows) = match class {
+                "light" | "medium" => (FindingState::Prepare, "remove the weak layer, test again"),
+                "severe" => (
+                    FindingState::Repair,
+                    "remove to sound concrete and resurface",
+                ),
+                _ => (
+                    FindingState::Decide,
+                    "remove and resurface, or replace: show both prices",
+                ),
+            };
+            found(
+                CODE,
+                state,
+                format!(
+                    "{}: {class} scaling, {} lost: {follows}.",
+                    f.id,
+                    look.detail(depth)
+                ),
+                vec![of_feature(f)],
+                source,
+            )
+        })
+        .collect()
+}

@@ -1,0 +1,381 @@
+//! What lies on, in and just below the surface: films, oil, rust, salts, weak skin,
+//! profile, low spots.
+
+use tooth_measure::show::Show as _;
+use tooth_measure::{Certainty, ProfileLevel, Source, WorkTime};
+
+use crate::assessment::counts::FieldTest;
+use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::look::{Look, of_feature, of_readings};
+use crate::choice::Choice as _;
+use crate::extent::is_weak_layer;
+use crate::survey::{Answer, Contaminant, Fizz, Measured, Seen, SurfaceState};
+
+/// A drop that darkens the concrete within this time has been absorbed (ASTM F3191).
+const ABSORBED: WorkTime = WorkTime::from_seconds(60.0);
+
+/// Films, by what was seen and by water and acid drops together.
+pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
+    const CODE: &str = "film";
+    let drop_source = Source::new("ASTM F3191: a drop absorbed within 60 s", Certainty::Seen);
+    let acid_source = Source::new(
+        "no fizz of a drop of dilute acid: film or penetrant; public trade text",
+        Certainty::Seen,
+    );
+    let mut said = Vec::new();
+    let films: Vec<_> = look
+        .features()
+        .filter(|f| matches!(f.seen, Seen::Film { .. }))
+        .collect();
+    if !films.is_empty() {
+        let area = look.extent.area_of(look.survey, look.zone, |seen| {
+            matches!(seen, Seen::Film { .. })
+        });
+        let mut kinds: Vec<&str> = films
+            .iter()
+            .filter_map(|f| match f.seen {
+                Seen::Film { kind, .. } => Some(kind.words()),
+                _ => None,
+            })
+            .collect();
+        kinds.sort_unstable();
+        kinds.dedup();
+        said.push(found(
+            CODE,
+            FindingState::Prepare,
+            format!("{} on {}: it comes off before the profile is made.", capital(&kinds.join(", ")), look.both(area)),
+            films.iter().map(|f| of_feature(f)).collect(),
+            Source::new("ASTM D4260-88, 5.2 and 5.3: clean (D4258), then abrade (D4259); acid does not take films", Certainty::Seen),
+        ));
+    }
+    let drops = look.readings(|m| match m {
+        Measured::WaterDrop(time) => Some(*time),
+        _ => None,
+    });
+    let acid = look.readings(|m| match m {
+        Measured::AcidDrop(fizz) => Some(*fizz),
+        _ => None,
+    });
+    let missing = look
+        .needed(FieldTest::WaterDrop)
+        .saturating_sub(drops.len() as u32);
+    if missing > 0 {
+        said.push(deciding(
+            CODE,
+            "whether a film keeps water out",
+            "water drops, spread over the area, timed until the concrete darkens",
+            missing,
+        ));
+    }
+    let limit = look.system.absorbs_within.unwrap_or(ABSORBED);
+    let beading = drops.iter().filter(|(_, time)| *time > limit).count();
+    let mut evidence = of_readings(&drops);
+    evidence.extend(of_readings(&acid));
+    if beading == 0 {
+        if missing == 0 && films.is_empty() {
+            said.push(found(
+                CODE,
+                FindingState::Fine,
+                "Every water drop darkened the concrete in time.",
+                evidence,
+                drop_source,
+            ));
+        }
+        return said;
+    }
+    let no_fizz = acid.iter().filter(|(_, fizz)| *fizz == Fizz::None).count();
+    let strong = acid
+        .iter()
+        .filter(|(_, fizz)| *fizz == Fizz::Strong)
+        .count();
+    let lead = format!(
+        "{beading} of {} water drops did not soak in within {:.0} s",
+        drops.len(),
+        limit.seconds()
+    );
+    if no_fizz > 0 {
+        said.push(found(
+            CODE,
+            FindingState::Prepare,
+            format!("{lead} and {no_fizz} acid drop{} did not fizz: film or penetrant sealer. It comes off first.", plural(no_fizz)),
+            evidence,
+            acid_source,
+        ));
+    } else if strong >= 3 {
+        said.push(found(
+            "dense_surface",
+            FindingState::Prepare,
+            format!("{lead}, yet acid fizzed at {strong} places: bare but dense, hard-trowelled. The preparation must open it."),
+            evidence,
+            acid_source,
+        ));
+    } else if films.is_empty() {
+        let consent = if look.system.see_through {
+            " in a hidden place, with the owner's consent"
+        } else {
+            ""
+        };
+        said.push(deciding(
+            CODE,
+            "whether a film or a dense surface keeps water out",
+            format!("acid drops beside known bare concrete{consent}; neutralise, rinse"),
+            3u32.saturating_sub(strong as u32),
+        ));
+    }
+    said
+}
+
+fn plural(count: usize) -> &'static str {
+    if count == 1 { "" } else { "s" }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// Oil, how deep, and whether it comes back.
+pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
+    const CODE: &str = "oil";
+    let mut said = Vec::new();
+    let bleeding = look.readings(|m| match m {
+        Measured::OilBleedBack(answer) => Some(*answer),
+        _ => None,
+    });
+    for stain in look.features() {
+        let Seen::Stain {
+            kind: Contaminant::Oil,
+            depth,
+        } = stain.seen
+        else {
+            continue;
+        };
+        let deep = depth.map_or_else(
+            || "depth not known".to_owned(),
+            |d| format!("{} deep", look.detail(d)),
+        );
+        said.push(found(
+            CODE,
+            FindingState::Prepare,
+            format!(
+                "{}: oil, {deep}: cleaned before anything abrasive drives it in.",
+                stain.id
+            ),
+            vec![of_feature(stain)],
+            Source::new(
+                "ASTM D4260-88, 5.2: oil and grease off first (D4258)",
+                Certainty::Seen,
+            ),
+        ));
+        if depth.is_none() {
+            said.push(before_work(
+                CODE,
+                format!("how deep the oil at {} has gone", stain.id),
+                "chip or core after a signed locate; drops on the fresh face",
+                1,
+            ));
+        }
+        if bleeding.is_empty() {
+            said.push(before_work(
+                CODE,
+                format!("whether oil comes back at {} after cleaning", stain.id),
+                "look and water drop 24 h after a trial clean",
+                1,
+            ));
+        }
+    }
+    if bleeding.iter().any(|(_, answer)| *answer == Answer::Yes) {
+        said.push(found(
+            CODE,
+            FindingState::Repair,
+            "Oil came back within 24 h of cleaning: clean again until it stays away, or cut it out.",
+            of_readings(&bleeding),
+            Source::COMMON_PRACTICE,
+        ));
+    }
+    said
+}
+
+/// Rust and salts: signs of bars or water on the move.
+pub(crate) fn rust_and_salts(look: &Look<'_>) -> Vec<Outcome> {
+    let mut said = Vec::new();
+    for stain in look.features() {
+        match stain.seen {
+            Seen::Stain { kind: Contaminant::Rust, .. } => said.push(found(
+                "rust",
+                if look.system.see_through { FindingState::Hold } else { FindingState::Prepare },
+                format!(
+                    "{}: rust. Find out whether it was left on the slab or comes from steel in it{}.",
+                    stain.id,
+                    if look.system.see_through { "; it will show through the finish" } else { "" }
+                ),
+                vec![of_feature(stain)],
+                Source::COMMON_PRACTICE,
+            )),
+            Seen::Stain { kind: Contaminant::Efflorescence, .. } => said.push(found(
+                "efflorescence",
+                FindingState::Prepare,
+                format!("{}: salts carried out by water. Brushing them off does not stop the water: see moisture.", stain.id),
+                vec![of_feature(stain)],
+                Source::COMMON_PRACTICE,
+            )),
+            _ => {}
+        }
+    }
+    said
+}
+
+/// Laitance, dusting and burnished skin (scaling has a rule of its own).
+pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
+    look.features()
+        .filter_map(|f| match f.seen {
+            Seen::Surface {
+                state: SurfaceState::DenseTrowelled,
+                ..
+            } => Some(found(
+                "dense_surface",
+                FindingState::Prepare,
+                format!(
+                    "{}: dense, hard-trowelled surface: the preparation must open it.",
+                    f.id
+                ),
+                vec![of_feature(f)],
+                Source::COMMON_PRACTICE,
+            )),
+            Seen::Surface {
+                state: SurfaceState::Scaling,
+                ..
+            } => None,
+            Seen::Surface { state, depth } if is_weak_layer(&f.seen) => {
+                let depth = depth.map_or_else(|| "depth not known".to_owned(), |d| look.detail(d));
+                Some(found(
+                    "weak_layer",
+                    FindingState::Prepare,
+                    format!(
+                        "{}: {}, {depth}: removed to sound concrete, then tested again.",
+                        f.id,
+                        state.words()
+                    ),
+                    vec![of_feature(f)],
+                    Source::new(
+                        "ACI 364.7T: weak surface layers lower bond",
+                        Certainty::Seen,
+                    ),
+                ))
+            }
+            _ => None,
+        })
+        .collect()
+}
+
+/// The profile by eye and finger against the range asked for.
+pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
+    const CODE: &str = "profile";
+    let (range, from_sheet) = look.system.profile_range();
+    let source = if from_sheet {
+        Source::DATA_SHEET
+    } else {
+        Source::new(
+            "ICRI 310.2R-2013, system thickness and profile: ask the data sheet",
+            Certainty::Memory,
+        )
+    };
+    let mut said = Vec::new();
+    if !from_sheet {
+        said.push(before_work(
+            CODE,
+            "the profile that the data sheet asks for",
+            "read the system's sheet; the guide's range stands in until then",
+            1,
+        ));
+    }
+    let ratings = look.readings(|m| match m {
+        Measured::ChipRating(level) => Some(*level),
+        _ => None,
+    });
+    let people: std::collections::BTreeSet<&str> =
+        ratings.iter().map(|(r, _)| r.by.as_str()).collect();
+    let missing = look
+        .needed(FieldTest::ChipRating)
+        .saturating_sub(ratings.len() as u32);
+    if missing > 0 || people.len() < 2 {
+        said.push(before_work(
+            CODE,
+            "the profile as it is",
+            "chip ratings at three places by two people, one after the other without telling",
+            missing.max(1),
+        ));
+    }
+    let Some(level) = median(ratings.iter().map(|(_, level)| *level).collect()) else {
+        return said;
+    };
+    let least = ratings.iter().map(|(_, l)| *l).min().unwrap_or(level);
+    let most = ratings.iter().map(|(_, l)| *l).max().unwrap_or(level);
+    if most.chip() - least.chip() > 2 {
+        said.push(before_work(
+            CODE,
+            "why the chip ratings lie so far apart",
+            "rate again together, or divide the area",
+            1,
+        ));
+    }
+    let (state, follows) = if range.holds(level) {
+        (FindingState::Fine, "as asked for")
+    } else if level < range.least() {
+        (
+            FindingState::Prepare,
+            "smoother than asked for: the preparation must roughen it",
+        )
+    } else {
+        (
+            FindingState::Decide,
+            "rougher than asked for: it shows through or takes more material; grind, fill, or a thicker system",
+        )
+    };
+    said.push(found(
+        CODE,
+        state,
+        format!(
+            "{level} by {} rating{} ({} asked for): {follows}.",
+            ratings.len(),
+            plural(ratings.len()),
+            range
+        ),
+        of_readings(&ratings),
+        source,
+    ));
+    said
+}
+
+/// The lower middle of the ratings.
+pub(crate) fn median(mut levels: Vec<ProfileLevel>) -> Option<ProfileLevel> {
+    levels.sort_unstable();
+    levels.get(levels.len().saturating_sub(1) / 2).copied()
+}
+
+/// Places that hold water.
+pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
+    let spots: Vec<_> = look
+        .features()
+        .filter(|f| matches!(f.seen, Seen::LowSpot { .. }))
+        .collect();
+    if spots.is_empty() {
+        return Vec::new();
+    }
+    let (area, volume) = look.extent.low_spots;
+    vec![found(
+        "low_spots",
+        FindingState::Prepare,
+        format!(
+            "{} low spot{} of {} in all, about {} to fill; drainage stays as it is.",
+            spots.len(),
+            plural(spots.len()),
+            area.show_both(look.units()),
+            volume.show_both(look.units())
+        ),
+        spots.into_iter().map(of_feature).collect(),
+        Source::COMMON_PRACTICE,
+    )]
+}

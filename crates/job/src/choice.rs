@@ -1,0 +1,50 @@
+//! Closed lists of words: each value has the key that files and JSON use and the
+//! words that a person reads.
+
+/// A value out of a closed list.
+pub trait Choice: Copy + PartialEq + Sized + 'static {
+    /// All values, in the order that a person would list them.
+    const ALL: &'static [Self];
+    /// The word in files and JSON.
+    fn key(self) -> &'static str;
+    /// The words that a person reads.
+    fn words(self) -> &'static str;
+
+    /// The value with this key.
+    #[must_use]
+    fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|value| value.key() == key)
+    }
+
+    /// All keys, as one text.
+    #[must_use]
+    fn key_list() -> String {
+        Self::ALL
+            .iter()
+            .map(|value| value.key())
+            .collect::<Vec<_>>()
+            .join(", ")
+    }
+}
+
+/// Declares an enum and its [`Choice`].
+macro_rules! choices {
+    ($(#[$doc:meta])* $name:ident { $( $(#[$variant_doc:meta])* $variant:ident = $key:literal, $words:literal; )+ }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, schemars::JsonSchema)]
+        pub enum $name {
+            $( $(#[$variant_doc])* #[serde(rename = $key)] $variant, )+
+        }
+
+        impl $crate::choice::Choice for $name {
+            const ALL: &'static [Self] = &[$(Self::$variant),+];
+            fn key(self) -> &'static str {
+                match self { $(Self::$variant => $key),+ }
+            }
+            fn words(self) -> &'static str {
+                match self { $(Self::$variant => $words),+ }
+            }
+        }
+    };
+}
+pub(crate) use choices;

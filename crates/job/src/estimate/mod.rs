@@ -1,0 +1,384 @@
+//! The price of a plan and how sure it is.
+//!
+//! Direct cost comes from the plan's steps; mobilisation, trips and inspection are
+//! lines of their own. Price = direct × (1 + overhead) ÷ (1 - margin): overhead is a
+//! mark-up on cost, margin a share of the price.
+//!
+//! What is not known is drawn: the pace of each method (PERT over its planning range,
+//! one draw per method and job), and how much more damage is found than was marked
+//! (one lognormal draw per zone). Each block of 256 draws has its own stream, so that
+//! threads never show.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use tooth_measure::chance::{Seed, Stream};
+use tooth_measure::statistics::{self, LogNormal, Pert};
+use tooth_measure::{Fraction, Money, WorkTime};
+
+use crate::methods::Cost;
+use crate::plan::{Plan, Planned};
+use crate::survey::{Survey, ZoneId};
+
+/// Draws of one estimate.
+pub const DRAWS: usize = 4096;
+const BLOCK: usize = 256;
+
+/// A figure by the share of draws that stay below it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct Percentiles<Q> {
+    /// Low: a tenth of draws stay below.
+    pub p10: Q,
+    /// Likely: half of draws stay below.
+    pub p50: Q,
+    /// Four fifths of draws stay below.
+    pub p80: Q,
+    /// High: nine tenths of draws stay below.
+    pub p90: Q,
+    /// Mean of the draws.
+    pub mean: Q,
+}
+
+/// One line of the price, at the likeliest figures.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Line {
+    /// The zone; null for lines of the whole job.
+    pub zone: Option<ZoneId>,
+    /// What it is.
+    pub item: String,
+    /// Crew-hours.
+    pub hours: WorkTime,
+    /// Wages.
+    pub labour: Money,
+    /// Machine hours.
+    pub machine: Money,
+    /// Consumables and materials.
+    pub material: Money,
+    /// Waste.
+    pub disposal: Money,
+    /// Machines brought and trips made.
+    pub mobilisation: Money,
+    /// All of the line.
+    pub total: Money,
+}
+
+/// How much one unknown moves the price.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Driver {
+    /// The unknown.
+    pub unknown: String,
+    /// Share of the movement, by squared rank correlation; all drivers add up to 1.
+    pub share: Fraction,
+}
+
+/// The price at marked quantities and the likeliest pace, apart.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct Price {
+    /// Wages.
+    pub labour: Money,
+    /// Machine hours.
+    pub machine: Money,
+    /// Consumables and materials.
+    pub material: Money,
+    /// Waste.
+    pub disposal: Money,
+    /// Machines brought and trips made.
+    pub mobilisation: Money,
+    /// All direct cost.
+    pub direct: Money,
+    /// Mark-up for overhead.
+    pub overhead: Money,
+    /// Margin.
+    pub margin: Money,
+    /// What the client pays.
+    pub price: Money,
+}
+
+/// The estimate of a job.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Estimate {
+    /// ISO 4217 code of every amount.
+    pub currency: String,
+    /// The seed of the draws.
+    pub seed: Seed,
+    /// Number of draws.
+    pub draws: u32,
+    /// The price to the client, with overhead and margin.
+    pub cost: Percentiles<Money>,
+    /// Crew-hours.
+    pub hours: Percentiles<WorkTime>,
+    /// The price at marked quantities and the likeliest pace, apart. Hidden damage is
+    /// not in it: that is why it lies below the middle of the draws.
+    pub as_marked: Price,
+    /// To set aside above the price as marked: 80th percentile less that price.
+    pub contingency: Money,
+    /// What moves the price, most first.
+    pub drivers: Vec<Driver>,
+    /// The lines of direct cost at the likeliest figures.
+    pub lines: Vec<Line>,
+    /// Zones that are not in the price.
+    pub left_out: Vec<ZoneId>,
+}
+
+/// Prices a plan.
+#[must_use]
+pub fn estimate(survey: &Survey, plan: &Plan, seed: Seed) -> Estimate {
+    let lines = lines(survey, plan);
+    let direct: Cost = lines
+        .iter()
+        .map(|l| Cost {
+            labour: l.labour,
+            machine: l.machine,
+            material: l.material,
+            disposal: l.disposal,
+        })
+        .sum();
+    let mobilisation: Money = lines.iter().map(|line| line.mobilisation).sum();
+    let as_marked = priced(survey, direct, mobilisation);
+    let Simulation {
+        mut prices,
+        mut hours,
+        drivers,
+    } = simulate(survey, plan, seed);
+    prices.sort_by(|a, b| a.amount().total_cmp(&b.amount()));
+    hours.sort_by(|a, b| a.hours().total_cmp(&b.hours()));
+    let cost = percentiles(&prices, as_marked.price);
+    Estimate {
+        currency: survey.facts.currency.code().to_owned(),
+        seed,
+        draws: DRAWS as u32,
+        contingency: (cost.p80 - as_marked.price).max(Money::ZERO),
+        cost,
+        hours: percentiles(&hours, plan.total_hours),
+        as_marked,
+        drivers,
+        lines,
+        left_out: plan
+            .zones
+            .iter()
+            .filter(|z| z.state != Planned::Planned)
+            .map(|z| z.zone.clone())
+            .collect(),
+    }
+}
+
+/// Trips of the crew: a working day each, at least one where there is work.
+fn trips(survey: &Survey, hours: WorkTime) -> f64 {
+    (hours / survey.facts.rates.working_day - 1e-9)
+        .ceil()
+        .max(0.0)
+}
+
+fn priced(survey: &Survey, cost: Cost, mobilisation: Money) -> Price {
+    let direct = cost.total() + mobilisation;
+    let overhead = direct * survey.facts.money.overhead;
+    let price = (direct + overhead) / survey.facts.money.margin.complement().ratio();
+    Price {
+        labour: cost.labour,
+        machine: cost.machine,
+        material: cost.material,
+        disposal: cost.disposal,
+        mobilisation,
+        direct,
+        overhead,
+        margin: price - direct - overhead,
+        price,
+    }
+}
+
+fn percentiles<Q: tooth_measure::Quantity>(sorted: &[Q], none: Q) -> Percentiles<Q> {
+    let at =
+        |percent| statistics::quantile(sorted, Fraction::from_percent(percent)).unwrap_or(none);
+    Percentiles {
+        p10: at(10.0),
+        p50: at(50.0),
+        p80: at(80.0),
+        p90: at(90.0),
+        mean: statistics::mean(sorted).unwrap_or(none),
+    }
+}
+
+fn lines(survey: &Survey, plan: &Plan) -> Vec<Line> {
+    let mut lines = Vec::new();
+    for zone in &plan.zones {
+        for step in &zone.steps {
+            lines.push(Line {
+                zone: Some(zone.zone.clone()),
+                item: step.name.clone(),
+                hours: step.hours,
+                labour: step.parts.labour,
+                machine: step.parts.machine,
+                material: step.parts.material,
+                disposal: step.parts.disposal,
+                mobilisation: Money::ZERO,
+                total: step.cost,
+            });
+        }
+    }
+    let whole_job = |item: String, amount: Money| Line {
+        zone: None,
+        item,
+        hours: WorkTime::ZERO,
+        labour: Money::ZERO,
+        machine: Money::ZERO,
+        material: Money::ZERO,
+        disposal: Money::ZERO,
+        mobilisation: amount,
+        total: amount,
+    };
+    for machine in plan.machines.iter().filter(|machine| !machine.owned) {
+        lines.push(whole_job(
+            format!("Bring and fetch: {}", machine.name),
+            machine.mobilisation,
+        ));
+    }
+    let trips = trips(survey, plan.total_hours);
+    if trips > 0.0 {
+        lines.push(whole_job(
+            format!("{trips} crew trip{}", if trips > 1.0 { "s" } else { "" }),
+            survey.facts.rates.trip * trips,
+        ));
+    }
+    lines
+}
+
+struct Simulation {
+    prices: Vec<Money>,
+    hours: Vec<WorkTime>,
+    drivers: Vec<Driver>,
+}
+
+/// An unknown that is drawn.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+enum UnknownFactor {
+    Pace { method: String, name: String },
+    Growth { zone: ZoneId, name: String },
+}
+
+fn simulate(survey: &Survey, plan: &Plan, seed: Seed) -> Simulation {
+    let unknowns = unknowns(plan);
+    let brought: Money = plan
+        .machines
+        .iter()
+        .map(|machine| machine.mobilisation)
+        .sum();
+    let growth = LogNormal::from_median(
+        survey.facts.uncertainty.hidden_growth_median,
+        survey.facts.uncertainty.hidden_growth_sigma,
+    );
+    let mut drawn: Vec<Vec<f64>> = vec![Vec::with_capacity(DRAWS); unknowns.len()];
+    let (mut prices, mut hours) = (Vec::with_capacity(DRAWS), Vec::with_capacity(DRAWS));
+    for block in 0..DRAWS / BLOCK {
+        let mut stream = Stream::new(seed, block as u64);
+        for _ in 0..BLOCK {
+            let draw: Vec<f64> = unknowns
+                .iter()
+                .map(|(unknown, pace)| {
+                    let p = Fraction::new(stream.uniform());
+                    match unknown {
+                        UnknownFactor::Pace { .. } => pace.map_or(1.0, |pert| pert.quantile(p)),
+                        UnknownFactor::Growth { .. } => growth.map_or(1.0, |g| g.quantile(p)),
+                    }
+                })
+                .collect();
+            let value = |wanted: &dyn Fn(&UnknownFactor) -> bool| {
+                let at = unknowns.iter().position(|(unknown, _)| wanted(unknown));
+                at.and_then(|i| draw.get(i)).copied().unwrap_or(1.0)
+            };
+            let mut cost = Cost::default();
+            let mut time = WorkTime::ZERO;
+            for zone in &plan.zones {
+                let grown = value(
+                    &|u| matches!(u, UnknownFactor::Growth { zone: z, .. } if *z == zone.zone),
+                );
+                for part in zone.steps.iter().flat_map(|step| &step.priced) {
+                    let pace = value(
+                        &|u| matches!(u, UnknownFactor::Pace { method, .. } if *method == part.method),
+                    );
+                    cost = cost + part.cost(pace, grown);
+                    time += part.hours(pace, grown);
+                }
+            }
+            let mobilisation = brought + survey.facts.rates.trip * trips(survey, time);
+            prices.push(priced(survey, cost, mobilisation).price);
+            hours.push(time);
+            for (column, value) in drawn.iter_mut().zip(draw) {
+                column.push(value);
+            }
+        }
+    }
+    let drivers = drivers(&unknowns, &drawn, &prices);
+    Simulation {
+        prices,
+        hours,
+        drivers,
+    }
+}
+
+fn unknowns(plan: &Plan) -> Vec<(UnknownFactor, Option<Pert>)> {
+    let mut unknowns: Vec<(UnknownFactor, Option<Pert>)> = Vec::new();
+    let mut add = |unknown: UnknownFactor, pace| {
+        if !unknowns.iter().any(|(held, _)| *held == unknown) {
+            unknowns.push((unknown, pace));
+        }
+    };
+    for zone in &plan.zones {
+        for step in &zone.steps {
+            for part in &step.priced {
+                let edger = step
+                    .edging
+                    .as_ref()
+                    .filter(|edge| edge.method == part.method);
+                let name = edger.map_or(&step.name, |edge| &edge.name).clone();
+                add(
+                    UnknownFactor::Pace {
+                        method: part.method.clone(),
+                        name,
+                    },
+                    Pert::new(part.pace.0, 1.0, part.pace.1),
+                );
+                if part.grows {
+                    add(
+                        UnknownFactor::Growth {
+                            zone: zone.zone.clone(),
+                            name: zone.name.clone(),
+                        },
+                        None,
+                    );
+                }
+            }
+        }
+    }
+    unknowns
+}
+
+fn drivers(
+    unknowns: &[(UnknownFactor, Option<Pert>)],
+    drawn: &[Vec<f64>],
+    prices: &[Money],
+) -> Vec<Driver> {
+    let amounts: Vec<f64> = prices.iter().map(|price| price.amount()).collect();
+    let squared: Vec<f64> = drawn
+        .iter()
+        .map(|column| statistics::rank_correlation(column, &amounts).powi(2))
+        .collect();
+    let all: f64 = squared.iter().sum();
+    let mut drivers: Vec<Driver> = unknowns
+        .iter()
+        .zip(squared)
+        .filter(|_| all > 0.0)
+        .map(|((unknown, _), share)| Driver {
+            unknown: match unknown {
+                UnknownFactor::Pace { name, .. } => format!("pace of: {}", name.to_lowercase()),
+                UnknownFactor::Growth { name, .. } => format!("hidden damage in: {name}"),
+            },
+            share: Fraction::new(share / all),
+        })
+        .collect();
+    drivers.sort_by(|a, b| {
+        b.share
+            .ratio()
+            .total_cmp(&a.share.ratio())
+            .then_with(|| a.unknown.cmp(&b.unknown))
+    });
+    drivers
+}

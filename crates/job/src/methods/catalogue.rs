@@ -1,0 +1,749 @@
+//! The built-in methods and machines.
+//!
+//! Profile ranges: ICRI 310.2R-2013, from memory except abrasive blasting (2 to 7,
+//! published). Rates: planning ranges from memory, square feet per crew-hour and pass
+//! in open area, with two published points (a shrouded floor shaver took 1/8 in at
+//! 128 ft²/h, a hand grinder 1/16 in at 48 ft²/h: US DOE demonstrations 1997).
+//! Amounts of money are assumptions in the job's currency.
+
+use tooth_measure::{
+    AreaRate, Certainty, Length, LengthRate, MassPerArea, Money, MoneyPerArea, MoneyPerHour,
+    MoneyPerLength, MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate, WorkTime,
+};
+
+use super::{
+    Catalogue, DustMade, FillWork, FilmReach, Hazard, LineTreatment, LineWork, Machine, Method,
+    OilReach, PatchWork, Residue, Spread, SurfaceWork, Work,
+};
+use crate::survey::{Exposure, Power};
+
+const FROM_MEMORY: Source = Source::new(
+    "planning range; profile after ICRI 310.2R-2013",
+    Certainty::Memory,
+);
+const DEMONSTRATED: Source = Source::new(
+    "rate after a US DOE demonstration, 1997 (128 ft²/h at 1/8 in); range assumed",
+    Certainty::Assumption,
+);
+const ASSUMED: Source = Source::new("assumed planning figure", Certainty::Assumption);
+
+fn area_rate(low: f64, likely: f64, high: f64) -> Spread<AreaRate> {
+    let rate = AreaRate::from_square_feet_per_hour;
+    Spread {
+        low: rate(low),
+        likely: rate(likely),
+        high: rate(high),
+    }
+}
+
+fn length_rate(low: f64, likely: f64, high: f64) -> Spread<LengthRate> {
+    let rate = LengthRate::from_feet_per_hour;
+    Spread {
+        low: rate(low),
+        likely: rate(likely),
+        high: rate(high),
+    }
+}
+
+fn volume_rate(low: f64, likely: f64, high: f64) -> Spread<VolumeRate> {
+    let rate = VolumeRate::from_cubic_feet_per_hour;
+    Spread {
+        low: rate(low),
+        likely: rate(likely),
+        high: rate(high),
+    }
+}
+
+/// A surface work that changes nothing: each method says what it adds.
+fn surface(rate: Spread<AreaRate>) -> SurfaceWork {
+    SurfaceWork {
+        film: FilmReach::None,
+        oil: OilReach::None,
+        depth_per_pass: Length::ZERO,
+        most_passes: 1,
+        leaves: None,
+        smooths: false,
+        bruises: false,
+        clears_bruising: false,
+        clears: None,
+        residue: Residue::Dust,
+        exposure: Exposure::Cream,
+        uses_lime: false,
+        rate,
+        unreached_edge: Length::ZERO,
+        wait: WorkTime::ZERO,
+        consumables: MoneyPerArea::ZERO,
+        solids: MassPerArea::ZERO,
+        liquid: VolumePerArea::ZERO,
+    }
+}
+
+/// A method that hurts nobody yet: each one says what it adds.
+fn method(id: &str, name: &str, instruction: &str, work: Work) -> Method {
+    Method {
+        id: id.to_owned(),
+        name: name.to_owned(),
+        instruction: instruction.to_owned(),
+        work,
+        crew: 1,
+        set_up: WorkTime::from_minutes(30.0),
+        machine: None,
+        dust: DustMade::None,
+        wet: false,
+        loud: false,
+        acid: false,
+        cuts: false,
+        hazards: Vec::new(),
+        source: FROM_MEMORY,
+    }
+}
+
+fn machine(id: &str, name: &str, mobilisation: f64, hour: f64, power: Power) -> Machine {
+    Machine {
+        id: id.to_owned(),
+        name: name.to_owned(),
+        mobilisation: Money::new(mobilisation),
+        hour: MoneyPerHour::from_per_hour(hour),
+        power,
+        engine: false,
+        door: None,
+    }
+}
+
+fn per_square_foot(amount: f64) -> MoneyPerArea {
+    MoneyPerArea::from_per_square_foot(amount)
+}
+
+/// The built-in catalogue.
+#[must_use]
+pub fn built_in() -> Catalogue {
+    let mut methods = cleaning();
+    methods.extend(grinding_and_blasting());
+    methods.extend(impact_and_water());
+    methods.extend(finishing());
+    methods.extend(repairs());
+    Catalogue {
+        methods,
+        machines: machines(),
+    }
+}
+
+fn machines() -> Vec<Machine> {
+    let door = |metres: f64, machine: Machine| Machine {
+        door: Some(Length::from_metres(metres)),
+        ..machine
+    };
+    let engine = |machine: Machine| Machine {
+        engine: true,
+        power: Power::None,
+        ..machine
+    };
+    vec![
+        door(
+            0.75,
+            machine(
+                "scrubber",
+                "walk-behind scrubber",
+                60.0,
+                9.0,
+                Power::SinglePhase,
+            ),
+        ),
+        machine(
+            "hand_grinder",
+            "hand grinder with shroud and vacuum",
+            40.0,
+            11.0,
+            Power::SinglePhase,
+        ),
+        door(
+            0.80,
+            machine(
+                "floor_grinder",
+                "walk-behind floor grinder with vacuum",
+                180.0,
+                28.0,
+                Power::ThreePhase,
+            ),
+        ),
+        door(
+            0.70,
+            machine(
+                "small_shot_blaster",
+                "small shot blaster, 10 in (250 mm), with dust collector",
+                240.0,
+                38.0,
+                Power::SinglePhase,
+            ),
+        ),
+        door(
+            0.95,
+            machine(
+                "shot_blaster",
+                "shot blaster, 15 in (380 mm), with dust collector",
+                420.0,
+                62.0,
+                Power::ThreePhase,
+            ),
+        ),
+        engine(machine(
+            "blast_unit",
+            "abrasive blast unit with compressor",
+            380.0,
+            58.0,
+            Power::None,
+        )),
+        door(
+            0.70,
+            machine(
+                "scarifier",
+                "walk-behind scarifier with vacuum",
+                160.0,
+                30.0,
+                Power::SinglePhase,
+            ),
+        ),
+        machine(
+            "needle_scaler",
+            "needle scaler, compressor outdoors",
+            140.0,
+            22.0,
+            Power::None,
+        ),
+        machine(
+            "hand_scabbler",
+            "hand-held scabbler, compressor outdoors",
+            150.0,
+            26.0,
+            Power::None,
+        ),
+        machine(
+            "hand_shot_blaster",
+            "hand-held shot blaster with dust collector",
+            130.0,
+            24.0,
+            Power::SinglePhase,
+        ),
+        engine(machine(
+            "water_jet",
+            "ultra-high-pressure water jet with recovery",
+            1400.0,
+            190.0,
+            Power::None,
+        )),
+        engine(door(
+            1.60,
+            machine(
+                "milling_machine",
+                "milling machine",
+                950.0,
+                150.0,
+                Power::None,
+            ),
+        )),
+        machine("vacuum", "HEPA vacuum", 30.0, 6.0, Power::SinglePhase),
+        machine(
+            "saw_and_breaker",
+            "floor saw with water and light breaker",
+            110.0,
+            19.0,
+            Power::SinglePhase,
+        ),
+        machine(
+            "crack_router",
+            "crack chaser with shroud and vacuum",
+            70.0,
+            13.0,
+            Power::SinglePhase,
+        ),
+    ]
+}
+
+fn cleaning() -> Vec<Method> {
+    use Hazard::{Chemical, Slurry, WetElectrical};
+    vec![
+        Method {
+            machine: Some("scrubber".into()),
+            wet: true,
+            hazards: vec![WetElectrical, Slurry],
+            ..method(
+                "detergent_scrub",
+                "Detergent scrub",
+                "Scrub with detergent, pick up the water, scrub again until a drop spreads.",
+                Work::Surface(SurfaceWork {
+                    oil: OilReach::Surface,
+                    residue: Residue::Wet,
+                    consumables: per_square_foot(0.04),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.05),
+                    ..surface(area_rate(400.0, 1500.0, 4000.0))
+                }),
+            )
+        },
+        Method {
+            hazards: vec![Chemical],
+            ..method(
+                "oil_poultice",
+                "Oil poultice",
+                "Spread the paste, leave it covered, lift it dry; look again after 24 h for oil that comes back.",
+                Work::Surface(SurfaceWork {
+                    oil: OilReach::Deep,
+                    most_passes: 3,
+                    wait: WorkTime::from_hours(24.0),
+                    consumables: per_square_foot(1.10),
+                    solids: MassPerArea::from_pounds_per_square_foot(1.2),
+                    ..surface(area_rate(20.0, 35.0, 50.0))
+                }),
+            )
+        },
+        Method {
+            wet: true,
+            hazards: vec![Chemical, Slurry, Hazard::OldCoating],
+            ..method(
+                "chemical_strip",
+                "Chemical strip",
+                "Apply, let it work as its sheet says, scrape, pick up, rinse.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    residue: Residue::Wet,
+                    wait: WorkTime::from_hours(4.0),
+                    consumables: per_square_foot(0.75),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.08),
+                    ..surface(area_rate(30.0, 60.0, 100.0))
+                }),
+            )
+        },
+        Method {
+            wet: true,
+            acid: true,
+            crew: 2,
+            hazards: vec![Hazard::Acid, Slurry, WetElectrical],
+            ..method(
+                "acid_etch",
+                "Acid etch",
+                "Wet the slab, put acid into water (never water into acid), spread evenly, keep wet, scrub.",
+                Work::Surface(SurfaceWork {
+                    depth_per_pass: Length::from_millimetres(0.1),
+                    leaves: Some(ProfileRange::between(1, 2)),
+                    residue: Residue::Acid,
+                    exposure: Exposure::Fine,
+                    uses_lime: true,
+                    consumables: per_square_foot(0.12),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.02),
+                    ..surface(area_rate(250.0, 450.0, 800.0))
+                }),
+            )
+        },
+    ]
+}
+
+fn grinding_and_blasting() -> Vec<Method> {
+    use Hazard::{Noise, OldCoating, SilicaDust, Vibration};
+    vec![
+        Method {
+            machine: Some("hand_grinder".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            hazards: vec![SilicaDust, Noise, Vibration, OldCoating],
+            source: Source::new(
+                "rate after a US DOE demonstration, 1997 (48 ft²/h at 1/16 in); profile from memory",
+                Certainty::Memory,
+            ),
+            ..method(
+                "hand_grinding",
+                "Hand grinding",
+                "Grind with shroud and vacuum, overlap by a third, do not dwell.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(1.0 / 32.0),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(1, 3)),
+                    smooths: true,
+                    exposure: Exposure::Fine,
+                    consumables: per_square_foot(0.22),
+                    ..surface(area_rate(20.0, 45.0, 60.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("floor_grinder".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            hazards: vec![SilicaDust, Noise, Vibration, OldCoating],
+            source: DEMONSTRATED,
+            ..method(
+                "floor_grinding",
+                "Floor grinding",
+                "Grind in two directions with the vacuum on; change the bond to suit the scratch hardness.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(1.0 / 32.0),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(1, 2)),
+                    smooths: true,
+                    exposure: Exposure::Fine,
+                    unreached_edge: Length::from_inches(3.0),
+                    consumables: per_square_foot(0.14),
+                    ..surface(area_rate(100.0, 220.0, 500.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("small_shot_blaster".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            hazards: vec![SilicaDust, Noise, OldCoating],
+            ..method(
+                "small_shot_blast",
+                "Shot blast, small machine",
+                "Blast in straight lanes, overlap the edge of each, pick up all shot with the magnet.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thin,
+                    depth_per_pass: Length::from_inches(1.0 / 32.0),
+                    most_passes: 3,
+                    leaves: Some(ProfileRange::between(3, 5)),
+                    clears_bruising: true,
+                    exposure: Exposure::Coarse,
+                    unreached_edge: Length::from_inches(3.0),
+                    consumables: per_square_foot(0.05),
+                    solids: MassPerArea::from_pounds_per_square_foot(0.012),
+                    ..surface(area_rate(150.0, 260.0, 400.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("shot_blaster".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            hazards: vec![SilicaDust, Noise, OldCoating, Hazard::Structure],
+            ..method(
+                "shot_blast",
+                "Shot blast",
+                "Blast in straight lanes, overlap the edge of each, pick up all shot with the magnet.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thin,
+                    depth_per_pass: Length::from_inches(1.0 / 24.0),
+                    most_passes: 3,
+                    leaves: Some(ProfileRange::between(3, 7)),
+                    clears_bruising: true,
+                    exposure: Exposure::Coarse,
+                    unreached_edge: Length::from_inches(4.0),
+                    consumables: per_square_foot(0.05),
+                    solids: MassPerArea::from_pounds_per_square_foot(0.012),
+                    ..surface(area_rate(500.0, 900.0, 1500.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("hand_shot_blaster".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            hazards: vec![SilicaDust, Noise, Vibration, OldCoating],
+            ..method(
+                "hand_shot_blast",
+                "Shot blast by hand unit",
+                "Work the band along walls and round columns until it matches the field by chip and finger.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thin,
+                    depth_per_pass: Length::from_inches(1.0 / 32.0),
+                    most_passes: 5,
+                    leaves: Some(ProfileRange::between(3, 7)),
+                    clears_bruising: true,
+                    exposure: Exposure::Coarse,
+                    consumables: per_square_foot(0.12),
+                    solids: MassPerArea::from_pounds_per_square_foot(0.02),
+                    ..surface(area_rate(25.0, 45.0, 80.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("blast_unit".into()),
+            dust: DustMade::Open,
+            loud: true,
+            crew: 2,
+            hazards: vec![SilicaDust, Noise, OldCoating, Hazard::EngineIndoors],
+            source: Source::new(
+                "profile 2 to 7: ICRI 310.2R-2013 as quoted in a public article; rate from memory",
+                Certainty::Memory,
+            ),
+            ..method(
+                "abrasive_blast",
+                "Abrasive blast",
+                "Blast inside containment with a silica-free abrasive; keep the nozzle moving.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(1.0 / 32.0),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(2, 7)),
+                    clears_bruising: true,
+                    exposure: Exposure::Coarse,
+                    consumables: per_square_foot(0.45),
+                    solids: MassPerArea::from_pounds_per_square_foot(5.0),
+                    ..surface(area_rate(60.0, 130.0, 250.0))
+                }),
+            )
+        },
+    ]
+}
+
+fn impact_and_water() -> Vec<Method> {
+    use Hazard::{Embedded, EngineIndoors, Noise, OldCoating, SilicaDust, Structure, Vibration};
+    vec![
+        Method {
+            machine: Some("scarifier".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            cuts: true,
+            hazards: vec![
+                SilicaDust, Noise, Vibration, OldCoating, Embedded, Structure,
+            ],
+            ..method(
+                "scarify",
+                "Scarify",
+                "Cut in crossing passes, shallow first; stop at any metal, tube or hollow sound.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(1.0 / 8.0),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(4, 7)),
+                    bruises: true,
+                    exposure: Exposure::Coarse,
+                    unreached_edge: Length::from_inches(3.0),
+                    consumables: per_square_foot(0.18),
+                    ..surface(area_rate(75.0, 180.0, 400.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("needle_scaler".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            hazards: vec![SilicaDust, Noise, Vibration, OldCoating],
+            ..method(
+                "needle_scale",
+                "Needle scale",
+                "Work the band along walls and round columns until it matches the field by chip and finger.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thin,
+                    depth_per_pass: Length::from_inches(1.0 / 32.0),
+                    most_passes: 2,
+                    leaves: Some(ProfileRange::between(2, 4)),
+                    exposure: Exposure::Coarse,
+                    consumables: per_square_foot(0.10),
+                    ..surface(area_rate(10.0, 22.0, 40.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("hand_scabbler".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            cuts: true,
+            hazards: vec![SilicaDust, Noise, Vibration, Embedded, Structure],
+            ..method(
+                "hand_scabble",
+                "Scabble by hand",
+                "Keep the head moving; blast or jet the bruised skin away afterwards.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(1.0 / 8.0),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(7, 9)),
+                    bruises: true,
+                    exposure: Exposure::Coarse,
+                    consumables: per_square_foot(0.25),
+                    ..surface(area_rate(15.0, 22.0, 30.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("water_jet".into()),
+            wet: true,
+            loud: true,
+            crew: 3,
+            hazards: vec![Noise, Hazard::Slurry, EngineIndoors, Structure, OldCoating],
+            ..method(
+                "water_jet",
+                "Ultra-high-pressure water jet",
+                "Keep everybody out of the jet's reach; recover and settle the water.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(1.0 / 8.0),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(3, 10)),
+                    clears_bruising: true,
+                    residue: Residue::Wet,
+                    exposure: Exposure::Coarse,
+                    consumables: per_square_foot(0.20),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(1.5),
+                    ..surface(area_rate(50.0, 140.0, 300.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("milling_machine".into()),
+            dust: DustMade::Open,
+            wet: true,
+            loud: true,
+            cuts: true,
+            crew: 2,
+            hazards: vec![SilicaDust, Noise, Embedded, Structure, EngineIndoors],
+            ..method(
+                "mill",
+                "Mill",
+                "Set the depth on the first metre, watch for metal; blast or jet the bruised skin away afterwards.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(0.5),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(6, 9)),
+                    bruises: true,
+                    exposure: Exposure::Coarse,
+                    unreached_edge: Length::from_inches(6.0),
+                    consumables: per_square_foot(0.12),
+                    ..surface(area_rate(200.0, 500.0, 1000.0))
+                }),
+            )
+        },
+    ]
+}
+
+fn finishing() -> Vec<Method> {
+    use Hazard::{Slurry, WetElectrical};
+    vec![
+        Method {
+            wet: true,
+            crew: 2,
+            hazards: vec![Hazard::Acid, Slurry, WetElectrical],
+            ..method(
+                "rinse_and_neutralise",
+                "Rinse and neutralise",
+                "Rinse, neutralise as its sheet says, rinse again; read the pH before the last water drains.",
+                Work::Surface(SurfaceWork {
+                    clears: Some(Residue::Acid),
+                    residue: Residue::Wet,
+                    consumables: per_square_foot(0.03),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(1.0),
+                    ..surface(area_rate(400.0, 700.0, 1200.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("vacuum".into()),
+            hazards: vec![WetElectrical],
+            source: ASSUMED,
+            ..method(
+                "pick_up_and_dry",
+                "Pick up water and let dry",
+                "Pick up all water, let dry, check with a taped sheet, vacuum.",
+                Work::Surface(SurfaceWork {
+                    clears: Some(Residue::Wet),
+                    residue: Residue::Clean,
+                    wait: WorkTime::from_hours(24.0),
+                    ..surface(area_rate(1500.0, 2500.0, 4000.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("vacuum".into()),
+            source: ASSUMED,
+            hazards: vec![Hazard::SilicaDust],
+            ..method(
+                "vacuum_clean",
+                "Vacuum",
+                "Vacuum twice, crossing; wipe with a dark cloth: it stays clean or you vacuum again.",
+                Work::Surface(SurfaceWork {
+                    clears: Some(Residue::Dust),
+                    residue: Residue::Clean,
+                    ..surface(area_rate(1500.0, 2500.0, 4000.0))
+                }),
+            )
+        },
+    ]
+}
+
+fn repairs() -> Vec<Method> {
+    use Hazard::{Embedded, Noise, SilicaDust, Structure, Vibration, WetElectrical};
+    let line = |treatment, low, likely, high, per_foot| {
+        Work::Line(LineWork {
+            treatment,
+            rate: length_rate(low, likely, high),
+            consumables: MoneyPerLength::from_per_foot(per_foot),
+        })
+    };
+    let router = |method: Method| Method {
+        machine: Some("crack_router".into()),
+        dust: DustMade::Controlled,
+        loud: true,
+        cuts: true,
+        hazards: vec![SilicaDust, Noise, Vibration, Embedded],
+        ..method
+    };
+    vec![
+        Method {
+            machine: Some("saw_and_breaker".into()),
+            wet: true,
+            loud: true,
+            cuts: true,
+            hazards: vec![
+                SilicaDust,
+                Noise,
+                Vibration,
+                Embedded,
+                Structure,
+                WetElectrical,
+            ],
+            ..method(
+                "cut_out_and_patch",
+                "Cut out and patch",
+                "Saw square round the loose place, break out from the middle, no feather edge, clean, bond, fill, cure, sound again.",
+                Work::Patch(PatchWork {
+                    saw: length_rate(60.0, 120.0, 200.0),
+                    breaking: volume_rate(0.5, 1.2, 3.0),
+                    placing: volume_rate(1.0, 2.0, 4.0),
+                    mortar: MoneyPerVolume::from_per_cubic_foot(62.0),
+                    wait: WorkTime::from_days(3.0),
+                }),
+            )
+        },
+        router(method(
+            "rout_and_fill",
+            "Rout and fill cracks",
+            "Chase the crack, vacuum, fill flush with rigid filler.",
+            line(LineTreatment::RoutAndFill, 50.0, 90.0, 150.0, 0.85),
+        )),
+        router(method(
+            "rout_and_seal",
+            "Rout and seal moving cracks",
+            "Chase the crack, bond breaker in the root, seal so that it can move; carry it through the finish.",
+            line(LineTreatment::RoutAndSeal, 40.0, 70.0, 125.0, 1.40),
+        )),
+        router(method(
+            "recut_and_seal",
+            "Carry joints through",
+            "Mark the joint before covering, re-cut through the new layer on the same line, seal.",
+            line(LineTreatment::RecutAndSeal, 60.0, 110.0, 180.0, 1.25),
+        )),
+        Method {
+            machine: Some("vacuum".into()),
+            hazards: vec![SilicaDust],
+            ..method(
+                "semi_rigid_fill",
+                "Fill joints semi-rigid",
+                "Rake out, vacuum, fill full depth, shave flush.",
+                line(LineTreatment::SemiRigidFill, 40.0, 80.0, 120.0, 1.90),
+            )
+        },
+        Method {
+            source: ASSUMED,
+            ..method(
+                "fill_low_spots",
+                "Fill low spots",
+                "String or straightedge, fill, screed, cure; check that water runs off.",
+                Work::Fill(FillWork {
+                    rate: volume_rate(0.4, 0.8, 1.5),
+                    filler: MoneyPerVolume::from_per_cubic_foot(55.0),
+                }),
+            )
+        },
+    ]
+}

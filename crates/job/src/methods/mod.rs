@@ -1,0 +1,349 @@
+//! Preparation methods and machines: what a method does to a surface, where it may
+//! be used, how fast it goes and what an hour or a square metre of it costs.
+//!
+//! The built-in list is [`built_in`]. Its rates are planning ranges from memory and
+//! its amounts are placeholders in the job's currency: the user's own
+//! `methods.toml` replaces them.
+
+mod catalogue;
+
+pub use catalogue::built_in;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use tooth_measure::{
+    AreaRate, Length, LengthRate, MassPerArea, Money, MoneyPerArea, MoneyPerHour, MoneyPerLength,
+    MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate, WorkTime,
+};
+
+use crate::choice::choices;
+use crate::survey::{Exposure, Power};
+
+choices! {
+    /// Films by how hard they are to take off.
+    FilmReach {
+        /// Takes no film.
+        None = "none", "no film";
+        /// Sealer, curing compound, paint: thin and hard.
+        Thin = "thin", "thin film";
+        /// Coating of some thickness, adhesive.
+        Thick = "thick", "thick film or adhesive";
+    }
+}
+choices! {
+    /// How far into the concrete a cleaning method lifts oil.
+    OilReach {
+        /// Not at all.
+        None = "none", "no oil";
+        /// From the surface.
+        Surface = "surface", "surface oil";
+        /// From some millimetres.
+        Deep = "deep", "soaked-in oil";
+    }
+}
+choices! {
+    /// What a step leaves lying on the surface.
+    Residue {
+        /// Nothing.
+        Clean = "clean", "clean and dry";
+        /// Loose dust.
+        Dust = "dust", "dust";
+        /// Water or slurry.
+        Wet = "wet", "wet";
+        /// Acid and its salts.
+        Acid = "acid", "acid residue";
+    }
+}
+choices! {
+    /// Dust in the air while a method works.
+    DustMade {
+        /// None.
+        None = "none", "no dust";
+        /// Little, taken at the tool.
+        Controlled = "controlled", "dust taken at the tool";
+        /// Much, in the open.
+        Open = "open", "open dust";
+    }
+}
+choices! {
+    /// Ways in which a step can hurt somebody.
+    Hazard {
+        /// Respirable crystalline silica.
+        SilicaDust = "silica_dust", "silica dust";
+        /// Noise.
+        Noise = "noise", "noise";
+        /// Vibration of hands and arms.
+        Vibration = "vibration", "hand-arm vibration";
+        /// Acid, its fume and its waste.
+        Acid = "acid", "acid";
+        /// Engine exhaust indoors.
+        EngineIndoors = "engine_indoors", "engine exhaust indoors";
+        /// Lead or asbestos in old coatings and adhesives.
+        OldCoating = "old_coating", "old coatings and adhesives";
+        /// Tendons, heating, conduit, bars.
+        Embedded = "embedded", "items in the slab";
+        /// Suspended or stressed slab.
+        Structure = "structure", "suspended or stressed slab";
+        /// Electricity and water together.
+        WetElectrical = "wet_electrical", "electricity near water";
+        /// Alkaline slurry and its disposal.
+        Slurry = "slurry", "alkaline slurry";
+        /// Chemical strippers and solvents.
+        Chemical = "chemical", "strippers and solvents";
+    }
+}
+
+/// Least, likeliest and greatest of a rate.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spread<Q> {
+    /// Least.
+    pub low: Q,
+    /// Likeliest.
+    pub likely: Q,
+    /// Greatest.
+    pub high: Q,
+}
+
+/// A machine that has to be brought to the site.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Machine {
+    /// Unique name in files.
+    pub id: String,
+    /// Name that a person reads.
+    pub name: String,
+    /// Bringing and fetching it when hired.
+    pub mobilisation: Money,
+    /// An hour of it, hire or wear.
+    pub hour: MoneyPerHour,
+    /// Supply it needs.
+    pub power: Power,
+    /// Driven by an engine of its own.
+    pub engine: bool,
+    /// Width of the narrowest door that it passes.
+    pub door: Option<Length>,
+}
+
+/// What a method does to the whole surface or a part of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SurfaceWork {
+    /// Films it takes off.
+    pub film: FilmReach,
+    /// Oil it lifts.
+    pub oil: OilReach,
+    /// Sound depth taken in one pass; nothing for cleaning.
+    pub depth_per_pass: Length,
+    /// Most passes that make sense.
+    pub most_passes: u8,
+    /// Profiles it can be set to leave; none where it leaves the profile as it was.
+    pub leaves: Option<ProfileRange>,
+    /// Whether it also takes a profile down.
+    pub smooths: bool,
+    /// Cracks the skin of the concrete that stays.
+    pub bruises: bool,
+    /// Takes a bruised skin away.
+    pub clears_bruising: bool,
+    /// What it starts on: anything, or only a certain residue that it clears.
+    pub clears: Option<Residue>,
+    /// What it leaves lying.
+    pub residue: Residue,
+    /// What shows afterwards.
+    pub exposure: Exposure,
+    /// Uses up the lime that a reactive stain needs.
+    pub uses_lime: bool,
+    /// Area per crew-hour and pass.
+    pub rate: Spread<AreaRate>,
+    /// Width along walls and obstacles that it cannot reach; zero for hand tools.
+    pub unreached_edge: Length,
+    /// Hours that must pass before the next step (dwell, drying).
+    pub wait: WorkTime,
+    /// Consumables, wear parts.
+    pub consumables: MoneyPerArea,
+    /// Solids used up (shot, absorbent, abrasive).
+    pub solids: MassPerArea,
+    /// Liquid put on, all of it waste afterwards.
+    pub liquid: VolumePerArea,
+}
+
+/// Cutting out and patching of loose places.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PatchWork {
+    /// Saw cut.
+    pub saw: Spread<LengthRate>,
+    /// Breaking out.
+    pub breaking: Spread<VolumeRate>,
+    /// Placing and finishing mortar.
+    pub placing: Spread<VolumeRate>,
+    /// Mortar, by placed volume.
+    pub mortar: MoneyPerVolume,
+    /// Hours before the next step may load the patch.
+    pub wait: WorkTime,
+}
+
+choices! {
+    /// Ways to treat a crack or joint.
+    LineTreatment {
+        /// Rout and fill rigidly: dormant cracks.
+        RoutAndFill = "rout_and_fill", "rout and fill";
+        /// Rout and seal so that it can move: active cracks.
+        RoutAndSeal = "rout_and_seal", "rout and seal to move";
+        /// Re-cut through the new layer and seal: working joints.
+        RecutAndSeal = "recut_and_seal", "carry through, re-cut and seal";
+        /// Clean and fill semi-rigid: joints under traffic that no longer work.
+        SemiRigidFill = "semi_rigid_fill", "clean and fill semi-rigid";
+    }
+}
+
+/// Treatment of cracks and joints, by the metre.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LineWork {
+    /// Which treatment.
+    pub treatment: LineTreatment,
+    /// Length per crew-hour.
+    pub rate: Spread<LengthRate>,
+    /// Filler, blades.
+    pub consumables: MoneyPerLength,
+}
+
+/// Filling of low spots.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FillWork {
+    /// Volume per crew-hour.
+    pub rate: Spread<VolumeRate>,
+    /// Filler by volume.
+    pub filler: MoneyPerVolume,
+}
+
+/// What a method works on.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Work {
+    /// A surface.
+    Surface(SurfaceWork),
+    /// Loose places.
+    Patch(PatchWork),
+    /// Cracks and joints.
+    Line(LineWork),
+    /// Low spots.
+    Fill(FillWork),
+}
+
+/// A preparation method.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Method {
+    /// Unique name in files.
+    pub id: String,
+    /// Name that a person reads.
+    pub name: String,
+    /// One sentence for the crew.
+    pub instruction: String,
+    /// What it does.
+    pub work: Work,
+    /// People.
+    pub crew: u8,
+    /// Setting up once in a zone.
+    pub set_up: WorkTime,
+    /// The machine to bring, if any.
+    pub machine: Option<String>,
+    /// Dust while it works.
+    pub dust: DustMade,
+    /// Uses water.
+    pub wet: bool,
+    /// Too loud where loud work is not allowed.
+    pub loud: bool,
+    /// Uses acid.
+    pub acid: bool,
+    /// Cuts or breaks into the slab: blocked until a signed locate.
+    pub cuts: bool,
+    /// How it can hurt.
+    pub hazards: Vec<Hazard>,
+    /// Where its figures come from.
+    pub source: Source,
+}
+
+impl Method {
+    /// Its surface work, if it is one.
+    #[must_use]
+    pub fn surface(&self) -> Option<&SurfaceWork> {
+        match &self.work {
+            Work::Surface(work) => Some(work),
+            _ => None,
+        }
+    }
+
+    /// A hand tool that reaches right to walls and changes the surface.
+    #[must_use]
+    pub fn edges(&self) -> bool {
+        self.surface()
+            .is_some_and(|work| work.unreached_edge == Length::ZERO && work.leaves.is_some())
+    }
+}
+
+/// Methods and machines together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Catalogue {
+    /// Methods.
+    pub methods: Vec<Method>,
+    /// Machines.
+    pub machines: Vec<Machine>,
+}
+
+impl Catalogue {
+    /// The machine with this name.
+    #[must_use]
+    pub fn machine(&self, id: &str) -> Option<&Machine> {
+        self.machines.iter().find(|machine| machine.id == id)
+    }
+
+    /// The method with this name.
+    #[must_use]
+    pub fn method(&self, id: &str) -> Option<&Method> {
+        self.methods.iter().find(|method| method.id == id)
+    }
+
+    /// The method for a crack or joint treatment.
+    #[must_use]
+    pub fn line_method(&self, treatment: LineTreatment) -> Option<(&Method, &LineWork)> {
+        self.methods.iter().find_map(|method| match &method.work {
+            Work::Line(work) if work.treatment == treatment => Some((method, work)),
+            _ => None,
+        })
+    }
+}
+
+/// A price apart by where the money goes.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
+pub struct Cost {
+    /// Wages.
+    pub labour: Money,
+    /// Machine hours.
+    pub machine: Money,
+    /// Consumables and repair materials.
+    pub material: Money,
+    /// Waste taken away.
+    pub disposal: Money,
+}
+
+impl Cost {
+    /// All of it.
+    #[must_use]
+    pub fn total(&self) -> Money {
+        self.labour + self.machine + self.material + self.disposal
+    }
+}
+
+impl std::ops::Add for Cost {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self {
+            labour: self.labour + other.labour,
+            machine: self.machine + other.machine,
+            material: self.material + other.material,
+            disposal: self.disposal + other.disposal,
+        }
+    }
+}
+
+impl std::iter::Sum for Cost {
+    fn sum<I: Iterator<Item = Self>>(costs: I) -> Self {
+        costs.fold(Self::default(), |sum, cost| sum + cost)
+    }
+}

@@ -1,0 +1,329 @@
+//! The condition of a zone's surface, where it starts, and what a surface work does
+//! to it.
+
+use tooth_measure::{Area, Length, ProfileLevel, ProfileRange};
+
+use crate::assessment::{FieldTest, Look};
+use crate::extent::{is_oil, is_weak_layer};
+use crate::methods::{FilmReach, OilReach, Residue, SurfaceWork};
+use crate::survey::{FailureMode, FilmKind, Fizz, Measured, Seen, SurfaceState, SystemClass};
+
+/// What the surface is like, as far as methods can change it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Condition {
+    /// Film on it.
+    pub film: FilmReach,
+    /// Oil in it.
+    pub oil: OilReach,
+    /// Tenths of a millimetre of weak layer still on it.
+    pub weak_tenths: u16,
+    /// Burnished: closed to what should soak in.
+    pub closed: bool,
+    /// Its profile.
+    pub profile: ProfileLevel,
+    /// A cracked skin from impact.
+    pub bruised: bool,
+    /// Loose places not repaired.
+    pub loose: bool,
+    /// What lies on it.
+    pub residue: Residue,
+}
+
+impl Condition {
+    /// Bare, sound, clean, with the profile asked for.
+    #[must_use]
+    pub fn is_ready(&self, target: ProfileRange) -> bool {
+        self.film == FilmReach::None
+            && self.oil == OilReach::None
+            && self.weak_tenths == 0
+            && !self.closed
+            && target.holds(self.profile)
+            && !self.bruised
+            && !self.loose
+            && self.residue == Residue::Clean
+    }
+}
+
+/// Where a zone starts, how much of it each trouble covers, and what was assumed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Start {
+    /// The condition.
+    pub condition: Condition,
+    /// Area under film, oil or weak layer together: what a partial step works on.
+    pub troubled: Area,
+    /// What was assumed for want of evidence, always the unfavourable.
+    pub assumptions: Vec<String>,
+}
+
+/// A film thicker than this comes off slowly (a high-build coating or adhesive).
+const THIN_FILM: Length = Length::from_mils(10.0);
+/// Weak layer assumed where pull-off failed in the slab and nobody measured a depth.
+const ASSUMED_WEAK: Length = Length::from_millimetres(2.0);
+/// Oil is lifted from this depth by a scrub; below it needs drawing out.
+const SURFACE_OIL: Length = Length::from_millimetres(1.0);
+
+/// The start of a zone, from what was seen and read.
+#[must_use]
+pub fn start_of(look: &Look<'_>) -> Start {
+    let mut assumptions = Vec::new();
+    let film = film_of(look, &mut assumptions);
+    let oil = oil_of(look, &mut assumptions);
+    let weak = weak_of(look, &mut assumptions);
+    let ratings = look.readings(|m| match m {
+        Measured::ChipRating(level) => Some(*level),
+        _ => None,
+    });
+    let profile = crate::assessment::median_rating(ratings.iter().map(|(_, l)| *l).collect());
+    if profile.is_none() {
+        assumptions.push("No chip rating: taken as smooth, CSP 1.".to_owned());
+    }
+    let seen_dense = look.features().any(|f| {
+        matches!(
+            f.seen,
+            Seen::Surface {
+                state: SurfaceState::DenseTrowelled,
+                ..
+            }
+        )
+    });
+    let dense = seen_dense || (film == FilmReach::None && drops_bead(look));
+    let mut troubled = look.extent.area_of(look.survey, look.zone, |seen| {
+        matches!(seen, Seen::Film { .. }) || is_oil(seen) || is_weak_layer(seen)
+    });
+    // Trouble without an outline may be anywhere.
+    let spread = film != FilmReach::None || oil != OilReach::None || weak > 0;
+    if troubled <= Area::ZERO && spread {
+        troubled = look.extent.net;
+    }
+    if weak > 0 && weak_has_no_outline(look) || film != FilmReach::None && film_has_no_outline(look)
+    {
+        troubled = look.extent.net;
+    }
+    Start {
+        condition: Condition {
+            film,
+            oil,
+            weak_tenths: weak,
+            closed: dense,
+            profile: profile.unwrap_or(ProfileLevel::SMOOTHEST),
+            bruised: false,
+            loose: !look.extent.patches.is_empty(),
+            residue: Residue::Dust,
+        },
+        troubled,
+        assumptions,
+    }
+}
+
+fn drops_bead(look: &Look<'_>) -> bool {
+    let limit = look
+        .system
+        .absorbs_within
+        .unwrap_or(tooth_measure::WorkTime::from_seconds(60.0));
+    !look
+        .readings(|m| matches!(m, Measured::WaterDrop(time) if *time > limit).then_some(()))
+        .is_empty()
+}
+
+fn film_has_no_outline(look: &Look<'_>) -> bool {
+    !look.features().any(|f| matches!(f.seen, Seen::Film { .. }))
+}
+
+fn weak_has_no_outline(look: &Look<'_>) -> bool {
+    !look.features().any(|f| is_weak_layer(&f.seen))
+}
+
+fn film_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> FilmReach {
+    let measured = look.readings(|m| match m {
+        Measured::FilmThickness(thickness) => Some(*thickness),
+        _ => None,
+    });
+    let mut worst = FilmReach::None;
+    for feature in look.features() {
+        let Seen::Film { kind, thickness } = feature.seen else {
+            continue;
+        };
+        let gauge = measured
+            .iter()
+            .map(|(_, t)| *t)
+            .fold(None, |held: Option<Length>, t| {
+                Some(held.map_or(t, |h| h.max(t)))
+            });
+        let thickness = thickness.or(gauge);
+        let reach = match (kind, thickness) {
+            (FilmKind::Adhesive, _) => FilmReach::Thick,
+            (_, Some(t)) if t <= THIN_FILM => FilmReach::Thin,
+            (FilmKind::Sealer | FilmKind::CuringCompound, None) => FilmReach::Thin,
+            (_, Some(_)) => FilmReach::Thick,
+            (FilmKind::Coating | FilmKind::Unknown, None) => {
+                assumptions.push(format!(
+                    "{}: film of unknown thickness, taken as thick.",
+                    feature.id
+                ));
+                FilmReach::Thick
+            }
+        };
+        worst = worst.max(reach);
+    }
+    if worst != FilmReach::None {
+        return worst;
+    }
+    let beads = drops_bead(look);
+    let fizz = look.readings(|m| match m {
+        Measured::AcidDrop(fizz) => Some(*fizz),
+        _ => None,
+    });
+    let bare = fizz.iter().filter(|(_, f)| *f == Fizz::Strong).count() >= 3
+        && fizz.iter().all(|(_, f)| *f != Fizz::None);
+    let drops = look.readings(|m| matches!(m, Measured::WaterDrop(_)).then_some(()));
+    if (drops.len() as u32) < look.needed(FieldTest::WaterDrop) && drops.is_empty() {
+        assumptions.push("No water drops: taken as sealed with a thin film.".to_owned());
+        return FilmReach::Thin;
+    }
+    if beads && !bare {
+        if fizz.is_empty() {
+            assumptions.push(
+                "Water beads and no acid drop was tried: taken as sealed with a thin film."
+                    .to_owned(),
+            );
+        }
+        return FilmReach::Thin;
+    }
+    FilmReach::None
+}
+
+fn oil_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> OilReach {
+    let mut worst = OilReach::None;
+    for feature in look.features() {
+        if let Seen::Stain { depth, .. } = feature.seen
+            && is_oil(&feature.seen)
+        {
+            let reach = match depth {
+                Some(depth) if depth <= SURFACE_OIL => OilReach::Surface,
+                Some(_) => OilReach::Deep,
+                None => {
+                    assumptions.push(format!(
+                        "{}: oil of unknown depth, taken as soaked in.",
+                        feature.id
+                    ));
+                    OilReach::Deep
+                }
+            };
+            worst = worst.max(reach);
+        }
+    }
+    worst
+}
+
+fn weak_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> u16 {
+    let mut deepest = Length::ZERO;
+    for feature in look.features().filter(|f| is_weak_layer(&f.seen)) {
+        if let Seen::Surface { depth, .. } = feature.seen {
+            deepest = deepest.max(depth.unwrap_or_else(|| {
+                assumptions.push(format!(
+                    "{}: weak layer of unknown depth, taken as {} mm.",
+                    feature.id,
+                    ASSUMED_WEAK.millimetres()
+                ));
+                ASSUMED_WEAK
+            }));
+        }
+    }
+    let least = look.system.least_pull_off_strength;
+    let weak_pull = look.pull_offs().iter().any(|(_, (strength, mode))| {
+        *mode == FailureMode::Substrate && least.is_some_and(|least| *strength < least)
+    });
+    if weak_pull && deepest <= Length::ZERO {
+        assumptions.push(format!(
+            "Pull-off failed in the slab: a weak layer of {} mm is taken off, then tested again.",
+            ASSUMED_WEAK.millimetres()
+        ));
+        deepest = ASSUMED_WEAK;
+    }
+    let bonded = !matches!(look.system.class, SystemClass::Stain | SystemClass::Sealer);
+    if bonded && least.is_some() && look.pull_offs().is_empty() {
+        assumptions.push(format!(
+            "No pull-off result: a weak layer of {} mm is taken off.",
+            ASSUMED_WEAK.millimetres()
+        ));
+        deepest = deepest.max(ASSUMED_WEAK);
+    }
+    (deepest.millimetres() * 10.0 - 1e-9)
+        .ceil()
+        .clamp(0.0, f64::from(u16::MAX)) as u16
+}
+
+/// What a surface work makes of a condition: the new one and the passes it takes.
+/// `None` where it may not be used on this condition or would change nothing.
+#[must_use]
+pub(super) fn applied(
+    work: &SurfaceWork,
+    from: Condition,
+    target: ProfileRange,
+    whole: bool,
+) -> Option<(Condition, u8)> {
+    let mut to = from;
+    if let Some(cleared) = work.clears {
+        if !whole || from.residue != cleared {
+            return None;
+        }
+        to.residue = work.residue;
+        return Some((to, 1));
+    }
+    // Acid is rinsed before anything else; dry tools do not run over water.
+    let dry = work.residue == Residue::Dust;
+    if from.residue == Residue::Acid || (dry && from.residue == Residue::Wet) {
+        return None;
+    }
+    if let Some(leaves) = work.leaves {
+        // Abrading over loose concrete or oil, or through a film that the tool only
+        // skates on, prepares nothing.
+        if from.loose || from.oil != OilReach::None || work.film < from.film {
+            return None;
+        }
+        if whole {
+            let chosen = setting(leaves, target);
+            to.profile = if work.smooths {
+                chosen
+            } else {
+                from.profile.max(chosen)
+            };
+            to.closed = false;
+        } else if leaves.least() > target.most() {
+            return None;
+        }
+    }
+    if work.film >= from.film {
+        to.film = FilmReach::None;
+    }
+    if work.oil >= from.oil {
+        to.oil = OilReach::None;
+    }
+    let mut passes = 1;
+    let tenths = (work.depth_per_pass.millimetres() * 10.0).floor() as u16;
+    if tenths > 0 && from.weak_tenths > 0 {
+        passes = from
+            .weak_tenths
+            .div_ceil(tenths)
+            .min(u16::from(work.most_passes)) as u8;
+        to.weak_tenths = from.weak_tenths.saturating_sub(tenths * u16::from(passes));
+    }
+    if from.bruised && work.clears_bruising && whole {
+        to.bruised = false;
+    }
+    if work.bruises {
+        to.bruised = true;
+    }
+    to.residue = work.residue;
+    let changed = Condition {
+        residue: from.residue,
+        ..to
+    } != from;
+    changed.then_some((to, passes))
+}
+
+/// The level that a tool is set to: the smoothest that the target allows, as near to
+/// it as the tool can.
+pub(super) fn setting(leaves: ProfileRange, target: ProfileRange) -> ProfileLevel {
+    target.least().clamp(leaves.least(), leaves.most())
+}

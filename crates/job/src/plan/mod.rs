@@ -1,0 +1,337 @@
+//! The cheapest sufficient sequence of preparation steps for every zone, machines
+//! shared, proven optimal over the catalogue.
+//!
+//! Zones with the recommendation "engineer" or "do not bid" get no plan. A zone that
+//! lacks evidence is planned on stated assumptions, each the unfavourable one.
+//!
+//! The optimum: for each zone every way through its conditions is found that no other
+//! way beats with the same or fewer machines ([`search`]); then all zones' ways are
+//! combined, each machine paid once. Nothing is sampled or cut off, so the result's
+//! cost is its own lower bound.
+
+mod condition;
+mod fixed;
+mod price;
+mod search;
+mod site;
+
+pub use condition::{Condition, Start, start_of};
+pub use price::{Part, THICK_FILM_PACE};
+pub use search::Objective;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use tooth_measure::{Area, Length, Money, ProfileLevel, ProfileRange, Volume, WorkTime};
+
+use crate::assessment::{Assessment, Look, Recommendation};
+use crate::choice::choices;
+use crate::extent::{Extent, PatchRule};
+use crate::methods::{Catalogue, Cost, Hazard};
+use crate::survey::{Survey, ZoneId};
+
+choices! {
+    /// What a step is done to.
+    Scope {
+        /// The whole zone.
+        Whole = "whole", "the whole area";
+        /// Only where the film, oil or weak layer is.
+        Part = "part", "where marked";
+        /// Loose places.
+        Patches = "patches", "loose places";
+        /// Cracks or joints.
+        Lines = "lines", "cracks and joints";
+        /// Low spots.
+        LowSpots = "low_spots", "low spots";
+    }
+}
+choices! {
+    /// Whether a zone has a plan.
+    Planned {
+        /// It has.
+        Planned = "planned", "planned";
+        /// The recommendation forbids planning.
+        NotPlanned = "not_planned", "not planned";
+        /// No allowed sequence of methods reaches the goal.
+        Infeasible = "infeasible", "no way found";
+    }
+}
+choices! {
+    /// What must be signed before a step.
+    Hold {
+        /// Items in the slab located.
+        Locate = "locate", "signed locate";
+        /// Laboratory answer on old films.
+        Laboratory = "laboratory", "laboratory answer on the old film";
+        /// Hollow places opened.
+        OpenedSpot = "opened_spot", "one spot opened in each hollow place";
+        /// Sample panel approved.
+        SamplePanel = "sample_panel", "sample panel approved";
+    }
+}
+
+/// Hand work along walls and obstacles that belongs to a step.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Edging {
+    /// The hand method.
+    pub method: String,
+    /// Its name.
+    pub name: String,
+    /// The band's area.
+    pub area_m2: Area,
+    /// Its crew-hours.
+    pub hours: WorkTime,
+}
+
+/// One step in one zone.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Step {
+    /// The method.
+    pub method: String,
+    /// Its name.
+    pub name: String,
+    /// What it is done to.
+    pub scope: Scope,
+    /// Passes.
+    pub passes: u8,
+    /// Crew-hours, edging included.
+    pub hours: WorkTime,
+    /// Hours that must pass before the next step.
+    pub wait_hours: WorkTime,
+    /// Direct cost without mobilisation.
+    pub cost: Money,
+    /// The same apart.
+    pub parts: Cost,
+    /// Surface worked, edging included; null for lines.
+    pub area_m2: Option<Area>,
+    /// Length worked; null for surfaces.
+    pub length_m: Option<Length>,
+    /// Volume filled; null where nothing is filled.
+    pub volume_m3: Option<Volume>,
+    /// The profile that it leaves; null where it leaves the profile alone.
+    pub leaves: Option<ProfileLevel>,
+    /// Hand work along walls, null if none.
+    pub edging: Option<Edging>,
+    /// What must be signed before it starts.
+    pub holds: Vec<Hold>,
+    /// How it can hurt.
+    pub hazards: Vec<Hazard>,
+    /// One sentence for the crew.
+    pub instruction: String,
+    /// What its hours and cost are made of.
+    #[serde(skip)]
+    pub priced: Vec<Part>,
+}
+
+/// A method that may not be used in a zone, and why.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct RuledOut {
+    /// The method.
+    pub method: String,
+    /// Why not.
+    pub reason: String,
+}
+
+/// The plan of one zone.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ZonePlan {
+    /// The zone.
+    pub zone: ZoneId,
+    /// Its name.
+    pub name: String,
+    /// Whether it has a plan.
+    pub state: Planned,
+    /// Why it has none; empty when planned.
+    pub reason: String,
+    /// What was assumed where evidence is missing.
+    pub assumptions: Vec<String>,
+    /// The profile to reach.
+    pub target: ProfileRange,
+    /// The steps in order.
+    pub steps: Vec<Step>,
+    /// Crew-hours of all steps.
+    pub hours: WorkTime,
+    /// Direct cost of all steps.
+    pub cost: Money,
+    /// Methods that may not be used here.
+    pub ruled_out: Vec<RuledOut>,
+}
+
+/// A machine to bring.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct MachineBrought {
+    /// Its catalogue name.
+    pub machine: String,
+    /// The name that a person reads.
+    pub name: String,
+    /// Paid once; nothing for a machine that the firm owns.
+    pub mobilisation: Money,
+    /// Whether the firm owns it.
+    pub owned: bool,
+    /// The zones that use it.
+    pub zones: Vec<ZoneId>,
+}
+
+/// The plan of the whole job.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Plan {
+    /// What was made least.
+    pub objective: Objective,
+    /// One entry per zone.
+    pub zones: Vec<ZonePlan>,
+    /// Every machine to bring.
+    pub machines: Vec<MachineBrought>,
+    /// Direct cost with mobilisation, before overhead and margin.
+    pub total_cost: Money,
+    /// Crew-hours.
+    pub total_hours: WorkTime,
+    /// No plan over this catalogue costs less (for other objectives: of those that are
+    /// as fast or as clean).
+    pub lower_bound: Money,
+    /// Whether the plan is proven the best.
+    pub optimal: bool,
+}
+
+impl Plan {
+    /// Whether some zone that should have a plan has none.
+    #[must_use]
+    pub fn incomplete(&self) -> bool {
+        self.zones
+            .iter()
+            .any(|zone| zone.state == Planned::Infeasible)
+    }
+
+    /// The entry of a zone.
+    #[must_use]
+    pub fn of(&self, zone: &ZoneId) -> Option<&ZonePlan> {
+        self.zones.iter().find(|entry| entry.zone == *zone)
+    }
+}
+
+/// Plans the whole job.
+#[must_use]
+pub fn plan(
+    survey: &Survey,
+    assessment: &Assessment,
+    catalogue: &Catalogue,
+    patch_rule: PatchRule,
+    objective: Objective,
+) -> Plan {
+    let mut zones = Vec::new();
+    let mut problems = Vec::new();
+    for zone in &survey.zones {
+        let (Some(system), Some(assessed)) = (survey.system_of(zone), assessment.of(&zone.id))
+        else {
+            continue;
+        };
+        let extent = Extent::measure(survey, zone, patch_rule);
+        let look = Look {
+            survey,
+            zone,
+            system,
+            extent: &extent,
+        };
+        let target = system.profile_range().0;
+        let mut entry = ZonePlan {
+            zone: zone.id.clone(),
+            name: zone.name.clone(),
+            state: Planned::NotPlanned,
+            reason: String::new(),
+            assumptions: Vec::new(),
+            target,
+            steps: Vec::new(),
+            hours: WorkTime::ZERO,
+            cost: Money::ZERO,
+            ruled_out: Vec::new(),
+        };
+        match assessed.recommendation {
+            Recommendation::DoNotBid => {
+                entry.reason = format!("Do not bid: {}", assessed.because);
+            }
+            Recommendation::Engineer => {
+                entry.reason = format!(
+                    "An engineer or licensed specialist looks first: {}",
+                    assessed.because
+                );
+            }
+            Recommendation::Go | Recommendation::RepairFirst | Recommendation::TestMore => {
+                let start = start_of(&look);
+                let allowed = site::allowed(&look, catalogue);
+                entry.assumptions.clone_from(&start.assumptions);
+                entry.ruled_out.clone_from(&allowed.ruled_out);
+                let fixed = fixed::steps(&look, assessed, catalogue);
+                problems.push(search::ZoneProblem {
+                    index: zones.len(),
+                    start,
+                    target,
+                    methods: allowed.methods,
+                    extent: extent.clone(),
+                    holds: site::holds(&look, assessed),
+                    fixed,
+                });
+            }
+        }
+        zones.push(entry);
+    }
+    let pricing = price::Pricing {
+        facts: &survey.facts,
+        catalogue,
+    };
+    let solution = search::solve(&problems, &pricing, objective);
+    for (problem, steps) in problems.iter().zip(solution.steps) {
+        let Some(entry) = zones.get_mut(problem.index) else {
+            continue;
+        };
+        match steps {
+            Some(steps) => {
+                entry.state = Planned::Planned;
+                entry.steps = fixed::woven(steps, &problem.fixed);
+                entry.hours = entry.steps.iter().map(|step| step.hours).sum();
+                entry.cost = entry.steps.iter().map(|step| step.cost).sum();
+            }
+            None => {
+                entry.state = Planned::Infeasible;
+                entry.reason = search::why_infeasible(problem, &entry.ruled_out, catalogue);
+            }
+        }
+    }
+    let machines = machines_brought(&zones, &pricing);
+    let total_cost = zones.iter().map(|z| z.cost).sum::<Money>()
+        + machines.iter().map(|m| m.mobilisation).sum::<Money>();
+    Plan {
+        objective,
+        total_hours: zones.iter().map(|z| z.hours).sum(),
+        zones,
+        machines,
+        total_cost,
+        lower_bound: total_cost,
+        optimal: true,
+    }
+}
+
+fn machines_brought(zones: &[ZonePlan], pricing: &price::Pricing<'_>) -> Vec<MachineBrought> {
+    pricing
+        .catalogue
+        .machines
+        .iter()
+        .filter_map(|machine| {
+            let uses = |zone: &&ZonePlan| {
+                zone.steps
+                    .iter()
+                    .flat_map(|step| &step.priced)
+                    .any(|part| part.machine.as_deref() == Some(machine.id.as_str()))
+            };
+            let users: Vec<ZoneId> = zones
+                .iter()
+                .filter(uses)
+                .map(|zone| zone.zone.clone())
+                .collect();
+            (!users.is_empty()).then(|| MachineBrought {
+                machine: machine.id.clone(),
+                name: machine.name.clone(),
+                mobilisation: pricing.mobilisation(machine),
+                owned: pricing.owned(machine),
+                zones: users,
+            })
+        })
+        .collect()
+}

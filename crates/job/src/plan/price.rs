@@ -1,0 +1,304 @@
+//! What a step takes: crew-hours and direct cost from area, rate, crew, machine,
+//! consumables and waste. One place, so that plan and estimate cannot differ.
+
+use tooth_measure::{
+    Area, Length, MassPerVolume, Money, MoneyPerHour, ProfileRange, Quantity, Volume, WorkTime,
+};
+
+use super::condition::{Condition, setting};
+use super::{Edging, Hold, Scope, Step};
+use crate::extent::Extent;
+use crate::methods::{
+    Catalogue, Cost, FillWork, FilmReach, LineWork, Machine, Method, PatchWork, Spread, SurfaceWork,
+};
+use crate::survey::JobFacts;
+
+/// A thick film slows a tool to this share of its rate. Assumption.
+pub const THICK_FILM_PACE: f64 = 0.6;
+/// Concrete, for the mass of what is taken off. Assumption: usual weight.
+const CONCRETE: MassPerVolume = MassPerVolume::from_kilograms_per_cubic_metre(2300.0);
+/// Setting up a hand tool for a band along walls. Assumption.
+const EDGING_SET_UP: WorkTime = WorkTime::from_minutes(15.0);
+
+/// Hours of one crew with one tool inside a step, and what they cost.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part {
+    /// The method.
+    pub method: String,
+    /// The machine.
+    pub machine: Option<String>,
+    /// Setting up: does not vary.
+    pub set_up: WorkTime,
+    /// Working time at the likeliest rate.
+    pub working: WorkTime,
+    /// Least and greatest rate as shares of the likeliest.
+    pub pace: (f64, f64),
+    /// Whether hidden damage makes it grow.
+    pub grows: bool,
+    /// Wages of the crew for an hour.
+    pub crew_hour: MoneyPerHour,
+    /// The machine's hour.
+    pub machine_hour: MoneyPerHour,
+    /// Consumables and repair materials.
+    pub material: Money,
+    /// Waste.
+    pub disposal: Money,
+}
+
+impl Part {
+    /// Hours at a pace (share of the likeliest rate) and a growth of the quantity.
+    #[must_use]
+    pub fn hours(&self, pace: f64, growth: f64) -> WorkTime {
+        self.set_up + self.working * (self.growth(growth) / pace)
+    }
+
+    /// Cost at a pace and a growth.
+    #[must_use]
+    pub fn cost(&self, pace: f64, growth: f64) -> Cost {
+        let hours = self.hours(pace, growth);
+        let growth = self.growth(growth);
+        Cost {
+            labour: self.crew_hour * hours,
+            machine: self.machine_hour * hours,
+            material: self.material * growth,
+            disposal: self.disposal * growth,
+        }
+    }
+
+    fn growth(&self, growth: f64) -> f64 {
+        if self.grows { growth } else { 1.0 }
+    }
+}
+
+/// Rates and the catalogue together.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Pricing<'a> {
+    pub(super) facts: &'a JobFacts,
+    pub(super) catalogue: &'a Catalogue,
+}
+
+fn pace_of<Q: Quantity>(rate: Spread<Q>) -> (f64, f64) {
+    (
+        rate.low.si() / rate.likely.si(),
+        rate.high.si() / rate.likely.si(),
+    )
+}
+
+impl Pricing<'_> {
+    pub(super) fn owned(&self, machine: &Machine) -> bool {
+        self.facts.machines_owned.contains(&machine.id)
+    }
+
+    pub(super) fn mobilisation(&self, machine: &Machine) -> Money {
+        if self.owned(machine) {
+            Money::ZERO
+        } else {
+            machine.mobilisation
+        }
+    }
+
+    fn machine_of(&self, method: &Method) -> Option<&Machine> {
+        method
+            .machine
+            .as_deref()
+            .and_then(|id| self.catalogue.machine(id))
+    }
+
+    fn part<Q: Quantity>(
+        &self,
+        method: &Method,
+        set_up: WorkTime,
+        working: WorkTime,
+        rate: Spread<Q>,
+    ) -> Part {
+        Part {
+            method: method.id.clone(),
+            machine: method.machine.clone(),
+            set_up,
+            working,
+            pace: pace_of(rate),
+            grows: false,
+            crew_hour: self.facts.rates.labour * f64::from(method.crew),
+            machine_hour: self
+                .machine_of(method)
+                .map_or(MoneyPerHour::ZERO, |m| m.hour),
+            material: Money::ZERO,
+            disposal: Money::ZERO,
+        }
+    }
+
+    /// One tool on some area.
+    fn surface_part(
+        &self,
+        method: &Method,
+        work: &SurfaceWork,
+        area: Area,
+        passes: u8,
+        film: FilmReach,
+        set_up: WorkTime,
+    ) -> Part {
+        let slowed = if film == FilmReach::Thick && work.film == FilmReach::Thick {
+            THICK_FILM_PACE
+        } else {
+            1.0
+        };
+        let passes = f64::from(passes);
+        let removed =
+            CONCRETE * (area * work.depth_per_pass * passes) + work.solids * area * passes;
+        Part {
+            material: work.consumables * area * passes,
+            disposal: self.facts.rates.disposal * removed
+                + self.facts.rates.liquid_disposal * (work.liquid * area),
+            ..self.part(
+                method,
+                set_up,
+                (area / (work.rate.likely * slowed)) * passes,
+                work.rate,
+            )
+        }
+    }
+
+    /// A surface step on the whole zone or the troubled part, with its edging.
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "one call site, all of different types"
+    )]
+    pub(super) fn surface_step(
+        &self,
+        method: &Method,
+        work: &SurfaceWork,
+        edger: Option<(&Method, &SurfaceWork, u8)>,
+        extent: &Extent,
+        area: Area,
+        passes: u8,
+        from: Condition,
+        target: ProfileRange,
+        whole: bool,
+    ) -> Step {
+        let share = area / extent.net;
+        let band = match edger {
+            Some(_) => (extent.edge_band(work.unreached_edge) * share).min(area),
+            None => Area::ZERO,
+        };
+        let mut priced =
+            vec![self.surface_part(method, work, area - band, passes, from.film, method.set_up)];
+        let mut hazards = method.hazards.clone();
+        let edging = edger.map(|(tool, tool_work, tool_passes)| {
+            let part =
+                self.surface_part(tool, tool_work, band, tool_passes, from.film, EDGING_SET_UP);
+            let hours = part.hours(1.0, 1.0);
+            priced.push(part);
+            hazards.extend(tool.hazards.iter().copied());
+            Edging {
+                method: tool.id.clone(),
+                name: tool.name.clone(),
+                area_m2: band,
+                hours,
+            }
+        });
+        hazards.sort_unstable();
+        hazards.dedup();
+        let scope = if whole { Scope::Whole } else { Scope::Part };
+        Step {
+            passes,
+            wait_hours: work.wait,
+            area_m2: Some(area),
+            leaves: work
+                .leaves
+                .filter(|_| whole)
+                .map(|leaves| setting(leaves, target)),
+            edging,
+            hazards,
+            ..step(method, scope, priced)
+        }
+    }
+
+    pub(super) fn patch_step(&self, method: &Method, work: &PatchWork, extent: &Extent) -> Step {
+        let (cut, volume) = (extent.patch_saw_cut(), extent.patch_volume());
+        let grown = |part: Part| Part {
+            grows: true,
+            ..part
+        };
+        let waste = CONCRETE * volume;
+        let priced = vec![
+            grown(self.part(method, method.set_up, cut / work.saw.likely, work.saw)),
+            grown(Part {
+                disposal: self.facts.rates.disposal * waste,
+                ..self.part(
+                    method,
+                    WorkTime::ZERO,
+                    volume / work.breaking.likely,
+                    work.breaking,
+                )
+            }),
+            grown(Part {
+                material: work.mortar * volume,
+                ..self.part(
+                    method,
+                    WorkTime::ZERO,
+                    volume / work.placing.likely,
+                    work.placing,
+                )
+            }),
+        ];
+        Step {
+            wait_hours: work.wait,
+            area_m2: Some(extent.patch_area()),
+            length_m: Some(cut),
+            volume_m3: Some(volume),
+            ..step(method, Scope::Patches, priced)
+        }
+    }
+
+    pub(super) fn line_step(&self, method: &Method, work: &LineWork, length: Length) -> Step {
+        let priced = vec![Part {
+            material: work.consumables * length,
+            ..self.part(method, method.set_up, length / work.rate.likely, work.rate)
+        }];
+        Step {
+            length_m: Some(length),
+            ..step(method, Scope::Lines, priced)
+        }
+    }
+
+    pub(super) fn fill_step(
+        &self,
+        method: &Method,
+        work: &FillWork,
+        area: Area,
+        volume: Volume,
+    ) -> Step {
+        let priced = vec![Part {
+            material: work.filler * volume,
+            ..self.part(method, method.set_up, volume / work.rate.likely, work.rate)
+        }];
+        Step {
+            area_m2: Some(area),
+            volume_m3: Some(volume),
+            ..step(method, Scope::LowSpots, priced)
+        }
+    }
+}
+
+fn step(method: &Method, scope: Scope, priced: Vec<Part>) -> Step {
+    let parts: Cost = priced.iter().map(|part| part.cost(1.0, 1.0)).sum();
+    Step {
+        method: method.id.clone(),
+        name: method.name.clone(),
+        scope,
+        passes: 1,
+        hours: priced.iter().map(|part| part.hours(1.0, 1.0)).sum(),
+        wait_hours: WorkTime::ZERO,
+        cost: parts.total(),
+        parts,
+        area_m2: None,
+        length_m: None,
+        volume_m3: None,
+        leaves: None,
+        edging: None,
+        holds: Vec::<Hold>::new(),
+        hazards: method.hazards.clone(),
+        instruction: method.instruction.clone(),
+        priced,
+    }
+}

@@ -1,0 +1,171 @@
+//! Which methods a zone and its site allow, and what must be signed before a step.
+
+use super::{Hold, RuledOut};
+use crate::assessment::{Look, ZoneAssessment};
+use crate::choice::Choice as _;
+use crate::methods::{Catalogue, DustMade, Hazard, Machine, Method, Work};
+use crate::survey::{Answer, Dust, Power, Setting, System};
+
+/// Methods by index in the catalogue, and those ruled out with the reason.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Allowed {
+    pub(super) methods: Vec<usize>,
+    pub(super) ruled_out: Vec<RuledOut>,
+}
+
+pub(super) fn allowed(look: &Look<'_>, catalogue: &Catalogue) -> Allowed {
+    let mut said = Allowed {
+        methods: Vec::new(),
+        ruled_out: Vec::new(),
+    };
+    let located = look.located();
+    for (index, method) in catalogue.methods.iter().enumerate() {
+        match reason_against(look, method, catalogue, located) {
+            Some(reason) => said.ruled_out.push(RuledOut {
+                method: method.id.clone(),
+                reason,
+            }),
+            None => said.methods.push(index),
+        }
+    }
+    said
+}
+
+fn reason_against(
+    look: &Look<'_>,
+    method: &Method,
+    catalogue: &Catalogue,
+    located: bool,
+) -> Option<String> {
+    let site = &look.survey.facts.constraints;
+    let indoors = look.survey.facts.slab.setting == Setting::Indoor;
+    let dusty = match (site.dust, method.dust) {
+        (Dust::None, DustMade::Controlled | DustMade::Open)
+        | (Dust::Controlled, DustMade::Open) => true,
+        (Dust::Usual, _) | (_, DustMade::None) | (Dust::Controlled, DustMade::Controlled) => false,
+    };
+    if dusty {
+        return Some(format!(
+            "the site allows {} ({} here)",
+            site.dust.words(),
+            method.dust.words()
+        ));
+    }
+    if method.dust == DustMade::Open && indoors {
+        return Some("open dust indoors".to_owned());
+    }
+    if method.wet && !site.water {
+        return Some("the site allows no water".to_owned());
+    }
+    if method.loud && !site.loud_work {
+        return Some("the site allows no loud work".to_owned());
+    }
+    if let Some(machine) = method
+        .machine
+        .as_deref()
+        .and_then(|id| catalogue.machine(id))
+        && let Some(reason) = machine_against(machine, site, indoors)
+    {
+        return Some(reason);
+    }
+    surface_against(look.system, method).or_else(|| {
+        // Patching has no way round cutting: it stays, held until the locate is signed.
+        let blocked = method.cuts
+            && !located
+            && unlocated_items(look)
+            && matches!(method.work, Work::Surface(_));
+        blocked.then(|| "cuts into the slab and no signed locate covers this area".to_owned())
+    })
+}
+
+fn machine_against(
+    machine: &Machine,
+    site: &crate::survey::Constraints,
+    indoors: bool,
+) -> Option<String> {
+    if machine.engine && indoors && !site.engines_indoors {
+        return Some(format!("{}: engine indoors", machine.name));
+    }
+    let short = match machine.power {
+        Power::None => false,
+        Power::SinglePhase => site.power == Power::None,
+        Power::ThreePhase => site.power != Power::ThreePhase,
+    };
+    if short {
+        return Some(format!(
+            "{} needs {}, the site has {}",
+            machine.name,
+            machine.power.words(),
+            site.power.words()
+        ));
+    }
+    match (machine.door, site.door_width) {
+        (Some(needs), Some(door)) if needs > door => Some(format!(
+            "{} passes doors from {:.0} mm, the narrowest is {:.0} mm",
+            machine.name,
+            needs.millimetres(),
+            door.millimetres()
+        )),
+        _ => None,
+    }
+}
+
+fn surface_against(system: &System, method: &Method) -> Option<String> {
+    let work = method.surface()?;
+    if method.acid && system.acid_etch != Answer::Yes {
+        return Some(match system.acid_etch {
+            Answer::No => "the system's sheet forbids an acid etch".to_owned(),
+            _ => "the system's sheet does not allow an acid etch".to_owned(),
+        });
+    }
+    if work.uses_lime && system.needs_lime {
+        return Some("uses up the lime that a reactive finish needs".to_owned());
+    }
+    let agreed = system.agreed_exposure.filter(|_| system.see_through)?;
+    (work.exposure > agreed)
+        .then(|| format!("{}, agreed is: {}", work.exposure.words(), agreed.words()))
+}
+
+fn unlocated_items(look: &Look<'_>) -> bool {
+    let slab = &look.survey.facts.slab;
+    slab.embedded_items != Answer::No || slab.post_tensioned != Answer::No
+}
+
+/// What a step of a zone waits for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Holds {
+    locate: bool,
+    laboratory: bool,
+    opened: bool,
+    panel: bool,
+}
+
+pub(super) fn holds(look: &Look<'_>, assessed: &ZoneAssessment) -> Holds {
+    let open = |code: &str| assessed.unknown.iter().any(|gap| gap.code == code);
+    Holds {
+        locate: open("embedded_items") || (unlocated_items(look) && !look.located()),
+        laboratory: open("old_coating"),
+        opened: open("hollow_concrete"),
+        panel: open("sample_panel"),
+    }
+}
+
+impl Holds {
+    pub(super) fn of(&self, method: &Method) -> Vec<Hold> {
+        let surface = method.surface();
+        let touches_film = method.hazards.contains(&Hazard::OldCoating);
+        let first_of_full_work = surface.is_some_and(|work| work.leaves.is_some());
+        [
+            (self.locate && method.cuts, Hold::Locate),
+            (self.laboratory && touches_film, Hold::Laboratory),
+            (
+                self.opened && matches!(method.work, Work::Patch(_)),
+                Hold::OpenedSpot,
+            ),
+            (self.panel && first_of_full_work, Hold::SamplePanel),
+        ]
+        .into_iter()
+        .filter_map(|(due, hold)| due.then_some(hold))
+        .collect()
+    }
+}

@@ -1,0 +1,337 @@
+//! The bill of quantities of a plan: what is worked on, what is used up, what is
+//! taken away, and what the system itself needs. Each item says its formula with the
+//! numbers in it.
+
+mod acid;
+
+pub use acid::{AcidMix, NeutraliserNeed};
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use tooth_measure::show::Show;
+use tooth_measure::{Area, Certainty, Length, Mass, MassPerVolume, Source, UnitSystem, Volume};
+
+use crate::extent::{Extent, PatchRule};
+use crate::methods::{Catalogue, Work};
+use crate::plan::{Plan, Planned, Scope, Step, ZonePlan};
+use crate::survey::{Survey, System, ZoneId};
+
+/// An amount of something, in SI.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Amount {
+    /// Square metres.
+    AreaM2(Area),
+    /// Metres.
+    LengthM(Length),
+    /// Cubic metres.
+    VolumeM3(Volume),
+    /// Kilograms.
+    MassKg(Mass),
+    /// Pieces.
+    Pieces(u32),
+}
+
+impl Amount {
+    /// The number and its unit.
+    #[must_use]
+    pub fn show(self, system: UnitSystem) -> String {
+        match self {
+            Self::AreaM2(area) => area.show(system),
+            Self::LengthM(length) => length.show(system),
+            Self::VolumeM3(volume) => volume.show(system),
+            Self::MassKg(mass) => mass.show(system),
+            Self::Pieces(count) => count.to_string(),
+        }
+    }
+
+    /// In both systems, the person's own first.
+    #[must_use]
+    pub fn show_both(self, system: UnitSystem) -> String {
+        match self {
+            Self::Pieces(count) => count.to_string(),
+            other => format!("{} ({})", other.show(system), other.show(system.other())),
+        }
+    }
+}
+
+/// One line of the bill.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Item {
+    /// The zone.
+    pub zone: ZoneId,
+    /// What it is.
+    pub item: String,
+    /// How much.
+    pub amount: Amount,
+    /// How it was worked out, with its numbers.
+    pub formula: String,
+    /// Where the formula or figure comes from.
+    pub source: Source,
+}
+
+/// The bill of quantities.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Quantities {
+    /// All items, by zone in the plan's order.
+    pub items: Vec<Item>,
+}
+
+const GEOMETRY: Source = Source::new("plan geometry", Certainty::Computed);
+/// Usual weight of concrete, for the mass of dust and rubble.
+const CONCRETE: MassPerVolume = MassPerVolume::from_kilograms_per_cubic_metre(2300.0);
+
+/// Works out the bill of a plan.
+#[must_use]
+pub fn quantities(
+    survey: &Survey,
+    plan: &Plan,
+    catalogue: &Catalogue,
+    rule: PatchRule,
+) -> Quantities {
+    let mut items = Vec::new();
+    for zone in &survey.zones {
+        let (Some(system), Some(planned)) = (survey.system_of(zone), plan.of(&zone.id)) else {
+            continue;
+        };
+        let extent = Extent::measure(survey, zone, rule);
+        let mut bill = Bill {
+            zone: &zone.id,
+            units: survey.facts.units,
+            items: &mut items,
+        };
+        bill.add(
+            "area to prepare",
+            Amount::AreaM2(extent.net),
+            |u| {
+                format!(
+                    "outline {} - obstacles {}",
+                    extent.gross.show(u),
+                    (extent.gross - extent.net).show(u)
+                )
+            },
+            GEOMETRY,
+        );
+        if planned.state != Planned::Planned {
+            continue;
+        }
+        patches(&mut bill, &extent, rule);
+        for step in &planned.steps {
+            step_items(&mut bill, step, catalogue);
+        }
+        system_items(&mut bill, system, &extent, planned);
+    }
+    Quantities { items }
+}
+
+struct Bill<'a> {
+    zone: &'a ZoneId,
+    units: UnitSystem,
+    items: &'a mut Vec<Item>,
+}
+
+impl Bill<'_> {
+    fn add(
+        &mut self,
+        item: impl Into<String>,
+        amount: Amount,
+        formula: impl FnOnce(UnitSystem) -> String,
+        source: Source,
+    ) {
+        self.items.push(Item {
+            zone: self.zone.clone(),
+            item: item.into(),
+            amount,
+            formula: formula(self.units),
+            source,
+        });
+    }
+}
+
+fn patches(bill: &mut Bill<'_>, extent: &Extent, rule: PatchRule) {
+    if extent.patches.is_empty() {
+        return;
+    }
+    let count = extent.patches.len();
+    bill.add(
+        "patches",
+        Amount::Pieces(count as u32),
+        |_| "loose places squared up; near neighbours joined".to_owned(),
+        rule.source(),
+    );
+    bill.add(
+        "patch area",
+        Amount::AreaM2(extent.patch_area()),
+        |u| {
+            let sides: Vec<String> = extent
+                .patches
+                .iter()
+                .map(|p| {
+                    format!(
+                        "{} × {}",
+                        p.rectangle.length().show(u),
+                        p.rectangle.width().show(u)
+                    )
+                })
+                .collect();
+            sides.join(" + ")
+        },
+        rule.source(),
+    );
+    bill.add(
+        "saw cut",
+        Amount::LengthM(extent.patch_saw_cut()),
+        |_| "2 × (length + width) of each patch".to_owned(),
+        GEOMETRY,
+    );
+    bill.add(
+        "patch mortar",
+        Amount::VolumeM3(extent.patch_volume()),
+        |u| {
+            format!(
+                "area × depth, at least {} deep",
+                rule.least_depth().show_detail(u)
+            )
+        },
+        rule.source(),
+    );
+    bill.add(
+        "rubble",
+        Amount::MassKg(CONCRETE * extent.patch_volume()),
+        |u| {
+            format!(
+                "{} × {} kg/m³",
+                extent.patch_volume().show(u),
+                CONCRETE.kilograms_per_cubic_metre()
+            )
+        },
+        Source::new("usual weight of concrete", Certainty::Assumption),
+    );
+}
+
+fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue) {
+    let Some(method) = catalogue.method(&step.method) else {
+        return;
+    };
+    match (&method.work, step.area_m2) {
+        (Work::Surface(work), Some(area)) => {
+            let passes = f64::from(step.passes);
+            bill.add(
+                format!(
+                    "{}, {}",
+                    step.name,
+                    crate::choice::Choice::words(step.scope)
+                ),
+                Amount::AreaM2(area),
+                |u| match &step.edging {
+                    Some(edge) => format!(
+                        "{} by machine + {} along walls by {}; {} pass{}",
+                        (area - edge.area_m2).show(u),
+                        edge.area_m2.show(u),
+                        edge.name.to_lowercase(),
+                        step.passes,
+                        if step.passes == 1 { "" } else { "es" }
+                    ),
+                    None => format!(
+                        "{} pass{}",
+                        step.passes,
+                        if step.passes == 1 { "" } else { "es" }
+                    ),
+                },
+                GEOMETRY,
+            );
+            if work.depth_per_pass > Length::ZERO && !method.acid {
+                let depth = work.depth_per_pass * passes;
+                bill.add(
+                    format!("{}: dust and rubble", step.name),
+                    Amount::MassKg(CONCRETE * (area * depth)),
+                    |u| {
+                        format!(
+                            "{} × {} × {} kg/m³",
+                            area.show(u),
+                            depth.show_detail(u),
+                            CONCRETE.kilograms_per_cubic_metre()
+                        )
+                    },
+                    Source::new(
+                        "usual weight of concrete; depth per pass as planned",
+                        Certainty::Assumption,
+                    ),
+                );
+            }
+            if work.liquid.litres_per_square_metre() > 0.0 {
+                let volume = work.liquid * area;
+                bill.add(
+                    format!("{}: liquid to recover", step.name),
+                    Amount::VolumeM3(volume),
+                    |u| {
+                        format!(
+                            "{} × {:.2} L/m²",
+                            area.show(u),
+                            work.liquid.litres_per_square_metre()
+                        )
+                    },
+                    method.source,
+                );
+                if method.acid {
+                    acid::items(volume, |item, amount, formula, source| {
+                        bill.add(item, amount, |_| formula, source)
+                    });
+                }
+            }
+        }
+        (Work::Line(_), _) => {
+            if let Some(length) = step.length_m {
+                bill.add(
+                    step.name.clone(),
+                    Amount::LengthM(length),
+                    |_| {
+                        "length on the plan; a line on a border counts half to each side".to_owned()
+                    },
+                    GEOMETRY,
+                );
+            }
+        }
+        (Work::Fill(_), Some(area)) => {
+            if let Some(volume) = step.volume_m3 {
+                bill.add(
+                    step.name.clone(),
+                    Amount::VolumeM3(volume),
+                    |u| format!("half of {} × deepest (a shallow dish)", area.show(u)),
+                    GEOMETRY,
+                );
+            }
+        }
+        _ => {}
+    }
+    debug_assert!(step.scope != Scope::Patches || matches!(method.work, Work::Patch(_)));
+}
+
+/// The system's own material: thickness over the area plus the valleys of the profile.
+fn system_items(bill: &mut Bill<'_>, system: &System, extent: &Extent, planned: &ZonePlan) {
+    let Some(material) = system.material else {
+        return;
+    };
+    let profile = planned.steps.iter().rev().find_map(|step| step.leaves);
+    let layer = extent.net * system.thickness;
+    let volume = layer * (1.0 + material.waste.ratio());
+    let valleys = match profile {
+        Some(level) => {
+            format!("; valleys of {level} come on top: measure them on the sample panel")
+        }
+        None => String::new(),
+    };
+    bill.add(
+        format!("{} (material of the system)", system.name),
+        Amount::VolumeM3(volume),
+        |u| {
+            format!(
+                "{} × {} + {} waste{valleys}",
+                extent.net.show(u),
+                system.thickness.show_film(u),
+                material.waste.show_percent()
+            )
+        },
+        Source::DATA_SHEET,
+    );
+}

@@ -1,0 +1,285 @@
+//! What was seen on the slab, with its place on the plan.
+
+use tooth_measure::{Length, Outline, Path, Point, ProfileLevel};
+
+use super::FeatureId;
+use super::reading::Answer;
+use crate::choice::choices;
+
+/// Where a feature lies.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Place {
+    /// A spot.
+    Spot(Point),
+    /// A line.
+    Line(Path),
+    /// A patch.
+    Patch(Outline),
+}
+
+impl Place {
+    /// Whether any of it lies in an outline.
+    #[must_use]
+    pub fn meets(&self, outline: &Outline) -> bool {
+        match self {
+            Self::Spot(point) => outline.holds(*point),
+            Self::Line(path) => path.length_inside(outline) > Length::from_millimetres(1.0),
+            Self::Patch(patch) => {
+                // A shared border is not an overlap.
+                patch
+                    .region()
+                    .intersection(&outline.region())
+                    .area()
+                    .square_metres()
+                    > 1e-6
+            }
+        }
+    }
+
+    /// A place for its label.
+    #[must_use]
+    pub fn label_place(&self) -> Point {
+        match self {
+            Self::Spot(point) => *point,
+            Self::Line(path) => path.middle(),
+            Self::Patch(patch) => patch.label_place(),
+        }
+    }
+}
+
+choices! {
+    /// Kinds of joints.
+    JointKind {
+        /// Sawn or tooled to steer shrinkage cracks.
+        Contraction = "contraction", "contraction joint";
+        /// Where one day's pour met the next.
+        Construction = "construction", "construction joint";
+        /// Against walls and columns.
+        Isolation = "isolation", "isolation joint";
+        /// Open for movement.
+        Expansion = "expansion", "expansion joint";
+        /// Unplanned stop of a pour.
+        Cold = "cold", "cold joint";
+    }
+}
+choices! {
+    /// Whether a crack moves, by dated gauge readings.
+    CrackMovement {
+        /// It does not move.
+        Dormant = "dormant", "dormant";
+        /// It moves.
+        Active = "active", "active";
+        /// No gauge was read.
+        Unknown = "unknown", "movement not known";
+    }
+}
+choices! {
+    /// What a hollow sound turned out to be.
+    HollowKind {
+        /// A loose skin of the slab itself.
+        LooseSkin = "loose_skin", "loose skin";
+        /// An old layer that has let go.
+        DebondedLayer = "debonded_layer", "debonded old layer";
+        /// A curled edge, or lost support below.
+        LostSupport = "lost_support", "curled edge or lost support";
+        /// Nobody has opened a spot.
+        Unknown = "unknown", "kind not known";
+    }
+}
+choices! {
+    /// How sure the ear was.
+    Hollow {
+        /// Surely hollow.
+        Sure = "sure", "sure hollow";
+        /// Perhaps.
+        Doubtful = "doubtful", "doubtful";
+    }
+}
+choices! {
+    /// Films that keep a system off the concrete.
+    FilmKind {
+        /// A sealer.
+        Sealer = "sealer", "sealer";
+        /// A curing compound.
+        CuringCompound = "curing_compound", "curing compound";
+        /// Paint or coating.
+        Coating = "coating", "old coating";
+        /// Adhesive of tile, carpet or vinyl.
+        Adhesive = "adhesive", "old adhesive";
+        /// Nobody knows.
+        Unknown = "unknown", "unknown film";
+    }
+}
+choices! {
+    /// What has soaked into or come out of the concrete.
+    Contaminant {
+        /// Oil or grease.
+        Oil = "oil", "oil";
+        /// Rust stain.
+        Rust = "rust", "rust";
+        /// Salts carried out by water.
+        Efflorescence = "efflorescence", "efflorescence";
+    }
+}
+choices! {
+    /// Surface conditions that are a layer of their own.
+    SurfaceState {
+        /// Weak, milky skin of a wet finish.
+        Laitance = "laitance", "laitance";
+        /// Powders under the hand.
+        Dusting = "dusting", "dusting";
+        /// Burnished by the trowel.
+        DenseTrowelled = "dense_trowelled", "dense, hard-trowelled";
+        /// Mortar lost at the surface.
+        Scaling = "scaling", "scaling";
+    }
+}
+choices! {
+    /// What lies in the slab.
+    Embedded {
+        /// Tubes or cables of floor heating.
+        HeatingLoop = "heating_loop", "heating loop";
+        /// A stressed tendon.
+        Tendon = "tendon", "post-tensioning tendon";
+        /// Conduit.
+        Conduit = "conduit", "conduit";
+        /// Unknown metal or void.
+        Unknown = "unknown", "unknown item";
+    }
+}
+choices! {
+    /// How a part of the slab was sounded.
+    SoundingMethod {
+        /// Dragged chain: finds.
+        Chain = "chain", "chain drag";
+        /// Hammer by ear: outlines.
+        Hammer = "hammer", "hammer";
+        /// Taps on a grid.
+        TapGrid = "tap_grid", "tap grid";
+    }
+}
+
+/// What was seen.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Seen {
+    /// A column, drain, machine base: not prepared, and edged round.
+    Obstacle,
+    /// A wall: machines cannot reach to it.
+    Wall,
+    /// A joint.
+    Joint {
+        /// Its kind.
+        kind: JointKind,
+        /// Whether it works; unknown counts as working.
+        working: Answer,
+    },
+    /// A crack.
+    Crack {
+        /// Width at its widest.
+        width: Length,
+        /// Whether it moves.
+        movement: CrackMovement,
+        /// Whether water comes through.
+        leaking: Answer,
+        /// Whether one side stands higher.
+        displaced: Answer,
+    },
+    /// Cracks in a map or pattern.
+    PatternCracking {
+        /// Aggregate moist or rimmed where it shows.
+        moist_aggregate: Answer,
+        /// Dark or white deposit, gel, in or round the cracks.
+        deposit: Answer,
+    },
+    /// A panel that has sunk, heaved or rocks.
+    Settlement {
+        /// Height between its panels.
+        offset: Length,
+    },
+    /// A broken-out place.
+    Spall {
+        /// Depth at its deepest.
+        depth: Length,
+        /// Whether reinforcement shows.
+        bars_exposed: Answer,
+    },
+    /// A place that sounds hollow.
+    Hollow {
+        /// How sure the ear was.
+        sure: Hollow,
+        /// What it turned out to be.
+        kind: HollowKind,
+        /// Depth of the loose layer, from an opened spot.
+        depth: Option<Length>,
+    },
+    /// The extent of a sounding survey.
+    Sounded {
+        /// How.
+        method: SoundingMethod,
+    },
+    /// A film.
+    Film {
+        /// Of what.
+        kind: FilmKind,
+        /// How thick.
+        thickness: Option<Length>,
+    },
+    /// A stain or contaminant.
+    Stain {
+        /// Of what.
+        kind: Contaminant,
+        /// How deep it has gone.
+        depth: Option<Length>,
+    },
+    /// A surface condition.
+    Surface {
+        /// Which.
+        state: SurfaceState,
+        /// Depth of the weak or lost layer.
+        depth: Option<Length>,
+    },
+    /// A place that holds water.
+    LowSpot {
+        /// Deepest.
+        depth: Length,
+    },
+    /// A mark that a see-through finish would show.
+    Ghost {
+        /// Of what: glue lines, tile pattern, old patch.
+        of: String,
+    },
+    /// Something in the slab.
+    Embedded {
+        /// What.
+        item: Embedded,
+        /// Whether its place is known from a locate.
+        located: Answer,
+    },
+    /// A trial panel on this slab.
+    SamplePanel {
+        /// Who approved it, if somebody has.
+        approved_by: Option<String>,
+        /// The profile it was given.
+        profile: Option<ProfileLevel>,
+    },
+    /// A photograph.
+    Photo {
+        /// File name in `photos/`.
+        file: String,
+        /// Light and state of the surface: dry, wet, sealed.
+        light: String,
+    },
+}
+
+/// A thing on the plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Feature {
+    /// Unique in the job.
+    pub id: FeatureId,
+    /// Where.
+    pub place: Place,
+    /// What.
+    pub seen: Seen,
+    /// What somebody wrote beside it.
+    pub note: String,
+}

@@ -1,0 +1,117 @@
+//! What is known of the slab now: the facts of the job, its zones and their
+//! systems, what was seen and where, every reading, and the forecast.
+
+mod feature;
+mod id;
+mod reading;
+mod slab;
+mod system;
+
+pub use feature::{
+    Contaminant, CrackMovement, Embedded, Feature, FilmKind, Hollow, HollowKind, JointKind, Place,
+    Seen, SoundingMethod, SurfaceState,
+};
+pub use id::{FeatureId, ReadingId, SystemId, ZoneId};
+pub use reading::{Answer, DampOrDry, FailureMode, Fizz, LaboratoryQuestion, Measured, Reading};
+pub use slab::{
+    Client, Consent, Constraints, Currency, Dust, JobFacts, Locate, MoneyRules, Overrule, Power,
+    Presence, Rates, Setting, Slab, Support, Uncertainty,
+};
+pub use system::{Exposure, Material, System, SystemClass};
+
+use tooth_measure::{Fraction, Outline, Point, Speed, Temperature};
+
+/// One part of the slab that gets one system.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Zone {
+    /// Unique in the job.
+    pub id: ZoneId,
+    /// The name that people use on site.
+    pub name: String,
+    /// Its border.
+    pub outline: Outline,
+    /// The system chosen for it.
+    pub system: SystemId,
+}
+
+/// An hour of the forecast.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ForecastHour {
+    /// Local time at its start.
+    pub time: jiff::civil::DateTime,
+    /// Air temperature.
+    pub air: Temperature,
+    /// Relative humidity.
+    pub humidity: Fraction,
+    /// Surface temperature of the slab, where somebody forecasts it; the air's
+    /// temperature does not stand in for it.
+    pub surface: Option<Temperature>,
+    /// Wind.
+    pub wind: Speed,
+    /// Chance of rain.
+    pub rain: Fraction,
+}
+
+/// The survey of one job.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Survey {
+    /// What and where, rates, rules.
+    pub facts: JobFacts,
+    /// The zones, in the plan's order. Their outlines do not overlap.
+    pub zones: Vec<Zone>,
+    /// What was seen on the plan.
+    pub features: Vec<Feature>,
+    /// The systems that zones name.
+    pub systems: Vec<System>,
+    /// Field tests, in the file's order.
+    pub readings: Vec<Reading>,
+    /// The hourly forecast, in time order.
+    pub forecast: Vec<ForecastHour>,
+    /// Direction of north on the plan: degrees clockwise from the plan's y axis.
+    pub north: North,
+}
+
+/// Where north points on the plan, in degrees clockwise from up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct North(pub f64);
+
+impl Survey {
+    /// The system of a zone. Readers make sure that it exists.
+    #[must_use]
+    pub fn system_of(&self, zone: &Zone) -> Option<&System> {
+        self.systems.iter().find(|system| system.id == zone.system)
+    }
+
+    /// The zone at a place.
+    #[must_use]
+    pub fn zone_at(&self, place: Point) -> Option<&Zone> {
+        self.zones.iter().find(|zone| zone.outline.holds(place))
+    }
+
+    /// The readings that belong to a zone: those that name it, and those that lie in it.
+    pub fn readings_of<'a>(&'a self, zone: &'a Zone) -> impl Iterator<Item = &'a Reading> + Clone {
+        self.readings
+            .iter()
+            .filter(move |reading| match (&reading.zone, reading.place) {
+                (Some(id), _) => *id == zone.id,
+                (None, Some(place)) => self.zone_at(place).is_some_and(|at| at.id == zone.id),
+                (None, None) => false,
+            })
+    }
+
+    /// The features that lie in a zone, wholly or in part.
+    pub fn features_of<'a>(&'a self, zone: &'a Zone) -> impl Iterator<Item = &'a Feature> + Clone {
+        self.features
+            .iter()
+            .filter(move |feature| feature.place.meets(&zone.outline))
+    }
+
+    /// The date of the newest reading: the date of a document that names none.
+    #[must_use]
+    pub fn newest_date(&self) -> Option<jiff::civil::Date> {
+        self.readings
+            .iter()
+            .map(|reading| reading.time.date())
+            .max()
+    }
+}

@@ -1,0 +1,192 @@
+//! Field tests: what was measured, where, with what, when, by whom.
+
+use jiff::civil::DateTime;
+use tooth_measure::{
+    Acidity, Fraction, Length, MoistureEmission, Point, ProfileLevel, Stress, Temperature, WorkTime,
+};
+
+use super::{FeatureId, ReadingId, ZoneId};
+use crate::choice::choices;
+
+choices! {
+    /// Yes, no, or not known. "Not known" is never good news.
+    Answer {
+        /// Yes.
+        Yes = "yes", "yes";
+        /// No.
+        No = "no", "no";
+        /// Nobody knows.
+        Unknown = "unknown", "not known";
+    }
+}
+choices! {
+    /// How a drop of dilute acid behaves.
+    Fizz {
+        /// Lively: bare paste is within reach.
+        Strong = "strong", "strong fizz";
+        /// Slow: inconclusive.
+        Weak = "weak", "weak fizz";
+        /// None: film or penetrant.
+        None = "none", "no fizz";
+    }
+}
+choices! {
+    /// Where a pull-off specimen broke (ASTM C1583, clause 11.4).
+    FailureMode {
+        /// In the old concrete.
+        Substrate = "substrate", "in the slab";
+        /// Between slab and overlay or coating.
+        Interface = "interface", "between slab and layer";
+        /// In the overlay or coating.
+        Overlay = "overlay", "in the layer";
+        /// In the glue of the disk: no result.
+        Adhesive = "adhesive", "pulled the glue, not the slab";
+    }
+}
+choices! {
+    /// Under a taped sheet.
+    DampOrDry {
+        /// Damp or darkened.
+        Damp = "damp", "damp";
+        /// Dry. Dry is no proof of a dry slab.
+        Dry = "dry", "dry";
+    }
+}
+choices! {
+    /// What a laboratory was asked.
+    LaboratoryQuestion {
+        /// Asbestos in adhesive, tile or coating.
+        Asbestos = "asbestos", "asbestos";
+        /// Lead in a coating.
+        Lead = "lead", "lead";
+        /// Deterioration from inside, by petrography (ASTM C856).
+        Deterioration = "deterioration", "deterioration from inside (petrography)";
+    }
+}
+
+/// What was measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Measured {
+    /// Time in which a water drop darkened the surface (ASTM F3191).
+    WaterDrop(WorkTime),
+    /// A drop of dilute acid.
+    AcidDrop(Fizz),
+    /// Tensile pull-off strength (ASTM C1583, D7234).
+    PullOff {
+        /// Load over area.
+        strength: Stress,
+        /// Where it broke.
+        failure: FailureMode,
+    },
+    /// Relative humidity in the slab (ASTM F2170).
+    InSlabHumidity(Fraction),
+    /// Moisture vapour emission (ASTM F1869).
+    MoistureEmission(MoistureEmission),
+    /// Taped plastic sheet (ASTM D4263).
+    PlasticSheet(DampOrDry),
+    /// Surface pH (ASTM D4262, F710).
+    SurfacePh(Acidity),
+    /// Profile by eye and finger against comparator chips (ICRI 310.2R).
+    ChipRating(ProfileLevel),
+    /// Air temperature.
+    AirTemperature(Temperature),
+    /// Relative humidity of the air.
+    AirHumidity(Fraction),
+    /// Surface temperature of the slab.
+    SurfaceTemperature(Temperature),
+    /// Width of a crack at its gauge.
+    CrackGauge(Length),
+    /// Scratch hardness on the Mohs scale.
+    ScratchHardness(u8),
+    /// Thickness of a film.
+    FilmThickness(Length),
+    /// Whether oil came back to the surface 24 h after cleaning.
+    OilBleedBack(Answer),
+    /// A laboratory's answer: yes where it was found.
+    Laboratory(LaboratoryQuestion, Answer),
+    /// Depth of carbonation on a fresh break.
+    Carbonation(Length),
+}
+
+impl Measured {
+    /// The kind's word in `readings.csv`.
+    #[must_use]
+    pub fn kind(self) -> &'static str {
+        match self {
+            Self::WaterDrop(_) => "water_drop",
+            Self::AcidDrop(_) => "acid_drop",
+            Self::PullOff { .. } => "pull_off",
+            Self::InSlabHumidity(_) => "in_slab_humidity",
+            Self::MoistureEmission(_) => "moisture_emission",
+            Self::PlasticSheet(_) => "plastic_sheet",
+            Self::SurfacePh(_) => "surface_ph",
+            Self::ChipRating(_) => "chip_rating",
+            Self::AirTemperature(_) => "air_temperature",
+            Self::AirHumidity(_) => "air_humidity",
+            Self::SurfaceTemperature(_) => "surface_temperature",
+            Self::CrackGauge(_) => "crack_gauge",
+            Self::ScratchHardness(_) => "scratch_hardness",
+            Self::FilmThickness(_) => "film_thickness",
+            Self::OilBleedBack(_) => "oil_bleed_back",
+            Self::Laboratory(..) => "laboratory",
+            Self::Carbonation(_) => "carbonation",
+        }
+    }
+
+    /// The words of every kind, in the order of a survey.
+    pub const KINDS: &'static [&'static str] = &[
+        "water_drop",
+        "acid_drop",
+        "pull_off",
+        "in_slab_humidity",
+        "moisture_emission",
+        "plastic_sheet",
+        "surface_ph",
+        "chip_rating",
+        "air_temperature",
+        "air_humidity",
+        "surface_temperature",
+        "crack_gauge",
+        "scratch_hardness",
+        "film_thickness",
+        "oil_bleed_back",
+        "laboratory",
+        "carbonation",
+    ];
+
+    /// Whether the test leaves a mark that a see-through finish would show.
+    #[must_use]
+    pub fn marks(self) -> bool {
+        matches!(
+            self,
+            Self::AcidDrop(_)
+                | Self::PullOff { .. }
+                | Self::InSlabHumidity(_)
+                | Self::MoistureEmission(_)
+                | Self::Carbonation(_)
+        )
+    }
+}
+
+/// One field test.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// Unique in the job.
+    pub id: ReadingId,
+    /// What was measured.
+    pub measured: Measured,
+    /// The zone, where the row names one.
+    pub zone: Option<ZoneId>,
+    /// Where on the plan.
+    pub place: Option<Point>,
+    /// The feature that it is about.
+    pub subject: Option<FeatureId>,
+    /// With what.
+    pub instrument: String,
+    /// Local time.
+    pub time: DateTime,
+    /// Who.
+    pub by: String,
+    /// What somebody wrote beside it.
+    pub note: String,
+}

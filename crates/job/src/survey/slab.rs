@@ -1,0 +1,250 @@
+//! Facts of the job and of the slab as a whole, what the site allows, rates and
+//! rules of money, permissions, and the decisions of people who overrule the tool.
+
+use jiff::civil::Date;
+use tooth_measure::{
+    Fraction, Length, Money, MoneyPerHour, MoneyPerMass, MoneyPerVolume, UnitSystem,
+};
+
+use super::ZoneId;
+use super::reading::Answer;
+use crate::choice::choices;
+
+choices! {
+    /// What carries the slab.
+    Support {
+        /// On the ground.
+        OnGrade = "on_grade", "on grade";
+        /// Suspended over a room or a void.
+        Suspended = "suspended", "suspended";
+        /// Nobody knows.
+        Unknown = "unknown", "not known";
+    }
+}
+choices! {
+    /// Whether something is there.
+    Presence {
+        /// It is there and works.
+        Present = "present", "present";
+        /// It is not there.
+        Absent = "absent", "absent";
+        /// It is there and has failed.
+        Failed = "failed", "failed";
+        /// Nobody knows.
+        Unknown = "unknown", "not known";
+    }
+}
+choices! {
+    /// Indoors or out.
+    Setting {
+        /// Inside a building or enclosed.
+        Indoor = "indoor", "indoors";
+        /// Open to the sky.
+        Outdoor = "outdoor", "outdoors";
+    }
+}
+choices! {
+    /// How much dust the site bears.
+    Dust {
+        /// Usual controls are enough.
+        Usual = "usual", "usual dust controls";
+        /// Only shrouded and vacuumed tools.
+        Controlled = "controlled", "shrouded, vacuumed tools only";
+        /// No dry removal at all.
+        None = "none", "no dry removal";
+    }
+}
+choices! {
+    /// The electrical supply at the slab.
+    Power {
+        /// None.
+        None = "none", "no power";
+        /// Single-phase outlets.
+        SinglePhase = "single_phase", "single-phase outlets";
+        /// Three-phase supply.
+        ThreePhase = "three_phase", "three-phase supply";
+    }
+}
+
+/// The slab as a whole.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Slab {
+    /// Thickness, where known.
+    pub thickness: Option<Length>,
+    /// Year it was cast. Age alone decides nothing.
+    pub year_cast: Option<i16>,
+    /// What carries it.
+    pub support: Support,
+    /// Whether tendons were stressed in it.
+    pub post_tensioned: Answer,
+    /// Vapour retarder under a slab on grade.
+    pub vapour_retarder: Presence,
+    /// Indoors or out.
+    pub setting: Setting,
+    /// Whether it freezes wet.
+    pub freeze_thaw: Answer,
+    /// Whether heating tubes, conduit or the like may lie in it.
+    pub embedded_items: Answer,
+    /// Newest year in which a coating or adhesive still on it may have been laid.
+    pub old_coating_year: Option<i16>,
+}
+
+/// What the site allows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Constraints {
+    /// Dust.
+    pub dust: Dust,
+    /// Whether water may be used.
+    pub water: bool,
+    /// Whether engines may run indoors. Off unless somebody says so.
+    pub engines_indoors: bool,
+    /// Whether loud work is allowed.
+    pub loud_work: bool,
+    /// Supply at the slab.
+    pub power: Power,
+    /// Narrowest way in.
+    pub door_width: Option<Length>,
+}
+
+/// Wages and the like.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rates {
+    /// One worker for an hour, burdened.
+    pub labour: MoneyPerHour,
+    /// Solid waste, taken away.
+    pub disposal: MoneyPerMass,
+    /// Liquid waste and slurry, taken away.
+    pub liquid_disposal: MoneyPerVolume,
+    /// One trip of crew and van to the site and back.
+    pub trip: Money,
+    /// Working time of a day.
+    pub working_day: tooth_measure::WorkTime,
+}
+
+/// Rules of money. Overhead is a mark-up on direct cost; margin is a share of the price.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MoneyRules {
+    /// On top of direct cost.
+    pub overhead: Fraction,
+    /// Of the price.
+    pub margin: Fraction,
+}
+
+/// What is not known about hidden damage: how much more is found than was marked.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Uncertainty {
+    /// Median of found ÷ marked.
+    pub hidden_growth_median: f64,
+    /// Standard deviation of its logarithm.
+    pub hidden_growth_sigma: f64,
+}
+
+impl Default for Uncertainty {
+    /// Assumption: median 1.25, sigma 0.30 (no published distribution was found).
+    fn default() -> Self {
+        Self {
+            hidden_growth_median: 1.25,
+            hidden_growth_sigma: 0.30,
+        }
+    }
+}
+
+/// A signed survey of what lies in the slab.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Locate {
+    /// Who signed.
+    pub signed_by: String,
+    /// When.
+    pub date: Date,
+    /// The zones that it covers.
+    pub zones: Vec<ZoneId>,
+}
+
+/// The owner's consent to tests that leave a mark.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Consent {
+    /// Who gave it.
+    pub given_by: String,
+    /// When.
+    pub date: Date,
+    /// For which zones.
+    pub zones: Vec<ZoneId>,
+}
+
+/// A person's decision against a finding. Both stay visible.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Overrule {
+    /// In which zone.
+    pub zone: ZoneId,
+    /// The finding's code.
+    pub finding: String,
+    /// Why.
+    pub reason: String,
+    /// Who decided.
+    pub by: String,
+    /// When.
+    pub date: Date,
+}
+
+/// Whom the work is for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Client {
+    /// Name.
+    pub name: String,
+    /// Place of the work.
+    pub site: String,
+}
+
+/// An ISO 4217 currency code.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Currency(String);
+
+impl Currency {
+    /// `None` unless three capital letters.
+    #[must_use]
+    pub fn new(code: &str) -> Option<Self> {
+        (code.len() == 3 && code.bytes().all(|b| b.is_ascii_uppercase()))
+            .then(|| Self(code.to_owned()))
+    }
+
+    /// The code.
+    #[must_use]
+    pub fn code(&self) -> &str {
+        &self.0
+    }
+}
+
+/// All that `job.toml` says.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JobFacts {
+    /// Name of the job.
+    pub name: String,
+    /// The firm that prepares the slab.
+    pub contractor: String,
+    /// Whom it is for.
+    pub client: Client,
+    /// Marks a scenario that was made up; every document says so.
+    pub invented: bool,
+    /// The units that a person reads first.
+    pub units: UnitSystem,
+    /// The currency of every amount.
+    pub currency: Currency,
+    /// The slab.
+    pub slab: Slab,
+    /// What the site allows.
+    pub constraints: Constraints,
+    /// Wages and the like.
+    pub rates: Rates,
+    /// Overhead and margin.
+    pub money: MoneyRules,
+    /// What is not known.
+    pub uncertainty: Uncertainty,
+    /// Machines at hand by their catalogue name: these need no hire.
+    pub machines_owned: Vec<String>,
+    /// Signed locates.
+    pub locates: Vec<Locate>,
+    /// Consents to marking tests.
+    pub consents: Vec<Consent>,
+    /// Decisions against findings.
+    pub overrules: Vec<Overrule>,
+}

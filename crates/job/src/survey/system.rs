@@ -1,0 +1,121 @@
+//! The system (finish) of a zone and the limits of its data sheet, copied by the user.
+
+use tooth_measure::{
+    Acidity, Fraction, Length, MoistureEmission, MoneyPerVolume, ProfileRange, Stress, Temperature,
+    TemperatureDifference, WorkTime,
+};
+
+use super::SystemId;
+use super::reading::Answer;
+use crate::choice::choices;
+
+choices! {
+    /// Classes of systems, by thickness (ICRI 310.2R-2013).
+    SystemClass {
+        /// A penetrating or reactive stain or dye.
+        Stain = "stain", "stain";
+        /// A sealer, to 3 mil.
+        Sealer = "sealer", "sealer";
+        /// A thin film, 4 to 10 mil.
+        ThinFilm = "thin_film", "thin film";
+        /// A high-build coating, 10 to 40 mil.
+        HighBuild = "high_build", "high-build coating";
+        /// A self-levelling layer, 50 mil to 1/8 in.
+        SelfLevelling = "self_levelling", "self-levelling layer";
+        /// A polymer overlay, 1/8 to 1/4 in.
+        PolymerOverlay = "polymer_overlay", "polymer overlay";
+        /// A concrete overlay, above 1/4 in.
+        ConcreteOverlay = "concrete_overlay", "concrete overlay";
+    }
+}
+choices! {
+    /// How far aggregate and scratch pattern may show.
+    Exposure {
+        /// The trowelled skin stays.
+        Cream = "cream", "no aggregate shows";
+        /// Fine sand shows.
+        Fine = "fine", "fine sand shows";
+        /// Coarse aggregate shows.
+        Coarse = "coarse", "coarse aggregate shows";
+    }
+}
+
+impl SystemClass {
+    /// The profile range that ICRI 310.2R-2013 gives the class. From memory: verify
+    /// against the guide; the product's data sheet wins. A stain has no bar of its
+    /// own there; it is read as a sealer.
+    #[must_use]
+    pub fn guide_profile(self) -> ProfileRange {
+        match self {
+            Self::Stain | Self::Sealer => ProfileRange::between(1, 2),
+            Self::ThinFilm => ProfileRange::between(1, 3),
+            Self::HighBuild => ProfileRange::between(3, 5),
+            Self::SelfLevelling => ProfileRange::between(4, 6),
+            Self::PolymerOverlay => ProfileRange::between(5, 9),
+            Self::ConcreteOverlay => ProfileRange::between(5, 10),
+        }
+    }
+}
+
+/// The material of the system, for its quantity.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Material {
+    /// Lost in mixing and on the way.
+    pub waste: Fraction,
+    /// Price, where it is part of this bid.
+    pub price: Option<MoneyPerVolume>,
+}
+
+/// A system and its limits. `None` means that the sheet says nothing or was not copied.
+#[derive(Debug, Clone, PartialEq)]
+pub struct System {
+    /// Unique in the job.
+    pub id: SystemId,
+    /// Name on the sheet.
+    pub name: String,
+    /// Its class.
+    pub class: SystemClass,
+    /// Which sheet, and its date.
+    pub sheet: String,
+    /// Whether the concrete shows through.
+    pub see_through: bool,
+    /// Thickness when laid.
+    pub thickness: Length,
+    /// Profile range asked for.
+    pub profile: Option<ProfileRange>,
+    /// Least pull-off strength of the prepared slab.
+    pub least_pull_off_strength: Option<Stress>,
+    /// Highest relative humidity in the slab.
+    pub most_in_slab_humidity: Option<Fraction>,
+    /// Highest moisture emission.
+    pub most_moisture_emission: Option<MoistureEmission>,
+    /// Surface pH, least and most.
+    pub ph: Option<(Acidity, Acidity)>,
+    /// Surface temperature, least and most.
+    pub surface_temperature: Option<(Temperature, Temperature)>,
+    /// Surface above dew point by at least this.
+    pub dew_point_margin: Option<TemperatureDifference>,
+    /// Highest relative humidity of the air.
+    pub most_air_humidity: Option<Fraction>,
+    /// A water drop must darken the surface within this time.
+    pub absorbs_within: Option<WorkTime>,
+    /// Widest crack that it covers by itself.
+    pub widest_crack: Option<Length>,
+    /// Whether it reacts with the lime of the concrete (an etch would use that up).
+    pub needs_lime: bool,
+    /// Whether an acid etch is allowed under it.
+    pub acid_etch: Answer,
+    /// Exposure agreed with the owner; asked for where the finish is see-through.
+    pub agreed_exposure: Option<Exposure>,
+    /// The material, where its quantity is wanted.
+    pub material: Option<Material>,
+}
+
+impl System {
+    /// The profile range to reach, and whether it comes from the data sheet.
+    #[must_use]
+    pub fn profile_range(&self) -> (ProfileRange, bool) {
+        self.profile
+            .map_or((self.class.guide_profile(), false), |range| (range, true))
+    }
+}

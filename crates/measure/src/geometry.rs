@@ -1,0 +1,536 @@
+//! Plane geometry of a slab: points, outlines, lines and regions in local metres,
+//! x east and y north unless the plan says otherwise. Set operations and offsets
+//! are those of the `geo` library; this module gives them units and refuses
+//! outlines that enclose nothing or cross themselves.
+
+use std::f64::consts::PI;
+
+use geo::algorithm::buffer::{BufferStyle, LineCap, LineJoin};
+use geo::line_intersection::{LineIntersection, line_intersection};
+use geo::{
+    Area as _, BooleanOps as _, BoundingRect as _, Buffer as _, Centroid as _, Contains as _,
+    Distance as _, Euclidean, InteriorPoint as _, Intersects as _, Length as _, LineString,
+    MultiLineString, MultiPolygon, Polygon,
+};
+
+use crate::quantity::{Area, Length};
+
+/// A place on the plan.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// East.
+    pub x: Length,
+    /// North.
+    pub y: Length,
+}
+
+impl Point {
+    /// From both coordinates.
+    #[must_use]
+    pub const fn new(x: Length, y: Length) -> Self {
+        Self { x, y }
+    }
+
+    fn coordinate(self) -> geo::Coord {
+        geo::Coord {
+            x: self.x.metres(),
+            y: self.y.metres(),
+        }
+    }
+
+    fn of(c: geo::Coord) -> Self {
+        Self {
+            x: Length::from_metres(c.x),
+            y: Length::from_metres(c.y),
+        }
+    }
+
+    /// Straight distance.
+    #[must_use]
+    pub fn distance(self, other: Self) -> Length {
+        Length::from_metres(
+            (self.x - other.x)
+                .metres()
+                .hypot((self.y - other.y).metres()),
+        )
+    }
+}
+
+/// Why points make no outline.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum OutlineFault {
+    /// Fewer than three different corners.
+    TooFewCorners,
+    /// It crosses or touches itself here.
+    CrossesItself(Point),
+    /// It encloses no area.
+    NoArea,
+}
+
+/// A simple closed outline, without holes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outline(Polygon);
+
+impl Outline {
+    /// From corners in order, the last joined to the first.
+    ///
+    /// # Errors
+    /// [`OutlineFault`] when they enclose no area or the outline crosses itself.
+    pub fn new(corners: &[Point]) -> Result<Self, OutlineFault> {
+        let mut ring: Vec<geo::Coord> = corners.iter().map(|p| p.coordinate()).collect();
+        if ring.len() > 1 && ring.first() == ring.last() {
+            ring.pop();
+        }
+        ring.dedup();
+        if ring.len() < 3 {
+            return Err(OutlineFault::TooFewCorners);
+        }
+        if let Some(place) = self_crossing(&ring) {
+            return Err(OutlineFault::CrossesItself(Point::of(place)));
+        }
+        let polygon = Polygon::new(LineString::new(ring), Vec::new());
+        // A square millimetre: below it there is nothing to prepare.
+        if polygon.unsigned_area() < 1e-6 {
+            return Err(OutlineFault::NoArea);
+        }
+        Ok(Self(polygon))
+    }
+
+    /// A rectangle from corner to corner.
+    ///
+    /// # Errors
+    /// [`OutlineFault::NoArea`] when the corners share a coordinate.
+    pub fn rectangle(one: Point, other: Point) -> Result<Self, OutlineFault> {
+        Self::new(&[
+            one,
+            Point::new(other.x, one.y),
+            other,
+            Point::new(one.x, other.y),
+        ])
+    }
+
+    /// The corners in order, the first not repeated.
+    #[must_use]
+    pub fn corners(&self) -> Vec<Point> {
+        let ring = &self.0.exterior().0;
+        ring.iter()
+            .take(ring.len().saturating_sub(1))
+            .map(|c| Point::of(*c))
+            .collect()
+    }
+
+    /// Enclosed area.
+    #[must_use]
+    pub fn area(&self) -> Area {
+        Area::from_square_metres(self.0.unsigned_area())
+    }
+
+    /// Length of the outline.
+    #[must_use]
+    pub fn perimeter(&self) -> Length {
+        Length::from_metres(Euclidean.length(self.0.exterior()))
+    }
+
+    /// Whether a place lies inside or on the outline.
+    #[must_use]
+    pub fn holds(&self, place: Point) -> bool {
+        self.0.intersects(&geo::Point(place.coordinate()))
+    }
+
+    /// A place well inside, for a label.
+    #[must_use]
+    pub fn label_place(&self) -> Point {
+        let inside = |p: &geo::Point| self.0.contains(p);
+        self.0
+            .centroid()
+            .filter(inside)
+            .or_else(|| self.0.interior_point())
+            .map_or_else(|| Point::of(self.0.exterior().0[0]), |p| Point::of(p.0))
+    }
+
+    /// Direction of the longest side: the way the slab lies, as the sine and cosine
+    /// are needed to square patches up to it. Radians, counted from east.
+    #[must_use]
+    pub fn main_direction(&self) -> Direction {
+        let longest = self
+            .0
+            .exterior()
+            .lines()
+            .max_by(|a, b| Euclidean.length(a).total_cmp(&Euclidean.length(b)));
+        Direction(longest.map_or(0.0, |l| l.dy().atan2(l.dx())))
+    }
+
+    /// The rectangle that lies along `direction` and just holds this outline,
+    /// as its sides and its corners.
+    #[must_use]
+    pub fn squared_up(&self, direction: Direction) -> Rectangle {
+        Rectangle::around(&[self], direction).unwrap_or(Rectangle {
+            direction,
+            low: (0.0, 0.0),
+            high: (0.0, 0.0),
+        })
+    }
+
+    /// As a region.
+    #[must_use]
+    pub fn region(&self) -> Region {
+        Region(MultiPolygon(vec![self.0.clone()]))
+    }
+
+    /// Least distance between two outlines; zero where they touch.
+    #[must_use]
+    pub fn distance(&self, other: &Self) -> Length {
+        Length::from_metres(Euclidean.distance(&self.0, &other.0))
+    }
+}
+
+/// The first crossing of a ring's sides that are not neighbours (or of neighbours
+/// that fold back on each other).
+fn self_crossing(ring: &[geo::Coord]) -> Option<geo::Coord> {
+    let count = ring.len();
+    let side = |i: usize| geo::Line::new(ring[i], ring[(i + 1) % count]);
+    // Sides sorted by their left end: only those whose x ranges meet are compared.
+    let mut order: Vec<usize> = (0..count).collect();
+    let reach = |i: usize| {
+        let s = side(i);
+        (s.start.x.min(s.end.x), s.start.x.max(s.end.x))
+    };
+    order.sort_by(|&a, &b| reach(a).0.total_cmp(&reach(b).0));
+    for (at, &i) in order.iter().enumerate() {
+        let right = reach(i).1;
+        for &j in order[at + 1..].iter().take_while(|&&j| reach(j).0 <= right) {
+            let (one, other) = (side(i), side(j));
+            let neighbours = (i + 1) % count == j || (j + 1) % count == i;
+            match line_intersection(one, other) {
+                Some(LineIntersection::SinglePoint { intersection, .. }) if !neighbours => {
+                    return Some(intersection);
+                }
+                Some(LineIntersection::Collinear { intersection })
+                    if !neighbours || Euclidean.length(&intersection) > 0.0 =>
+                {
+                    return Some(intersection.start);
+                }
+                _ => {}
+            }
+        }
+    }
+    None
+}
+
+/// A direction on the plan.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Direction(f64);
+
+impl Direction {
+    /// Along the plan's x axis.
+    pub const EAST: Self = Self(0.0);
+
+    fn turn(self, c: geo::Coord) -> (f64, f64) {
+        let (sin, cos) = self.0.sin_cos();
+        (c.x.mul_add(cos, c.y * sin), c.y.mul_add(cos, -c.x * sin))
+    }
+
+    fn turn_back(self, (u, v): (f64, f64)) -> geo::Coord {
+        let (sin, cos) = self.0.sin_cos();
+        geo::Coord {
+            x: u * cos - v * sin,
+            y: u * sin + v * cos,
+        }
+    }
+}
+
+/// A rectangle lying along a direction.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rectangle {
+    direction: Direction,
+    low: (f64, f64),
+    high: (f64, f64),
+}
+
+impl Rectangle {
+    /// The least rectangle along `direction` that holds all outlines; `None` of none.
+    #[must_use]
+    pub fn around(outlines: &[&Outline], direction: Direction) -> Option<Self> {
+        let corners = outlines
+            .iter()
+            .flat_map(|o| o.0.exterior().0.iter().copied());
+        corners
+            .map(|c| direction.turn(c))
+            .fold(None, |held, (u, v)| {
+                Some(held.map_or(
+                    Self {
+                        direction,
+                        low: (u, v),
+                        high: (u, v),
+                    },
+                    |r: Self| Self {
+                        direction,
+                        low: (r.low.0.min(u), r.low.1.min(v)),
+                        high: (r.high.0.max(u), r.high.1.max(v)),
+                    },
+                ))
+            })
+    }
+
+    /// The longer side.
+    #[must_use]
+    pub fn length(&self) -> Length {
+        self.sides().0
+    }
+
+    /// The shorter side.
+    #[must_use]
+    pub fn width(&self) -> Length {
+        self.sides().1
+    }
+
+    fn sides(&self) -> (Length, Length) {
+        let (a, b) = (self.high.0 - self.low.0, self.high.1 - self.low.1);
+        (Length::from_metres(a.max(b)), Length::from_metres(a.min(b)))
+    }
+
+    /// Grown on every side by `margin`, then about its middle to at least
+    /// `length` × `width`.
+    #[must_use]
+    pub fn grown(&self, margin: Length, length: Length, width: Length) -> Self {
+        let m = margin.metres();
+        let along = self.high.0 - self.low.0 >= self.high.1 - self.low.1;
+        let (least_u, least_v) = if along {
+            (length, width)
+        } else {
+            (width, length)
+        };
+        let grow = |low: f64, high: f64, least: f64| {
+            let missing = (least - (high - low + 2.0 * m)).max(0.0) / 2.0;
+            (low - m - missing, high + m + missing)
+        };
+        let (u0, u1) = grow(self.low.0, self.high.0, least_u.metres());
+        let (v0, v1) = grow(self.low.1, self.high.1, least_v.metres());
+        Self {
+            direction: self.direction,
+            low: (u0, v0),
+            high: (u1, v1),
+        }
+    }
+
+    /// The least rectangle of the same direction that holds both.
+    #[must_use]
+    pub fn joined(&self, other: &Self) -> Self {
+        Self {
+            direction: self.direction,
+            low: (self.low.0.min(other.low.0), self.low.1.min(other.low.1)),
+            high: (self.high.0.max(other.high.0), self.high.1.max(other.high.1)),
+        }
+    }
+
+    /// Gap to another rectangle of the same direction; zero where they meet.
+    #[must_use]
+    pub fn gap(&self, other: &Self) -> Length {
+        let apart = |a: (f64, f64), b: (f64, f64)| (a.0 - b.1).max(b.0 - a.1).max(0.0);
+        let u = apart((self.low.0, self.high.0), (other.low.0, other.high.0));
+        let v = apart((self.low.1, self.high.1), (other.low.1, other.high.1));
+        Length::from_metres(u.hypot(v))
+    }
+
+    /// Length times width.
+    #[must_use]
+    pub fn area(&self) -> Area {
+        self.length() * self.width()
+    }
+
+    /// Twice length plus width.
+    #[must_use]
+    pub fn perimeter(&self) -> Length {
+        (self.length() + self.width()) * 2.0
+    }
+
+    /// The four corners on the plan.
+    #[must_use]
+    pub fn corners(&self) -> [Point; 4] {
+        [
+            (self.low.0, self.low.1),
+            (self.high.0, self.low.1),
+            (self.high.0, self.high.1),
+            (self.low.0, self.high.1),
+        ]
+        .map(|c| Point::of(self.direction.turn_back(c)))
+    }
+}
+
+/// A line of two or more points: a joint, wall or crack.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Path(LineString);
+
+impl Path {
+    /// From points in order; `None` of fewer than two different ones.
+    #[must_use]
+    pub fn new(points: &[Point]) -> Option<Self> {
+        let line = LineString::new(points.iter().map(|p| p.coordinate()).collect());
+        (Euclidean.length(&line) > 0.0).then_some(Self(line))
+    }
+
+    /// The points in order.
+    #[must_use]
+    pub fn points(&self) -> Vec<Point> {
+        self.0.0.iter().map(|c| Point::of(*c)).collect()
+    }
+
+    /// Its length.
+    #[must_use]
+    pub fn length(&self) -> Length {
+        Length::from_metres(Euclidean.length(&self.0))
+    }
+
+    /// The length of it that lies inside an outline. A line on the border counts
+    /// half to each side, so that it is not priced twice.
+    #[must_use]
+    pub fn length_inside(&self, outline: &Outline) -> Length {
+        let half = 1e-4;
+        let lines = MultiLineString(vec![self.0.clone()]);
+        let inside = |polygon: &MultiPolygon| -> f64 {
+            polygon
+                .clip(&lines, false)
+                .iter()
+                .map(|l| Euclidean.length(l))
+                .sum()
+        };
+        let own = MultiPolygon(vec![outline.0.clone()]);
+        let (inner, outer) = (inside(&own.buffer(-half)), inside(&own.buffer(half)));
+        Length::from_metres(f64::midpoint(inner, outer))
+    }
+
+    /// A place halfway along, for a label.
+    #[must_use]
+    pub fn middle(&self) -> Point {
+        let half = self.length() / 2.0;
+        let mut walked = Length::ZERO;
+        for line in self.0.lines() {
+            let (a, b) = (Point::of(line.start), Point::of(line.end));
+            let step = a.distance(b);
+            if walked + step >= half && step > Length::ZERO {
+                let share = (half - walked) / step;
+                return Point::new(a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share);
+            }
+            walked += step;
+        }
+        Point::of(self.0.0[0])
+    }
+}
+
+/// Any part of the plane: several outlines, with holes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Region(MultiPolygon);
+
+impl Region {
+    /// Nothing.
+    #[must_use]
+    pub fn empty() -> Self {
+        Self(MultiPolygon(Vec::new()))
+    }
+
+    /// Its area.
+    #[must_use]
+    pub fn area(&self) -> Area {
+        Area::from_square_metres(self.0.unsigned_area())
+    }
+
+    /// All that lies in either.
+    #[must_use]
+    pub fn union(&self, other: &Self) -> Self {
+        Self(self.0.union(&other.0))
+    }
+
+    /// What lies in both.
+    #[must_use]
+    pub fn intersection(&self, other: &Self) -> Self {
+        Self(self.0.intersection(&other.0))
+    }
+
+    /// What lies here and not there.
+    #[must_use]
+    pub fn difference(&self, other: &Self) -> Self {
+        Self(self.0.difference(&other.0))
+    }
+
+    /// All within a distance of this region, itself included. Corners are round.
+    #[must_use]
+    pub fn within(&self, distance: Length) -> Self {
+        Self(self.0.buffer(distance.metres()))
+    }
+
+    /// All within a distance of a line, square at its ends.
+    #[must_use]
+    pub fn along(path: &Path, distance: Length) -> Self {
+        let style = BufferStyle::new(distance.metres())
+            .line_cap(LineCap::Butt)
+            .line_join(LineJoin::Round(PI / 16.0));
+        Self(path.0.buffer_with_style(style))
+    }
+
+    /// Whether a place lies inside or on the border.
+    #[must_use]
+    pub fn holds(&self, place: Point) -> bool {
+        self.0.intersects(&geo::Point(place.coordinate()))
+    }
+
+    /// Lowest and highest corner; `None` of nothing.
+    #[must_use]
+    pub fn bounds(&self) -> Option<(Point, Point)> {
+        self.0
+            .bounding_rect()
+            .map(|r| (Point::of(r.min()), Point::of(r.max())))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(x: f64, y: f64) -> Point {
+        Point::new(Length::from_metres(x), Length::from_metres(y))
+    }
+
+    #[test]
+    fn a_bow_tie_is_refused_with_the_place_of_the_crossing() {
+        let fault = Outline::new(&[at(0., 0.), at(2., 2.), at(2., 0.), at(0., 2.)]);
+        assert_eq!(fault, Err(OutlineFault::CrossesItself(at(1., 1.))));
+    }
+
+    #[test]
+    fn an_outline_that_folds_back_on_itself_is_refused() {
+        let spike = Outline::new(&[at(0., 0.), at(4., 0.), at(2., 0.), at(2., 3.)]);
+        assert!(matches!(spike, Err(OutlineFault::CrossesItself(_))));
+    }
+
+    #[test]
+    fn a_band_along_a_wall_has_the_area_of_wall_times_reach() -> Result<(), OutlineFault> {
+        let room = Outline::rectangle(at(0., 0.), at(10., 5.))?;
+        let wall = Path::new(&[at(0., 0.), at(10., 0.)]).ok_or(OutlineFault::NoArea)?;
+        let band = Region::along(&wall, Length::from_metres(0.2)).intersection(&room.region());
+        assert!((band.area().square_metres() - 2.0).abs() < 1e-6);
+        Ok(())
+    }
+
+    #[test]
+    fn a_line_on_the_border_counts_half_to_each_side() -> Result<(), OutlineFault> {
+        let left = Outline::rectangle(at(0., 0.), at(5., 5.))?;
+        let right = Outline::rectangle(at(5., 0.), at(10., 5.))?;
+        let joint = Path::new(&[at(5., 0.), at(5., 5.)]).ok_or(OutlineFault::NoArea)?;
+        let both = joint.length_inside(&left) + joint.length_inside(&right);
+        assert!((both.metres() - 5.0).abs() < 1e-3, "{both:?}");
+        Ok(())
+    }
+
+    #[test]
+    fn a_patch_is_squared_up_along_the_slab() -> Result<(), OutlineFault> {
+        let inch = |x, y| Point::new(Length::from_inches(x), Length::from_inches(y));
+        let spall = Outline::rectangle(inch(0., 0.), inch(14., 5.))?;
+        let patch = spall.squared_up(Direction::EAST).grown(
+            Length::from_inches(3.0),
+            Length::from_inches(12.0),
+            Length::from_inches(4.0),
+        );
+        assert!((patch.area() / spall.area() - 3.143).abs() < 5e-4);
+        Ok(())
+    }
+}

@@ -1,0 +1,29 @@
+//! What every floor above counts with: quantities that carry their unit, the
+//! table of valid ranges, where a figure comes from and how sure it is, plane
+//! geometry, air and surface climate, the statistics of estimates, and chance
+//! that repeats.
+//!
+//! Pure code: no files, no clock, no network, no chance without a seed. Inside,
+//! every value is SI; US customary units exist only at the edges, in
+//! [`quantity`] (reading and showing).
+
+pub mod chance;
+pub mod geometry;
+pub mod profile_level;
+pub mod psychrometrics;
+pub mod quantity;
+pub mod range;
+pub mod show;
+pub mod source;
+pub mod statistics;
+
+pub use geometry::{Outline, Path, Point, Region};
+pub use profile_level::{ProfileLevel, ProfileRange};
+pub use quantity::{
+    Acidity, Area, AreaRate, EvaporationRate, Fraction, Length, LengthRate, Mass, MassPerArea,
+    MassPerVolume, MoistureEmission, Money, MoneyPerArea, MoneyPerHour, MoneyPerLength,
+    MoneyPerMass, MoneyPerVolume, Quantity, Speed, Stress, Temperature, TemperatureDifference,
+    Volume, VolumePerArea, VolumeRate, WorkTime,
+};
+pub use show::UnitSystem;
+pub use source::{Certainty, Source};

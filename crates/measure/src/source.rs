@@ -1,0 +1,64 @@
+//! Where a figure or rule comes from, and how sure it is.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// How sure a figure is. Only the first three may serve as check values in tests;
+/// memory is a default that the user must verify; an assumption is the user's setting.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Certainty {
+    /// Read in a public excerpt of the source.
+    Seen,
+    /// Follows by arithmetic from a stated formula.
+    Computed,
+    /// Measured on this slab.
+    Measured,
+    /// Copied by the user from the product's data sheet or the project's specification.
+    DataSheet,
+    /// From memory, verify before relying on it.
+    Memory,
+    /// Common practice in the trade, no published source.
+    CommonPractice,
+    /// An assumption that the user can change.
+    Assumption,
+}
+
+impl Certainty {
+    /// The words that a person sees.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Seen => "published",
+            Self::Computed => "computed",
+            Self::Measured => "measured on this slab",
+            Self::DataSheet => "data sheet",
+            Self::Memory => "from memory, verify",
+            Self::CommonPractice => "common practice, no source",
+            Self::Assumption => "assumption, yours to set",
+        }
+    }
+}
+
+/// Where a figure or rule comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Source {
+    /// Title, edition and clause.
+    pub title: &'static str,
+    /// How sure it is.
+    pub certainty: Certainty,
+}
+
+impl Source {
+    /// A source.
+    #[must_use]
+    pub const fn new(title: &'static str, certainty: Certainty) -> Self {
+        Self { title, certainty }
+    }
+
+    /// What the trade does without a published source.
+    pub const COMMON_PRACTICE: Self = Self::new("common practice", Certainty::CommonPractice);
+    /// The limits that the user copied from the system's data sheet.
+    pub const DATA_SHEET: Self =
+        Self::new("data-sheet limit in systems.toml", Certainty::DataSheet);
+}

@@ -1,0 +1,116 @@
+//! `tooth assess`.
+
+use tooth_formats::job_folder::JobFolder;
+use tooth_job::assessment::{Assessment, FindingState};
+use tooth_job::choice::Choice as _;
+use tooth_measure::show::Show as _;
+
+use super::{Answer, JobOnly, Outcome, letter, print_json, print_schema, print_warnings, title};
+use crate::app::App;
+use crate::terminal::Page;
+
+pub(super) fn run(app: App, arguments: &JobOnly) -> Outcome {
+    if arguments.printing.schema {
+        return print_schema::<Assessment>();
+    }
+    let (folder, assessment) = app.assess(&arguments.job)?;
+    print_warnings(folder.warnings.iter());
+    if arguments.printing.json {
+        print_json(&assessment)?;
+    } else {
+        let mut page = Page::new();
+        page.heading(&title(&folder));
+        show(&mut page, &folder, &assessment);
+        page.print();
+    }
+    Ok(if assessment.refuses() {
+        Answer::No
+    } else {
+        Answer::Done
+    })
+}
+
+fn mark(state: FindingState) -> &'static str {
+    match state {
+        FindingState::Fine => "  ok      ",
+        FindingState::Prepare => "  prepare ",
+        FindingState::Hold => "! hold    ",
+        FindingState::Decide => "! decide  ",
+        FindingState::Repair => "! repair  ",
+        FindingState::Engineer => "! engineer",
+        FindingState::NotACandidate => "X not one ",
+    }
+}
+
+pub(super) fn show(page: &mut Page, folder: &JobFolder, assessment: &Assessment) {
+    let units = folder.survey.facts.units;
+    for zone in &assessment.zones {
+        page.blank();
+        let system = folder
+            .survey
+            .systems
+            .iter()
+            .find(|s| s.id == zone.system)
+            .map_or("", |s| s.name.as_str());
+        page.item(
+            0,
+            &letter(folder, &zone.zone),
+            &format!(
+                "{}, {}, {}",
+                zone.name,
+                system,
+                zone.area_m2.show_both(units)
+            ),
+        );
+        page.item(
+            2,
+            &zone.recommendation.words().to_uppercase(),
+            &zone.because,
+        );
+        for finding in &zone.findings {
+            page.column_item(2, mark(finding.state), 12, &finding.reason);
+            if let Some(overruled) = &finding.overruled {
+                page.column_item(
+                    2,
+                    "",
+                    12,
+                    &format!(
+                        "Overruled by {} on {}: {}",
+                        overruled.by, overruled.on, overruled.reason
+                    ),
+                );
+            }
+            let evidence: Vec<&str> = finding
+                .evidence
+                .iter()
+                .map(|e| e.split_once(':').map_or(e.as_str(), |(_, id)| id))
+                .collect();
+            let evidence = if evidence.is_empty() {
+                String::new()
+            } else {
+                format!("{} · ", evidence.join(", "))
+            };
+            page.note(
+                14,
+                &format!(
+                    "{evidence}{} ({})",
+                    finding.source.title,
+                    finding.source.certainty.words()
+                ),
+            );
+        }
+        for gap in &zone.unknown {
+            let lead = if gap.decides {
+                "? test    "
+            } else {
+                "? before  "
+            };
+            page.column_item(
+                2,
+                lead,
+                12,
+                &format!("{}: {} (× {})", gap.what, gap.test, gap.count),
+            );
+        }
+    }
+}

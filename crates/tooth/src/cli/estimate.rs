@@ -1,0 +1,123 @@
+//! `tooth estimate`.
+
+use tooth_job::estimate::Estimate;
+use tooth_measure::Money;
+
+pub(super) use super::plan::Arguments;
+use super::plan::answer;
+use super::{Outcome, letter, print_json, print_schema, print_warnings, title};
+use crate::app::{App, Worked};
+use crate::terminal::Page;
+
+pub(super) fn run(app: App, arguments: &Arguments) -> Outcome {
+    if arguments.printing.schema {
+        return print_schema::<Estimate>();
+    }
+    let worked = app.work(&arguments.job, arguments.choices.settings())?;
+    print_warnings(worked.folder.warnings.iter());
+    if arguments.printing.json {
+        print_json(&worked.estimate)?;
+    } else {
+        let mut page = Page::new();
+        page.heading(&title(&worked.folder));
+        show(&mut page, &worked, true);
+        page.print();
+    }
+    Ok(answer(&worked))
+}
+
+pub(super) fn show(page: &mut Page, worked: &Worked, lines: bool) {
+    let estimate = &worked.estimate;
+    let whole = |money: Money| money.show_whole(&estimate.currency);
+    page.blank();
+    page.item(
+        0,
+        "Price",
+        &format!(
+            "low {} (P10), likely {} (P50), {} (P80), high {} (P90)",
+            whole(estimate.cost.p10),
+            whole(estimate.cost.p50),
+            whole(estimate.cost.p80),
+            whole(estimate.cost.p90)
+        ),
+    );
+    page.item(
+        0,
+        "Hours",
+        &format!(
+            "low {}, likely {}, high {} crew-hours",
+            estimate.hours.p10.show_hours(),
+            estimate.hours.p50.show_hours(),
+            estimate.hours.p90.show_hours()
+        ),
+    );
+    let drivers: Vec<String> = estimate
+        .drivers
+        .iter()
+        .take(4)
+        .map(|d| format!("{} ({})", d.unknown, d.share.show_percent()))
+        .collect();
+    if !drivers.is_empty() {
+        page.item(0, "What moves it", &drivers.join("; "));
+    }
+    let left: Vec<String> = estimate
+        .left_out
+        .iter()
+        .map(|zone| letter(&worked.folder, zone))
+        .collect();
+    if !left.is_empty() {
+        page.item(0, "Not in the price", &left.join(", "));
+    }
+    page.blank();
+    let l = &estimate.as_marked;
+    let cents = |money: Money| money.show_cents();
+    let mut rows = vec![vec![
+        "at marked quantities".to_owned(),
+        estimate.currency.clone(),
+    ]];
+    for (name, money) in [
+        ("labour", l.labour),
+        ("machine", l.machine),
+        ("material", l.material),
+        ("disposal", l.disposal),
+        ("mobilisation and trips", l.mobilisation),
+        ("direct cost", l.direct),
+        ("overhead", l.overhead),
+        ("margin", l.margin),
+        ("price", l.price),
+    ] {
+        rows.push(vec![name.to_owned(), cents(money)]);
+    }
+    page.table(0, &[false, true], &rows);
+    if !lines {
+        return;
+    }
+    page.blank();
+    let mut rows = vec![
+        [
+            "", "line", "hours", "labour", "machine", "material", "disposal", "mobilis.", "total",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+    ];
+    for line in &estimate.lines {
+        rows.push(vec![
+            line.zone
+                .as_ref()
+                .map_or_else(|| "job".to_owned(), |zone| letter(&worked.folder, zone)),
+            line.item.clone(),
+            line.hours.show_hours(),
+            cents(line.labour),
+            cents(line.machine),
+            cents(line.material),
+            cents(line.disposal),
+            cents(line.mobilisation),
+            cents(line.total),
+        ]);
+    }
+    page.table(
+        0,
+        &[false, false, true, true, true, true, true, true, true],
+        &rows,
+    );
+}

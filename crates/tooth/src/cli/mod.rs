@@ -1,0 +1,239 @@
+//! The command line: a file per verb, exit codes, and where messages go.
+//!
+//! Results go to standard output (one JSON document under `--json`), messages to
+//! standard error. Exit 0 done; 1 the answer is no; 2 bad input; 3 our fault.
+
+mod ambient;
+mod assess;
+mod check;
+mod estimate;
+mod plan;
+mod run;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use jiff::civil::Date;
+use schemars::{JsonSchema, schema_for};
+use serde::Serialize;
+use tooth_formats::{Fault, Severity, limits};
+use tooth_job::choice::Choice as _;
+use tooth_job::plan::Objective;
+use tooth_measure::chance::Seed;
+
+use crate::app::{App, Refusal, Settings};
+use crate::output::{Errors, FaultOut};
+
+/// From the survey of a concrete slab to recommendation, plan, price and documents.
+#[derive(Debug, Parser)]
+#[command(name = "tooth", version, max_term_width = 100)]
+struct Cli {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    /// Everything in order: check, assess, plan, quantities, estimate, documents into --out.
+    Run(run::Arguments),
+    /// Is the job folder sound? Every fault with file, line and field.
+    Check(JobOnly),
+    /// Recommendation, findings and unknowns of each area.
+    Assess(JobOnly),
+    /// The cheapest sufficient preparation steps, proven optimal.
+    Plan(plan::Arguments),
+    /// Price and hours with their uncertainty, and the lines of cost.
+    Estimate(estimate::Arguments),
+    /// The documents of a job into --out.
+    Report(run::Arguments),
+    /// Dew point, margin above it, evaporation.
+    Ambient(ambient::Arguments),
+}
+
+/// How the result is printed.
+#[derive(Debug, Clone, Copy, Args)]
+struct Printing {
+    /// Print one JSON document (SI) on standard output.
+    #[arg(long)]
+    json: bool,
+    /// Print the schema of the JSON document instead of doing anything.
+    #[arg(long)]
+    schema: bool,
+}
+
+/// A verb that needs the job folder only.
+#[derive(Debug, Args)]
+struct JobOnly {
+    /// The job folder.
+    #[arg(required_unless_present = "schema", default_value = "")]
+    job: PathBuf,
+    #[command(flatten)]
+    printing: Printing,
+}
+
+/// What a plan and an estimate may be told.
+#[derive(Debug, Clone, Copy, Args)]
+struct Choices {
+    /// What the plan makes least.
+    #[arg(long, value_enum, default_value_t = ObjectiveArgument::Cheapest)]
+    objective: ObjectiveArgument,
+    /// The seed of all chance.
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+    /// The date on documents, like 2026-09-14 (else the newest reading's).
+    #[arg(long, value_name = "DATE")]
+    issued_on: Option<Date>,
+}
+
+impl Choices {
+    fn settings(self) -> Settings {
+        Settings {
+            objective: self.objective.into(),
+            seed: Seed(self.seed),
+            issued_on: self.issued_on,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum ObjectiveArgument {
+    /// Least direct cost.
+    Cheapest,
+    /// Least crew-hours.
+    Fastest,
+    /// Least hours of dusty work.
+    LeastDust,
+}
+
+impl From<ObjectiveArgument> for Objective {
+    fn from(argument: ObjectiveArgument) -> Self {
+        match argument {
+            ObjectiveArgument::Cheapest => Self::Cheapest,
+            ObjectiveArgument::Fastest => Self::Fastest,
+            ObjectiveArgument::LeastDust => Self::LeastDust,
+        }
+    }
+}
+
+/// How a verb ended, when it gave an answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Answer {
+    Done,
+    No,
+}
+
+type Outcome = Result<Answer, Refusal>;
+
+pub(crate) fn main() -> ExitCode {
+    // Clap ends with 2 on a bad command line, as bad input does.
+    let cli = Cli::parse();
+    let json = cli.verb.json();
+    let outcome = std::panic::catch_unwind(|| match &cli.verb {
+        Verb::Run(arguments) => run::run(App, arguments),
+        Verb::Check(arguments) => check::run(App, arguments),
+        Verb::Assess(arguments) => assess::run(App, arguments),
+        Verb::Plan(arguments) => plan::run(App, arguments),
+        Verb::Estimate(arguments) => estimate::run(App, arguments),
+        Verb::Report(arguments) => run::report(App, arguments),
+        Verb::Ambient(arguments) => ambient::run(App, arguments),
+    });
+    match outcome {
+        Ok(Ok(Answer::Done)) => ExitCode::SUCCESS,
+        Ok(Ok(Answer::No)) => ExitCode::from(1),
+        Ok(Err(Refusal::Input(faults))) => {
+            print_faults(&faults, json);
+            ExitCode::from(2)
+        }
+        Ok(Err(Refusal::Ours(message))) => {
+            anstream::eprintln!("tooth: {message}");
+            ExitCode::from(3)
+        }
+        Err(_) => {
+            anstream::eprintln!(
+                "tooth: a fault of the program; nothing of the job was changed. Please report the lines above."
+            );
+            ExitCode::from(3)
+        }
+    }
+}
+
+impl Verb {
+    fn json(&self) -> bool {
+        match self {
+            Self::Run(a) | Self::Report(a) => a.printing.json,
+            Self::Check(a) | Self::Assess(a) => a.printing.json,
+            Self::Plan(a) => a.printing.json,
+            Self::Estimate(a) => a.printing.json,
+            Self::Ambient(a) => a.printing.json,
+        }
+    }
+}
+
+fn print_json<T: Serialize>(value: &T) -> Result<(), Refusal> {
+    let text =
+        serde_json::to_string_pretty(value).map_err(|error| Refusal::Ours(error.to_string()))?;
+    anstream::println!("{text}");
+    Ok(())
+}
+
+fn print_schema<T: JsonSchema>() -> Outcome {
+    print_json(&schema_for!(T))?;
+    Ok(Answer::Done)
+}
+
+fn print_faults(faults: &[Fault], json: bool) {
+    let (refused, warned): (Vec<&Fault>, Vec<&Fault>) = faults
+        .iter()
+        .partition(|fault| fault.severity == Severity::Fault);
+    if json {
+        let errors = Errors {
+            errors: refused.iter().map(|fault| FaultOut::from(*fault)).collect(),
+        };
+        if let Err(Refusal::Ours(message)) = print_json(&errors) {
+            anstream::eprintln!("tooth: {message}");
+        }
+    }
+    for fault in refused.iter().take(limits::FAULTS) {
+        anstream::eprintln!("{fault}");
+    }
+    if refused.len() > limits::FAULTS {
+        anstream::eprintln!("and {} more", refused.len() - limits::FAULTS);
+    }
+    print_warnings(warned.into_iter());
+    let plural = if refused.len() == 1 { "" } else { "s" };
+    anstream::eprintln!(
+        "tooth: {} fault{plural}; nothing was written.",
+        refused.len()
+    );
+}
+
+fn print_warnings<'a>(warnings: impl Iterator<Item = &'a Fault>) {
+    for warning in warnings.take(limits::FAULTS) {
+        anstream::eprintln!("warning: {warning}");
+    }
+}
+
+/// The line that marks a made-up scenario.
+fn title(folder: &tooth_formats::job_folder::JobFolder) -> String {
+    let facts = &folder.survey.facts;
+    let mark = if facts.invented {
+        "  (invented scenario)"
+    } else {
+        ""
+    };
+    format!("{}{mark}", facts.name)
+}
+
+/// The letters of areas, as on plans and cards.
+fn letter(
+    folder: &tooth_formats::job_folder::JobFolder,
+    zone: &tooth_job::survey::ZoneId,
+) -> String {
+    let at = folder.survey.zones.iter().position(|z| z.id == *zone);
+    at.map_or_else(|| zone.to_string(), tooth_documents::zone_letter)
+}
+
+fn objective_words(objective: Objective) -> &'static str {
+    objective.words()
+}

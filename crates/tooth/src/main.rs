@@ -1,0 +1,13 @@
+//! `tooth`: from the survey of a concrete slab to recommendation, plan, price and
+//! documents.
+
+mod app;
+mod cli;
+mod output;
+mod terminal;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    cli::main()
+}

@@ -1,0 +1,41 @@
+//! The project's two commands and its chores. See README.md.
+
+mod floors;
+mod numbers;
+mod photos;
+mod run;
+
+use std::process::ExitCode;
+
+const USAGE: &str = "cargo xtask <verb>
+
+  demo     runs the main job on demo/ and writes the documents to out/
+  test     runs every check and test: format, lints, floors, bare numbers, all tests
+  floors   checks that imports only go down, between crates and inside the job crate
+  numbers  checks that no public function of floors 1 to 3 takes or returns a bare number
+  bless    writes the expected outputs of snapshot tests anew; look at the difference
+  photos   draws the demo's pictures anew
+";
+
+fn main() -> ExitCode {
+    let verb = std::env::args().nth(1).unwrap_or_default();
+    let outcome = match verb.as_str() {
+        "demo" => run::demo(),
+        "test" => run::test(),
+        "floors" => floors::check(),
+        "numbers" => numbers::check(),
+        "bless" => run::bless(),
+        "photos" => photos::draw(),
+        _ => Err(USAGE.to_owned()),
+    };
+    match outcome {
+        Ok(said) => {
+            println!("{said}");
+            ExitCode::SUCCESS
+        }
+        Err(said) => {
+            eprintln!("{said}");
+            ExitCode::FAILURE
+        }
+    }
+}

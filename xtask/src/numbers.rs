@@ -1,0 +1,222 @@
+//! No public function of floors 1 to 3 takes or returns a bare `f64` or `f32` where a
+//! quantity is meant. Exceptions are listed here, each with its reason, and an
+//! exception that nothing needs any more is an error.
+
+use std::collections::BTreeSet;
+
+use syn::visit::Visit;
+
+use crate::floors::{parsed, sources};
+use crate::run::root;
+
+/// Crates of floors 1 to 3.
+const CRATES: &[&str] = &["measure", "job"];
+
+/// Files whose functions name their unit, or are the one place where numbers and
+/// quantities meet.
+const FILES: &[(&str, &str)] = &[(
+    "crates/measure/src/quantity.rs",
+    "constructors and getters that name their unit; dimensionless ratios of like quantities",
+)];
+
+/// `type::function` or `function`, with the reason.
+const EXCEPTIONS: &[(&str, &str)] = &[
+    ("Pert::new", "a dimensionless factor"),
+    ("Pert::mean", "a dimensionless factor"),
+    ("Pert::standard_deviation", "a dimensionless factor"),
+    ("Pert::quantile", "a dimensionless factor"),
+    ("LogNormal::from_median", "a dimensionless factor"),
+    ("LogNormal::sigma", "of a logarithm: dimensionless"),
+    ("LogNormal::median", "a dimensionless factor"),
+    ("LogNormal::mean", "a dimensionless factor"),
+    ("LogNormal::quantile", "a dimensionless factor"),
+    ("LogNormal::from_p10_p90", "a dimensionless factor"),
+    ("rank_correlation", "dimensionless ranks"),
+    (
+        "standard_deviation",
+        "in the SI unit of its quantity, which its type parameter names",
+    ),
+    ("Stream::uniform", "a dimensionless draw"),
+    ("Part::hours", "pace and growth are dimensionless"),
+    ("Part::cost", "pace and growth are dimensionless"),
+];
+
+pub(crate) fn check() -> Result<String, String> {
+    let mut found = Vec::new();
+    let mut functions = 0;
+    for name in CRATES {
+        for file in sources(&root().join("crates").join(name).join("src")) {
+            let place = file
+                .strip_prefix(root())
+                .unwrap_or(&file)
+                .display()
+                .to_string();
+            if FILES.iter().any(|(listed, _)| *listed == place) {
+                continue;
+            }
+            let mut seen = Functions {
+                owner: None,
+                in_trait: false,
+                found: Vec::new(),
+                functions: 0,
+            };
+            seen.visit_file(&parsed(&file)?);
+            functions += seen.functions;
+            found.extend(
+                seen.found
+                    .into_iter()
+                    .map(|function| (place.clone(), function)),
+            );
+        }
+    }
+    let used: BTreeSet<&str> = found
+        .iter()
+        .map(|(_, function)| function.as_str())
+        .collect();
+    let mut wrong: Vec<String> = found
+        .iter()
+        .filter(|(_, function)| !EXCEPTIONS.iter().any(|(listed, _)| listed == function))
+        .map(|(place, function)| {
+            format!(
+                "{place}: {function} takes or returns a bare number: give it a type with a unit"
+            )
+        })
+        .collect();
+    wrong.extend(
+        EXCEPTIONS
+            .iter()
+            .filter(|(listed, _)| !used.contains(listed))
+            .map(|(listed, _)| {
+                format!("xtask/src/numbers.rs: the exception {listed} is needed no more")
+            }),
+    );
+    if wrong.is_empty() {
+        Ok(format!(
+            "bare numbers: {functions} public functions looked at, {} listed exceptions",
+            EXCEPTIONS.len()
+        ))
+    } else {
+        Err(wrong.join("\n"))
+    }
+}
+
+struct Functions {
+    owner: Option<String>,
+    in_trait: bool,
+    found: Vec<String>,
+    functions: usize,
+}
+
+impl Functions {
+    fn look(&mut self, public: bool, signature: &syn::Signature) {
+        if !public {
+            return;
+        }
+        self.functions += 1;
+        let mut bare = Bare(false);
+        bare.visit_signature(signature);
+        if bare.0 {
+            let name = signature.ident.to_string();
+            self.found.push(match &self.owner {
+                Some(owner) => format!("{owner}::{name}"),
+                None => name,
+            });
+        }
+    }
+}
+
+fn is_public(visibility: &syn::Visibility) -> bool {
+    matches!(visibility, syn::Visibility::Public(_))
+}
+
+impl<'a> Visit<'a> for Functions {
+    fn visit_item_mod(&mut self, item: &'a syn::ItemMod) {
+        // Tests may say plainly what they mean.
+        if item.ident != "tests" {
+            syn::visit::visit_item_mod(self, item);
+        }
+    }
+
+    fn visit_item_fn(&mut self, item: &'a syn::ItemFn) {
+        self.look(is_public(&item.vis), &item.sig);
+    }
+
+    fn visit_item_impl(&mut self, item: &'a syn::ItemImpl) {
+        // Implementations of other people's traits (Mul<f64>) are not ours to type.
+        if item.trait_.is_some() {
+            return;
+        }
+        let owner = match item.self_ty.as_ref() {
+            syn::Type::Path(path) => path
+                .path
+                .segments
+                .last()
+                .map(|segment| segment.ident.to_string()),
+            _ => None,
+        };
+        let before = std::mem::replace(&mut self.owner, owner);
+        syn::visit::visit_item_impl(self, item);
+        self.owner = before;
+    }
+
+    fn visit_impl_item_fn(&mut self, item: &'a syn::ImplItemFn) {
+        self.look(is_public(&item.vis), &item.sig);
+    }
+
+    fn visit_item_trait(&mut self, item: &'a syn::ItemTrait) {
+        let before = self.owner.replace(item.ident.to_string());
+        self.in_trait = is_public(&item.vis);
+        syn::visit::visit_item_trait(self, item);
+        self.in_trait = false;
+        self.owner = before;
+    }
+
+    fn visit_trait_item_fn(&mut self, item: &'a syn::TraitItemFn) {
+        self.look(self.in_trait, &item.sig);
+    }
+}
+
+/// Looks for `f64` or `f32` anywhere in a signature, except inside `impl Fn` bounds.
+struct Bare(bool);
+
+impl<'a> Visit<'a> for Bare {
+    fn visit_type_path(&mut self, path: &'a syn::TypePath) {
+        if path.path.is_ident("f64") || path.path.is_ident("f32") {
+            self.0 = true;
+        }
+        syn::visit::visit_type_path(self, path);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(code: &str) -> Result<Vec<String>, syn::Error> {
+        let mut seen = Functions {
+            owner: None,
+            in_trait: false,
+            found: Vec::new(),
+            functions: 0,
+        };
+        seen.visit_file(&syn::parse_file(code)?);
+        Ok(seen.found)
+    }
+
+    #[test]
+    fn a_bare_number_in_a_public_signature_is_found() -> Result<(), syn::Error> {
+        assert_eq!(found("pub fn dew_point(air: f64) {}")?, ["dew_point"]);
+        assert_eq!(
+            found("pub struct S; impl S { pub fn area(&self) -> Option<f64> { None } }")?,
+            ["S::area"]
+        );
+        assert_eq!(found("pub fn all(depths: &[f32]) {}")?, ["all"]);
+        Ok(())
+    }
+
+    #[test]
+    fn private_functions_and_tests_may_use_numbers() -> Result<(), syn::Error> {
+        assert!(found("fn inner(x: f64) {} mod tests { pub fn t(x: f64) {} }")?.is_empty());
+        Ok(())
+    }
+}
