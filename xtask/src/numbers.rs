@@ -30,7 +30,6 @@ const EXCEPTIONS: &[(&str, &str)] = &[
     ("LogNormal::median", "a dimensionless factor"),
     ("LogNormal::mean", "a dimensionless factor"),
     ("LogNormal::quantile", "a dimensionless factor"),
-    ("LogNormal::from_p10_p90", "a dimensionless factor"),
     ("rank_correlation", "dimensionless ranks"),
     (
         "standard_deviation",

@@ -8,8 +8,10 @@ const HEIGHT: usize = 540;
 
 type Colour = [f32; 3];
 
+type Picture = fn() -> Canvas;
+
 pub(crate) fn draw() -> Result<String, String> {
-    let pictures: [(&str, fn() -> Canvas); 6] = [
+    let pictures: [(&str, Picture); 6] = [
         ("joint-spall", joint_spall),
         ("beads", beads),
         ("chalk", chalk),
