@@ -19,6 +19,7 @@ use jiff::civil::Date;
 use tooth_job::assessment::Assessment;
 use tooth_job::estimate::Estimate;
 use tooth_job::extent::PatchRule;
+use tooth_job::methods::Catalogue;
 use tooth_job::plan::Plan;
 use tooth_job::quantities::Quantities;
 use tooth_job::survey::Survey;
@@ -36,6 +37,8 @@ pub struct Issue<'a> {
     pub quantities: &'a Quantities,
     /// The price.
     pub estimate: &'a Estimate,
+    /// The methods that were chosen from.
+    pub catalogue: &'a Catalogue,
     /// How patches were squared up.
     pub patch_rule: PatchRule,
     /// Photographs by file name.

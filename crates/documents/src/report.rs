@@ -141,6 +141,7 @@ fn zones(issue: &Issue<'_>) -> Vec<Value> {
                 "mark": mark(assessed.recommendation),
                 "because": assessed.because,
                 "findings": findings(assessed),
+                "deciding": assessed.unknown.iter().filter(|u| u.decides).map(|u| u.what.as_str()).collect::<Vec<_>>(),
                 "unknown": assessed.unknown.iter().map(|u| json!({
                     "what": u.what, "test": u.test, "count": u.count, "decides": u.decides,
                 })).collect::<Vec<_>>(),
@@ -203,7 +204,7 @@ fn plan(issue: &Issue<'_>, planned: &ZonePlan) -> Value {
             "wait": (step.wait_hours.hours() > 0.0).then(|| step.wait_hours.show_hours()),
             "holds": step.holds.iter().map(|h| h.words()).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
-        "ruled_out": planned.ruled_out.iter().map(|r| json!({"method": r.method.replace('_', " "), "reason": r.reason})).collect::<Vec<_>>(),
+    "ruled_out": ruled_out(issue, planned),
     })
 }
 
@@ -288,5 +289,27 @@ fn readings(issue: &Issue<'_>) -> Vec<Value> {
                 "instrument": reading.instrument,
             })
         })
+        .collect()
+}
+
+/// Methods that may not be used, gathered by their reason.
+fn ruled_out(issue: &Issue<'_>, planned: &ZonePlan) -> Vec<Value> {
+    let mut gathered: Vec<(&str, Vec<String>)> = Vec::new();
+    for out in &planned.ruled_out {
+        let name = issue
+            .catalogue
+            .method(&out.method)
+            .map_or_else(|| out.method.clone(), |m| m.name.to_lowercase());
+        match gathered
+            .iter_mut()
+            .find(|(reason, _)| *reason == out.reason)
+        {
+            Some((_, names)) => names.push(name),
+            None => gathered.push((&out.reason, vec![name])),
+        }
+    }
+    gathered
+        .into_iter()
+        .map(|(reason, names)| json!({"methods": names.join(", "), "reason": reason}))
         .collect()
 }

@@ -171,6 +171,23 @@ impl Outline {
         })
     }
 
+    /// Area that both outlines enclose; nothing where they only touch.
+    #[must_use]
+    pub fn shared_area(&self, other: &Self) -> Area {
+        if !self.near(other.0.bounding_rect()) {
+            return Area::ZERO;
+        }
+        self.region().intersection(&other.region()).area()
+    }
+
+    /// Whether a bounding box meets this outline's: cheap, before set operations.
+    fn near(&self, other: Option<geo::Rect>) -> bool {
+        self.0
+            .bounding_rect()
+            .zip(other)
+            .is_some_and(|(own, other)| own.intersects(&other))
+    }
+
     /// As a region.
     #[must_use]
     pub fn region(&self) -> Region {
@@ -385,6 +402,9 @@ impl Path {
     /// half to each side, so that it is not priced twice.
     #[must_use]
     pub fn length_inside(&self, outline: &Outline) -> Length {
+        if !outline.near(self.0.bounding_rect()) {
+            return Length::ZERO;
+        }
         let half = 1e-4;
         let lines = MultiLineString(vec![self.0.clone()]);
         let inside = |polygon: &MultiPolygon| -> f64 {

@@ -144,6 +144,7 @@ fn documents(worked: &Worked, settings: Settings) -> Result<Vec<File>, Refusal> 
         plan: &worked.plan,
         quantities: &worked.quantities,
         estimate: &worked.estimate,
+        catalogue: &folder.catalogue,
         patch_rule: folder.patch_rule,
         photos: &photos,
         issued_on: settings.issued_on.unwrap_or(newest),

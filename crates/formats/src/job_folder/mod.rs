@@ -231,11 +231,7 @@ impl Whole<'_> {
                 );
             }
             for other in survey.zones.iter().skip(at + 1) {
-                let shared = zone
-                    .outline
-                    .region()
-                    .intersection(&other.outline.region())
-                    .area();
+                let shared = zone.outline.shared_area(&other.outline);
                 if shared > SLIVER {
                     self.faults.refuse(
                         PLAN,

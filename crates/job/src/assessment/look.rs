@@ -19,13 +19,13 @@ pub struct Look<'a> {
     /// Its system.
     pub system: &'a System,
     /// What there is in it.
-    pub extent: &'a Extent,
+    pub extent: &'a Extent<'a>,
 }
 
 impl<'a> Look<'a> {
     /// Its features.
     pub fn features(&self) -> impl Iterator<Item = &'a Feature> + Clone + use<'a> {
-        self.survey.features_of(self.zone)
+        self.extent.features()
     }
 
     /// Its readings for which `pick` gives a value.

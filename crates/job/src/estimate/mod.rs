@@ -16,7 +16,7 @@ use tooth_measure::statistics::{self, LogNormal, Pert};
 use tooth_measure::{Fraction, Money, WorkTime};
 
 use crate::methods::Cost;
-use crate::plan::{Plan, Planned};
+use crate::plan::{Part, Plan, Planned};
 use crate::survey::{Survey, ZoneId};
 
 /// Draws of one estimate.
@@ -265,6 +265,7 @@ fn simulate(survey: &Survey, plan: &Plan, seed: Seed) -> Simulation {
         survey.facts.uncertainty.hidden_growth_median,
         survey.facts.uncertainty.hidden_growth_sigma,
     );
+    let priced_parts = indexed(plan, &unknowns);
     let mut drawn: Vec<Vec<f64>> = vec![Vec::with_capacity(DRAWS); unknowns.len()];
     let (mut prices, mut hours) = (Vec::with_capacity(DRAWS), Vec::with_capacity(DRAWS));
     for block in 0..DRAWS / BLOCK {
@@ -280,23 +281,12 @@ fn simulate(survey: &Survey, plan: &Plan, seed: Seed) -> Simulation {
                     }
                 })
                 .collect();
-            let value = |wanted: &dyn Fn(&UnknownFactor) -> bool| {
-                let at = unknowns.iter().position(|(unknown, _)| wanted(unknown));
-                at.and_then(|i| draw.get(i)).copied().unwrap_or(1.0)
-            };
+            let factor = |at: Option<usize>| at.and_then(|i| draw.get(i)).copied().unwrap_or(1.0);
             let mut cost = Cost::default();
             let mut time = WorkTime::ZERO;
-            for zone in &plan.zones {
-                let grown = value(
-                    &|u| matches!(u, UnknownFactor::Growth { zone: z, .. } if *z == zone.zone),
-                );
-                for part in zone.steps.iter().flat_map(|step| &step.priced) {
-                    let pace = value(
-                        &|u| matches!(u, UnknownFactor::Pace { method, .. } if *method == part.method),
-                    );
-                    cost = cost + part.cost(pace, grown);
-                    time += part.hours(pace, grown);
-                }
+            for (part, pace, grown) in &priced_parts {
+                cost = cost + part.cost(factor(*pace), factor(*grown));
+                time += part.hours(factor(*pace), factor(*grown));
             }
             let mobilisation = brought + survey.facts.rates.trip * trips(survey, time);
             prices.push(priced(survey, cost, mobilisation).price);
@@ -312,6 +302,31 @@ fn simulate(survey: &Survey, plan: &Plan, seed: Seed) -> Simulation {
         hours,
         drivers,
     }
+}
+
+/// Every part of every step with the places of its pace and growth among the unknowns.
+type Indexed<'a> = (&'a Part, Option<usize>, Option<usize>);
+
+fn indexed<'a>(plan: &'a Plan, unknowns: &[(UnknownFactor, Option<Pert>)]) -> Vec<Indexed<'a>> {
+    let place =
+        |wanted: &dyn Fn(&UnknownFactor) -> bool| unknowns.iter().position(|(u, _)| wanted(u));
+    plan.zones
+        .iter()
+        .flat_map(|zone| {
+            zone.steps
+                .iter()
+                .flat_map(|step| &step.priced)
+                .map(move |part| (zone, part))
+        })
+        .map(|(zone, part)| {
+            let pace = place(
+                &|u| matches!(u, UnknownFactor::Pace { method, .. } if *method == part.method),
+            );
+            let grown =
+                place(&|u| matches!(u, UnknownFactor::Growth { zone: z, .. } if *z == zone.zone));
+            (part, pace, grown)
+        })
+        .collect()
 }
 
 fn unknowns(plan: &Plan) -> Vec<(UnknownFactor, Option<Pert>)> {

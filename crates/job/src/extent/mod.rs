@@ -6,37 +6,37 @@ mod patch;
 
 pub use patch::{Patch, PatchRule, square_up};
 
-use tooth_measure::{Area, Length, Region, Volume};
+use tooth_measure::{Area, Length, Outline, Region, Volume};
 
-use crate::survey::{
-    Contaminant, CrackMovement, Feature, Hollow, Place, Seen, SurfaceState, Survey, Zone,
-};
+use crate::survey::{Contaminant, Feature, Hollow, Place, Seen, SurfaceState, Survey, Zone};
 
 /// What there is in one zone.
 #[derive(Debug, Clone)]
-pub struct Extent {
+pub struct Extent<'a> {
+    outline: &'a Outline,
+    features: Vec<&'a Feature>,
     /// The border's area.
     pub gross: Area,
     /// Less obstacles.
     pub net: Area,
     net_region: Region,
-    barriers: Vec<Feature>,
+    barriers: Vec<&'a Feature>,
     /// Loose or broken-out places, squared up for sawing.
     pub patches: Vec<Patch>,
     /// Low spots to fill: area and volume (a shallow dish: half of area × depth).
     pub low_spots: (Area, Volume),
 }
 
-impl Extent {
+impl<'a> Extent<'a> {
     /// Measures a zone.
     #[must_use]
-    pub fn measure(survey: &Survey, zone: &Zone, rule: PatchRule) -> Self {
+    pub fn measure(survey: &'a Survey, zone: &'a Zone, rule: PatchRule) -> Self {
         let mut net_region = zone.outline.region();
-        let barriers: Vec<Feature> = survey
+        let features: Vec<&Feature> = survey.features_of(zone).collect();
+        let barriers: Vec<&Feature> = survey
             .features
             .iter()
             .filter(|f| matches!(f.seen, Seen::Wall | Seen::Obstacle))
-            .cloned()
             .collect();
         for barrier in &barriers {
             if let (Seen::Obstacle, Place::Patch(outline)) = (&barrier.seen, &barrier.place) {
@@ -65,7 +65,7 @@ impl Extent {
         let patches = square_up(&loose, zone.outline.main_direction(), rule);
         let net = net_region.area();
         let mut low_spots = (Area::ZERO, Volume::ZERO);
-        for feature in survey.features_of(zone) {
+        for feature in &features {
             if let Seen::LowSpot { depth } = feature.seen {
                 let area = covered(&net_region, feature);
                 low_spots.0 += area;
@@ -73,6 +73,8 @@ impl Extent {
             }
         }
         Self {
+            outline: &zone.outline,
+            features,
             gross: zone.outline.area(),
             net,
             net_region,
@@ -100,16 +102,33 @@ impl Extent {
         band.area()
     }
 
+    /// The features that lie in the zone, wholly or in part.
+    pub fn features(&self) -> impl Iterator<Item = &'a Feature> + Clone {
+        self.features.iter().copied()
+    }
+
     /// The part of the zone that features of a kind cover.
     #[must_use]
-    pub fn area_of(&self, survey: &Survey, zone: &Zone, wanted: impl Fn(&Seen) -> bool) -> Area {
+    pub fn area_of(&self, wanted: impl Fn(&Seen) -> bool) -> Area {
         let mut all = Region::empty();
-        for feature in survey.features_of(zone).filter(|f| wanted(&f.seen)) {
+        for feature in self.features().filter(|f| wanted(&f.seen)) {
             if let Place::Patch(outline) = &feature.place {
                 all = all.union(&outline.region().intersection(&self.net_region));
             }
         }
         all.area()
+    }
+
+    /// Length of the lines of the zone that a test picks out.
+    #[must_use]
+    pub fn length_of(&self, wanted: impl Fn(&Feature) -> bool) -> Length {
+        self.features()
+            .filter(|f| wanted(f))
+            .filter_map(|f| match &f.place {
+                Place::Line(path) => Some(path.length_inside(self.outline)),
+                Place::Spot(_) | Place::Patch(_) => None,
+            })
+            .sum()
     }
 
     /// Area of all patches.
@@ -145,33 +164,6 @@ fn covered(region: &Region, feature: &Feature) -> Area {
         Place::Patch(outline) => outline.region().intersection(region).area(),
         Place::Line(_) | Place::Spot(_) => Area::ZERO,
     }
-}
-
-/// Length of the cracks of a zone that a test picks out.
-#[must_use]
-pub fn crack_length(
-    survey: &Survey,
-    zone: &Zone,
-    wanted: impl Fn(Length, CrackMovement) -> bool,
-) -> Length {
-    line_length(
-        survey,
-        zone,
-        |seen| matches!(seen, Seen::Crack { width, movement, .. } if wanted(*width, *movement)),
-    )
-}
-
-/// Length of the line features of a zone that a test picks out.
-#[must_use]
-pub fn line_length(survey: &Survey, zone: &Zone, wanted: impl Fn(&Seen) -> bool) -> Length {
-    survey
-        .features_of(zone)
-        .filter(|f| wanted(&f.seen))
-        .filter_map(|f| match &f.place {
-            Place::Line(path) => Some(path.length_inside(&zone.outline)),
-            Place::Spot(_) | Place::Patch(_) => None,
-        })
-        .sum()
 }
 
 /// Whether a feature is a weak or lost layer of the surface.

@@ -87,9 +87,9 @@ pub fn start_of(look: &Look<'_>) -> Start {
         )
     });
     let dense = seen_dense || (film == FilmReach::None && drops_bead(look));
-    let mut troubled = look.extent.area_of(look.survey, look.zone, |seen| {
-        matches!(seen, Seen::Film { .. }) || is_oil(seen) || is_weak_layer(seen)
-    });
+    let mut troubled = look
+        .extent
+        .area_of(|seen| matches!(seen, Seen::Film { .. }) || is_oil(seen) || is_weak_layer(seen));
     // Trouble without an outline may be anywhere.
     let spread = film != FilmReach::None || oil != OilReach::None || weak > 0;
     if troubled <= Area::ZERO && spread {

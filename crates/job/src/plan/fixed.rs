@@ -5,7 +5,6 @@ use super::site;
 use super::{Hold, Scope, Step};
 use crate::assessment::{Look, ZoneAssessment, crack_treatment, joint_treatment, movement_of};
 use crate::choice::Choice as _;
-use crate::extent::line_length;
 use crate::methods::{Catalogue, LineTreatment, Work};
 use crate::survey::Seen;
 use tooth_measure::{Area, Length};
@@ -51,23 +50,14 @@ pub(super) fn steps(
 }
 
 fn treated_length(look: &Look<'_>, treatment: LineTreatment) -> Length {
-    let joints = line_length(
-        look.survey,
-        look.zone,
-        |seen| matches!(seen, Seen::Joint { kind, working } if joint_treatment(*kind, *working) == treatment),
-    );
-    let cracks: Length = look
-        .features()
-        .filter_map(|crack| match (&crack.seen, &crack.place) {
-            (Seen::Crack { width, .. }, crate::survey::Place::Line(path)) => {
-                let movement = movement_of(look.survey, crack);
-                (crack_treatment(*width, movement, look.system) == Some(treatment))
-                    .then(|| path.length_inside(&look.zone.outline))
-            }
-            _ => None,
-        })
-        .sum();
-    joints + cracks
+    look.extent.length_of(|line| match &line.seen {
+        Seen::Joint { kind, working } => joint_treatment(*kind, *working) == treatment,
+        Seen::Crack { width, .. } => {
+            let movement = movement_of(look.survey, line);
+            crack_treatment(*width, movement, look.system) == Some(treatment)
+        }
+        _ => false,
+    })
 }
 
 /// Weaves the steps without a choice in: cracks before the profile is made, low spots

@@ -263,6 +263,7 @@ pub fn plan(
                     index: zones.len(),
                     start,
                     target,
+                    bands: search::Bands::of(&extent, catalogue, &allowed.methods),
                     methods: allowed.methods,
                     extent: extent.clone(),
                     holds: site::holds(&look, assessed),

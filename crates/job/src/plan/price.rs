@@ -168,18 +168,14 @@ impl Pricing<'_> {
         method: &Method,
         work: &SurfaceWork,
         edger: Option<(&Method, &SurfaceWork, u8)>,
-        extent: &Extent,
+        band: Area,
         area: Area,
         passes: u8,
         from: Condition,
         target: ProfileRange,
         whole: bool,
     ) -> Step {
-        let share = area / extent.net;
-        let band = match edger {
-            Some(_) => (extent.edge_band(work.unreached_edge) * share).min(area),
-            None => Area::ZERO,
-        };
+        let band = if edger.is_some() { band } else { Area::ZERO };
         let mut priced =
             vec![self.surface_part(method, work, area - band, passes, from.film, method.set_up)];
         let mut hazards = method.hazards.clone();
@@ -213,7 +209,12 @@ impl Pricing<'_> {
         }
     }
 
-    pub(super) fn patch_step(&self, method: &Method, work: &PatchWork, extent: &Extent) -> Step {
+    pub(super) fn patch_step(
+        &self,
+        method: &Method,
+        work: &PatchWork,
+        extent: &Extent<'_>,
+    ) -> Step {
         let (cut, volume) = (extent.patch_saw_cut(), extent.patch_volume());
         let grown = |part: Part| Part {
             grows: true,

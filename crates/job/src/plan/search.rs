@@ -8,7 +8,7 @@
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
-use tooth_measure::{Area, ProfileRange};
+use tooth_measure::{Area, Length, ProfileRange};
 
 use super::condition::{Condition, Start, applied};
 use super::price::Pricing;
@@ -32,14 +32,41 @@ choices! {
 
 /// Everything about one zone that the search needs.
 #[derive(Debug, Clone)]
-pub(super) struct ZoneProblem {
+pub(super) struct ZoneProblem<'a> {
     pub(super) index: usize,
     pub(super) start: Start,
     pub(super) target: ProfileRange,
     pub(super) methods: Vec<usize>,
-    pub(super) extent: Extent,
+    pub(super) extent: Extent<'a>,
+    pub(super) bands: Bands,
     pub(super) holds: Holds,
     pub(super) fixed: Vec<Step>,
+}
+
+/// Edge bands by width, worked out once: each takes set operations on outlines.
+#[derive(Debug, Clone)]
+pub(super) struct Bands(Vec<(Length, Area)>);
+
+impl Bands {
+    pub(super) fn of(extent: &Extent<'_>, catalogue: &Catalogue, methods: &[usize]) -> Self {
+        let mut bands: Vec<(Length, Area)> = Vec::new();
+        let works = methods
+            .iter()
+            .filter_map(|&index| catalogue.methods.get(index)?.surface());
+        for reach in works.map(|work| work.unreached_edge) {
+            if !bands.iter().any(|(known, _)| *known == reach) {
+                bands.push((reach, extent.edge_band(reach)));
+            }
+        }
+        Self(bands)
+    }
+
+    fn area(&self, reach: Length) -> Area {
+        self.0
+            .iter()
+            .find(|(known, _)| *known == reach)
+            .map_or(Area::ZERO, |(_, area)| *area)
+    }
 }
 
 /// First what is made least, then cost, both in ten-thousandths: whole numbers, so
@@ -62,7 +89,7 @@ pub(super) struct Solution {
 }
 
 pub(super) fn solve(
-    problems: &[ZoneProblem],
+    problems: &[ZoneProblem<'_>],
     pricing: &Pricing<'_>,
     objective: Objective,
 ) -> Solution {
@@ -184,7 +211,11 @@ fn beaten(score: Score, machines: Machines, by: &[(Score, Machines)]) -> bool {
         .any(|(held, set)| held <= &score && set & machines == *set)
 }
 
-fn ways_through(problem: &ZoneProblem, pricing: &Pricing<'_>, objective: Objective) -> Vec<Way> {
+fn ways_through(
+    problem: &ZoneProblem<'_>,
+    pricing: &Pricing<'_>,
+    objective: Objective,
+) -> Vec<Way> {
     let moves = Moves { problem, pricing };
     let mut labels = vec![Label {
         condition: problem.start.condition,
@@ -250,7 +281,7 @@ fn path_to(labels: &[Label], mut at: usize) -> Vec<Step> {
 
 /// All that can be done to a condition of one zone.
 struct Moves<'a> {
-    problem: &'a ZoneProblem,
+    problem: &'a ZoneProblem<'a>,
     pricing: &'a Pricing<'a>,
 }
 
@@ -296,6 +327,7 @@ impl Moves<'_> {
         moves: &mut Vec<(Condition, Step)>,
     ) {
         let extent = &self.problem.extent;
+        let band = self.problem.bands.area(work.unreached_edge);
         let part = self.problem.start.troubled;
         // A part as large as the zone is the zone.
         let scopes = if part > Area::ZERO && part < extent.net * 0.98 {
@@ -309,11 +341,12 @@ impl Moves<'_> {
             };
             let area = if whole { extent.net } else { part };
             let mut push = |edger| {
+                let share = area / extent.net;
                 let step = self.pricing.surface_step(
                     method,
                     work,
                     edger,
-                    extent,
+                    (band * share).min(area),
                     area,
                     passes,
                     condition,
@@ -328,7 +361,7 @@ impl Moves<'_> {
                     },
                 ));
             };
-            if extent.edge_band(work.unreached_edge) <= Area::ZERO {
+            if band <= Area::ZERO {
                 push(None);
                 continue;
             }
@@ -365,7 +398,7 @@ fn dusted(condition: Condition) -> crate::methods::Residue {
 
 /// Says what is missing where no way was found: which methods would have helped.
 pub(super) fn why_infeasible(
-    problem: &ZoneProblem,
+    problem: &ZoneProblem<'_>,
     ruled_out: &[RuledOut],
     catalogue: &Catalogue,
 ) -> String {

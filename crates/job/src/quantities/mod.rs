@@ -148,7 +148,7 @@ impl Bill<'_> {
     }
 }
 
-fn patches(bill: &mut Bill<'_>, extent: &Extent, rule: PatchRule) {
+fn patches(bill: &mut Bill<'_>, extent: &Extent<'_>, rule: PatchRule) {
     if extent.patches.is_empty() {
         return;
     }
@@ -308,7 +308,7 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue) {
 }
 
 /// The system's own material: thickness over the area plus the valleys of the profile.
-fn system_items(bill: &mut Bill<'_>, system: &System, extent: &Extent, planned: &ZonePlan) {
+fn system_items(bill: &mut Bill<'_>, system: &System, extent: &Extent<'_>, planned: &ZonePlan) {
     let Some(material) = system.material else {
         return;
     };

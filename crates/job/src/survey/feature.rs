@@ -26,12 +26,7 @@ impl Place {
             Self::Line(path) => path.length_inside(outline) > Length::from_millimetres(1.0),
             Self::Patch(patch) => {
                 // A shared border is not an overlap.
-                patch
-                    .region()
-                    .intersection(&outline.region())
-                    .area()
-                    .square_metres()
-                    > 1e-6
+                patch.shared_area(outline).square_metres() > 1e-6
             }
         }
     }

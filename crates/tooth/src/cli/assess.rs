@@ -13,7 +13,7 @@ pub(super) fn run(app: App, arguments: &JobOnly) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Assessment>();
     }
-    let (folder, assessment) = app.assess(&arguments.job)?;
+    let (folder, assessment) = app.assess(arguments.job.path())?;
     print_warnings(folder.warnings.iter());
     if arguments.printing.json {
         print_json(&assessment)?;

@@ -9,7 +9,7 @@ pub(super) fn run(app: App, arguments: &JobOnly) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Checked>();
     }
-    let folder = app.check(&arguments.job)?;
+    let folder = app.check(arguments.job.path())?;
     let survey = &folder.survey;
     print_warnings(folder.warnings.iter());
     let checked = Checked {

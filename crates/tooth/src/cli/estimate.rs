@@ -13,7 +13,7 @@ pub(super) fn run(app: App, arguments: &Arguments) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Estimate>();
     }
-    let worked = app.work(&arguments.job, arguments.choices.settings())?;
+    let worked = app.work(arguments.job.path(), arguments.choices.settings())?;
     print_warnings(worked.folder.warnings.iter());
     if arguments.printing.json {
         print_json(&worked.estimate)?;

@@ -10,7 +10,7 @@ mod estimate;
 mod plan;
 mod run;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -62,12 +62,26 @@ struct Printing {
     schema: bool,
 }
 
+/// The job folder.
+#[derive(Debug, Args)]
+struct JobArgument {
+    /// The job folder.
+    #[arg(value_name = "JOB", required_unless_present = "schema")]
+    folder: Option<PathBuf>,
+}
+
+impl JobArgument {
+    /// Its path; clap makes sure that one was given.
+    fn path(&self) -> &Path {
+        self.folder.as_deref().unwrap_or_else(|| Path::new(""))
+    }
+}
+
 /// A verb that needs the job folder only.
 #[derive(Debug, Args)]
 struct JobOnly {
-    /// The job folder.
-    #[arg(required_unless_present = "schema", default_value = "")]
-    job: PathBuf,
+    #[command(flatten)]
+    job: JobArgument,
     #[command(flatten)]
     printing: Printing,
 }

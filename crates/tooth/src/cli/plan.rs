@@ -1,7 +1,5 @@
 //! `tooth plan`.
 
-use std::path::PathBuf;
-
 use clap::Args;
 use tooth_job::cautions;
 use tooth_job::choice::Choice as _;
@@ -10,8 +8,8 @@ use tooth_measure::UnitSystem;
 use tooth_measure::show::Show as _;
 
 use super::{
-    Answer, Choices, Outcome, Printing, letter, objective_words, print_json, print_schema,
-    print_warnings, title,
+    Answer, Choices, JobArgument, Outcome, Printing, letter, objective_words, print_json,
+    print_schema, print_warnings, title,
 };
 use crate::app::{App, Worked};
 use crate::terminal::Page;
@@ -19,9 +17,8 @@ use crate::terminal::Page;
 /// Arguments of `plan`.
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
-    /// The job folder.
-    #[arg(required_unless_present = "schema", default_value = "")]
-    pub(super) job: PathBuf,
+    #[command(flatten)]
+    pub(super) job: JobArgument,
     #[command(flatten)]
     pub(super) choices: Choices,
     #[command(flatten)]
@@ -32,7 +29,7 @@ pub(super) fn run(app: App, arguments: &Arguments) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Plan>();
     }
-    let worked = app.work(&arguments.job, arguments.choices.settings())?;
+    let worked = app.work(arguments.job.path(), arguments.choices.settings())?;
     print_warnings(worked.folder.warnings.iter());
     if arguments.printing.json {
         print_json(&worked.plan)?;

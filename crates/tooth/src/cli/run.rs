@@ -6,8 +6,8 @@ use clap::Args;
 
 use super::plan::answer;
 use super::{
-    Answer, Choices, Outcome, Printing, assess, estimate, plan, print_json, print_schema,
-    print_warnings, title,
+    Answer, Choices, JobArgument, Outcome, Printing, assess, estimate, plan, print_json,
+    print_schema, print_warnings, title,
 };
 use crate::app::App;
 use crate::output::Run;
@@ -16,9 +16,8 @@ use crate::terminal::Page;
 /// Arguments of `run` and `report`.
 #[derive(Debug, Args)]
 pub(super) struct Arguments {
-    /// The job folder.
-    #[arg(required_unless_present = "schema", default_value = "")]
-    job: PathBuf,
+    #[command(flatten)]
+    job: JobArgument,
     /// Where the documents go.
     #[arg(long, value_name = "FOLDER", default_value = "out")]
     out: PathBuf,
@@ -40,7 +39,11 @@ fn done(app: App, arguments: &Arguments, everything: bool) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Run>();
     }
-    let (worked, run) = app.report(&arguments.job, arguments.choices.settings(), &arguments.out)?;
+    let (worked, run) = app.report(
+        arguments.job.path(),
+        arguments.choices.settings(),
+        &arguments.out,
+    )?;
     print_warnings(worked.folder.warnings.iter());
     if arguments.printing.json {
         print_json(&run)?;

@@ -172,37 +172,45 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
     said
 }
 
-/// Every kind of joint: none is bridged silently.
+/// Every joint by its treatment: none is bridged silently.
 pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
     let mut said = Vec::new();
-    for kind in JointKind::ALL {
-        for treatment in LineTreatment::ALL {
-            let picked = |seen: &Seen| matches!(seen, Seen::Joint { kind: k, working } if k == kind && joint_treatment(*k, *working) == *treatment);
-            let evidence: Vec<String> = look
+    for treatment in LineTreatment::ALL {
+        let (mut evidence, mut lengths) = (Vec::new(), Vec::new());
+        for kind in JointKind::ALL {
+            let picked = |seen: &Seen| {
+                matches!(seen, Seen::Joint { kind: k, working }
+                    if k == kind && joint_treatment(*k, *working) == *treatment)
+            };
+            let of_kind: Vec<String> = look
                 .features()
                 .filter(|f| picked(&f.seen))
                 .map(of_feature)
                 .collect();
-            if evidence.is_empty() {
+            if of_kind.is_empty() {
                 continue;
             }
-            let length = crate::extent::line_length(look.survey, look.zone, picked);
-            said.push(found(
-                "joints",
-                FindingState::Prepare,
-                format!(
-                    "{} of {}: {}.",
-                    length.show_both(look.units()),
-                    kind.words(),
-                    treatment.words()
-                ),
-                evidence,
-                Source::new(
-                    "working joints are honoured in the overlay: ICRI 310.2R-2013 as excerpted",
-                    Certainty::Seen,
-                ),
+            let length = look.extent.length_of(|f| picked(&f.seen));
+            lengths.push(format!(
+                "{} {}",
+                length.show_both(look.units()),
+                kind.words()
             ));
+            evidence.extend(of_kind);
         }
+        if evidence.is_empty() {
+            continue;
+        }
+        said.push(found(
+            "joints",
+            FindingState::Prepare,
+            format!("To {}: {}.", treatment.words(), lengths.join(", ")),
+            evidence,
+            Source::new(
+                "working joints are honoured in the overlay: ICRI 310.2R-2013 as excerpted",
+                Certainty::Seen,
+            ),
+        ));
     }
     said
 }

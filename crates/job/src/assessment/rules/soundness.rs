@@ -109,9 +109,9 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
         Certainty::Seen,
     );
     let mut said = Vec::new();
-    let sounded = look.extent.area_of(look.survey, look.zone, |seen| {
-        matches!(seen, Seen::Sounded { .. })
-    });
+    let sounded = look
+        .extent
+        .area_of(|seen| matches!(seen, Seen::Sounded { .. }));
     let covered = sounded / look.extent.net;
     if covered < SOUNDED_SHARE {
         said.push(deciding(
@@ -163,7 +163,7 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
         sure.push(feature);
     }
     if !sure.is_empty() {
-        let area = look.extent.area_of(look.survey, look.zone, |seen| {
+        let area = look.extent.area_of(|seen| {
             matches!(
                 seen,
                 Seen::Hollow {

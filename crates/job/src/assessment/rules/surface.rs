@@ -28,9 +28,9 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         .filter(|f| matches!(f.seen, Seen::Film { .. }))
         .collect();
     if !films.is_empty() {
-        let area = look.extent.area_of(look.survey, look.zone, |seen| {
-            matches!(seen, Seen::Film { .. })
-        });
+        let area = look
+            .extent
+            .area_of(|seen| matches!(seen, Seen::Film { .. }));
         let mut kinds: Vec<&str> = films
             .iter()
             .filter_map(|f| match f.seen {

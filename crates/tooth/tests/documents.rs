@@ -1,0 +1,215 @@
+//! The documents of the demo: their words are frozen, and what a person must find in
+//! them is there.
+#![expect(clippy::unwrap_used, clippy::panic, reason = "a test fails loudly")]
+
+mod snapshot;
+
+use std::path::Path;
+use std::sync::OnceLock;
+
+use tooth_documents::{
+    Document, Focus, Issue, condition_report, plan_drawing, price_sheet, step_cards,
+};
+use tooth_formats::job_folder::{self, JobFolder};
+use tooth_job::assessment::assess;
+use tooth_job::estimate::estimate;
+use tooth_job::plan::{Objective, plan};
+use tooth_job::quantities::quantities;
+use tooth_measure::Length;
+use tooth_measure::chance::Seed;
+
+struct Documents {
+    folder: JobFolder,
+    report: Document,
+    cards: Document,
+    sheet: Document,
+    drawing: String,
+}
+
+fn made(job: &str) -> Documents {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../..")
+        .join(job);
+    let folder = job_folder::read(&path).unwrap();
+    let assessment = assess(&folder.survey, folder.patch_rule);
+    let plan = plan(
+        &folder.survey,
+        &assessment,
+        &folder.catalogue,
+        folder.patch_rule,
+        Objective::Cheapest,
+    );
+    let quantities = quantities(&folder.survey, &plan, &folder.catalogue, folder.patch_rule);
+    let estimate = estimate(&folder.survey, &plan, Seed(1));
+    let photos = folder.photos().unwrap();
+    let issue = Issue {
+        survey: &folder.survey,
+        assessment: &assessment,
+        plan: &plan,
+        quantities: &quantities,
+        estimate: &estimate,
+        catalogue: &folder.catalogue,
+        patch_rule: folder.patch_rule,
+        photos: &photos,
+        issued_on: jiff::civil::date(2026, 9, 14),
+        digest: "000000000000",
+        version: "test",
+    };
+    let drawing = plan_drawing(
+        &folder.survey,
+        folder.patch_rule,
+        Focus::Whole,
+        Length::from_millimetres(180.0),
+        Length::from_millimetres(150.0),
+    );
+    Documents {
+        report: condition_report(&issue).unwrap(),
+        cards: step_cards(&issue).unwrap(),
+        sheet: price_sheet(&issue).unwrap(),
+        drawing: drawing.svg,
+        folder,
+    }
+}
+
+fn demo() -> &'static Documents {
+    static DEMO: OnceLock<Documents> = OnceLock::new();
+    DEMO.get_or_init(|| made("demo"))
+}
+
+/// The words of a document, a page after the other, as a diff can show them.
+fn words(document: &Document) -> String {
+    let pages = document.text.iter().enumerate();
+    pages
+        .map(|(i, text)| format!("=== page {} ===\n{text}\n", i + 1))
+        .collect()
+}
+
+#[test]
+fn the_words_of_every_document_are_as_frozen() {
+    snapshot::compare("condition-report.txt", &words(&demo().report));
+    snapshot::compare("step-cards.txt", &words(&demo().cards));
+    snapshot::compare("price-sheet.txt", &words(&demo().sheet));
+    snapshot::compare("plan.svg", &demo().drawing);
+}
+
+#[test]
+fn the_same_job_gives_the_same_bytes() {
+    let again = made("demo");
+    assert_eq!(demo().report.pdf, again.report.pdf);
+    assert_eq!(demo().cards.pdf, again.cards.pdf);
+    assert_eq!(demo().sheet.pdf, again.sheet.pdf);
+}
+
+#[test]
+fn every_document_of_an_invented_job_says_so() {
+    for document in [&demo().report, &demo().cards, &demo().sheet] {
+        assert!(flat(document).to_lowercase().contains("invented scenario"));
+    }
+}
+
+/// All words with single spaces, whatever the lines.
+fn flat(document: &Document) -> String {
+    document
+        .text
+        .join(" ")
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+#[test]
+fn every_reading_and_finding_stands_in_the_report_by_its_name() {
+    let text = flat(&demo().report);
+    for reading in &demo().folder.survey.readings {
+        assert!(
+            text.contains(reading.id.as_str()),
+            "reading {} is missing",
+            reading.id
+        );
+    }
+    for feature in demo()
+        .folder
+        .survey
+        .features
+        .iter()
+        .filter(|f| f.seen != tooth_job::survey::Seen::Wall)
+    {
+        assert!(
+            text.contains(feature.id.as_str()),
+            "finding {} is missing",
+            feature.id
+        );
+    }
+}
+
+#[test]
+fn the_client_does_not_read_the_margin_and_the_office_does() {
+    assert!(!flat(&demo().report).contains("margin, 12"));
+    assert!(flat(&demo().sheet).contains("margin, 12 % of the price"));
+}
+
+#[test]
+fn report_and_cards_carry_cautions_that_defer() {
+    for document in [&demo().report, &demo().cards] {
+        let text = flat(document);
+        assert!(text.contains("local codes"), "no deferral");
+        assert!(text.contains("Old coatings and adhesives"));
+        assert!(text.contains("Silica dust"));
+    }
+}
+
+#[test]
+fn a_card_that_cuts_an_unlocated_slab_says_stop() {
+    let card = demo()
+        .cards
+        .text
+        .iter()
+        .map(|page| page.split_whitespace().collect::<Vec<_>>().join(" "));
+    let patching = card
+        .into_iter()
+        .find(|page| page.contains("Café") && page.contains("Cut out and patch"))
+        .unwrap();
+    assert!(
+        patching.contains("STOP") && patching.contains("signed locate"),
+        "{patching}"
+    );
+}
+
+#[test]
+fn quantities_stand_in_both_unit_systems() {
+    let text = flat(&demo().report);
+    for pair in ["1,438 ft² (134 m²)", "psi (", "°F ("] {
+        assert!(text.contains(pair), "{pair}");
+    }
+}
+
+#[test]
+fn the_plan_has_scale_north_and_a_legend_of_what_is_on_it() {
+    let svg = &demo().drawing;
+    for word in [
+        "Scale 1 : ",
+        ">N<",
+        "sure hollow",
+        "doubtful",
+        "expansion joint",
+        "item in the slab",
+        "sample panel",
+    ] {
+        assert!(svg.contains(word), "{word}");
+    }
+    // Black, white and grey only: it must read from a black-and-white printer.
+    let colours = svg
+        .match_indices("#")
+        .filter_map(|(at, _)| svg.get(at + 1..at + 7));
+    for colour in colours.filter(|c| c.chars().all(|c| c.is_ascii_hexdigit())) {
+        let (r, g, b) = (&colour[0..2], &colour[2..4], &colour[4..6]);
+        assert!(r == g && g == b, "#{colour} is a colour");
+    }
+}
+
+#[test]
+fn a_rejected_slab_has_a_report_and_no_cards() {
+    let rejected = made("examples/rejected-slab");
+    assert!(flat(&rejected.report).contains("DO NOT BID"));
+    assert!(flat(&rejected.cards).contains("No step to do."));
+}
