@@ -10,12 +10,8 @@ use syn::visit::Visit;
 use crate::run::root;
 
 /// Crates from the lowest floor up; crates of one floor do not see each other.
-const FLOORS: &[&[&str]] = &[
-    &["tooth-measure"],
-    &["tooth-job"],
-    &["tooth-formats", "tooth-documents"],
-    &["tooth"],
-];
+const FLOORS: &[&[&str]] =
+    &[&["tooth-measure"], &["tooth-job"], &["tooth-formats", "tooth-documents"], &["tooth"]];
 
 /// Modules of the job crate in the order of the stream: each sees those before it.
 const JOB: &[&str] = &[
@@ -81,18 +77,15 @@ fn manifests() -> Result<Vec<String>, String> {
         let folder = entry.map_err(|error| error.to_string())?.path();
         let text = fs::read_to_string(folder.join("Cargo.toml"))
             .map_err(|error| format!("{}: {error}", folder.display()))?;
-        let manifest: toml::Table = text
-            .parse()
-            .map_err(|error| format!("{}: {error}", folder.display()))?;
+        let manifest: toml::Table =
+            text.parse().map_err(|error| format!("{}: {error}", folder.display()))?;
         let name = manifest
             .get("package")
             .and_then(|p| p.get("name"))
             .and_then(|n| n.as_str())
             .unwrap_or_default();
         let Some(own) = floor_of.get(name) else {
-            wrong.push(format!(
-                "{name} stands on no floor: add it to xtask/src/floors.rs"
-            ));
+            wrong.push(format!("{name} stands on no floor: add it to xtask/src/floors.rs"));
             continue;
         };
         for section in ["dependencies", "dev-dependencies", "build-dependencies"] {
@@ -103,9 +96,7 @@ fn manifests() -> Result<Vec<String>, String> {
                 if let Some(floor) = floor_of.get(dependency.as_str())
                     && floor >= own
                 {
-                    wrong.push(format!(
-                        "{name} imports {dependency}, which stands no lower"
-                    ));
+                    wrong.push(format!("{name} imports {dependency}, which stands no lower"));
                 }
             }
         }
@@ -123,18 +114,14 @@ fn upward(module: &str, path: &[String]) -> Option<String> {
     }
     let place = |name: &str| JOB.iter().position(|known| *known == name);
     let Some(own) = place(module) else {
-        return Some(format!(
-            "module `{module}` has no place: add it to xtask/src/floors.rs"
-        ));
+        return Some(format!("module `{module}` has no place: add it to xtask/src/floors.rs"));
     };
     let other = place(second)?;
     (other > own).then(|| format!("`{module}` imports `{second}`, which comes later in the stream"))
 }
 
 fn module_of(file: &Path) -> String {
-    let inside = file
-        .strip_prefix(root().join("crates/job/src"))
-        .unwrap_or(file);
+    let inside = file.strip_prefix(root().join("crates/job/src")).unwrap_or(file);
     let first = inside
         .components()
         .next()
@@ -208,12 +195,7 @@ impl<'a> Visit<'a> for Named {
     }
 
     fn visit_path(&mut self, path: &'a syn::Path) {
-        self.0.push(
-            path.segments
-                .iter()
-                .map(|segment| segment.ident.to_string())
-                .collect(),
-        );
+        self.0.push(path.segments.iter().map(|segment| segment.ident.to_string()).collect());
         syn::visit::visit_path(self, path);
     }
 }

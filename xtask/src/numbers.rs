@@ -31,10 +31,7 @@ const EXCEPTIONS: &[(&str, &str)] = &[
     ("LogNormal::mean", "a dimensionless factor"),
     ("LogNormal::quantile", "a dimensionless factor"),
     ("rank_correlation", "dimensionless ranks"),
-    (
-        "standard_deviation",
-        "in the SI unit of its quantity, which its type parameter names",
-    ),
+    ("standard_deviation", "in the SI unit of its quantity, which its type parameter names"),
     ("Stream::uniform", "a dimensionless draw"),
     ("Part::hours", "pace and growth are dimensionless"),
     ("Part::cost", "pace and growth are dimensionless"),
@@ -45,33 +42,18 @@ pub(crate) fn check() -> Result<String, String> {
     let mut functions = 0;
     for name in CRATES {
         for file in sources(&root().join("crates").join(name).join("src")) {
-            let place = file
-                .strip_prefix(root())
-                .unwrap_or(&file)
-                .display()
-                .to_string();
+            let place = file.strip_prefix(root()).unwrap_or(&file).display().to_string();
             if FILES.iter().any(|(listed, _)| *listed == place) {
                 continue;
             }
-            let mut seen = Functions {
-                owner: None,
-                in_trait: false,
-                found: Vec::new(),
-                functions: 0,
-            };
+            let mut seen =
+                Functions { owner: None, in_trait: false, found: Vec::new(), functions: 0 };
             seen.visit_file(&parsed(&file)?);
             functions += seen.functions;
-            found.extend(
-                seen.found
-                    .into_iter()
-                    .map(|function| (place.clone(), function)),
-            );
+            found.extend(seen.found.into_iter().map(|function| (place.clone(), function)));
         }
     }
-    let used: BTreeSet<&str> = found
-        .iter()
-        .map(|(_, function)| function.as_str())
-        .collect();
+    let used: BTreeSet<&str> = found.iter().map(|(_, function)| function.as_str()).collect();
     let mut wrong: Vec<String> = found
         .iter()
         .filter(|(_, function)| !EXCEPTIONS.iter().any(|(listed, _)| listed == function))
@@ -81,14 +63,9 @@ pub(crate) fn check() -> Result<String, String> {
             )
         })
         .collect();
-    wrong.extend(
-        EXCEPTIONS
-            .iter()
-            .filter(|(listed, _)| !used.contains(listed))
-            .map(|(listed, _)| {
-                format!("xtask/src/numbers.rs: the exception {listed} is needed no more")
-            }),
-    );
+    wrong.extend(EXCEPTIONS.iter().filter(|(listed, _)| !used.contains(listed)).map(
+        |(listed, _)| format!("xtask/src/numbers.rs: the exception {listed} is needed no more"),
+    ));
     if wrong.is_empty() {
         Ok(format!(
             "bare numbers: {functions} public functions looked at, {} listed exceptions",
@@ -146,11 +123,9 @@ impl<'a> Visit<'a> for Functions {
             return;
         }
         let owner = match item.self_ty.as_ref() {
-            syn::Type::Path(path) => path
-                .path
-                .segments
-                .last()
-                .map(|segment| segment.ident.to_string()),
+            syn::Type::Path(path) => {
+                path.path.segments.last().map(|segment| segment.ident.to_string())
+            }
             _ => None,
         };
         let before = std::mem::replace(&mut self.owner, owner);
@@ -192,12 +167,7 @@ mod tests {
     use super::*;
 
     fn found(code: &str) -> Result<Vec<String>, syn::Error> {
-        let mut seen = Functions {
-            owner: None,
-            in_trait: false,
-            found: Vec::new(),
-            functions: 0,
-        };
+        let mut seen = Functions { owner: None, in_trait: false, found: Vec::new(), functions: 0 };
         seen.visit_file(&syn::parse_file(code)?);
         Ok(seen.found)
     }

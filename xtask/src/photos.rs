@@ -23,12 +23,7 @@ pub(crate) fn draw() -> Result<String, String> {
         let path = root().join("demo/photos").join(format!("{name}.jpg"));
         let encoder = jpeg_encoder::Encoder::new_file(&path, 78).map_err(|e| e.to_string())?;
         encoder
-            .encode(
-                &picture().bytes(),
-                WIDTH as u16,
-                HEIGHT as u16,
-                jpeg_encoder::ColorType::Rgb,
-            )
+            .encode(&picture().bytes(), WIDTH as u16, HEIGHT as u16, jpeg_encoder::ColorType::Rgb)
             .map_err(|e| e.to_string())?;
     }
     Ok(format!("{} pictures drawn in demo/photos", pictures.len()))
@@ -94,13 +89,13 @@ impl Canvas {
     /// A ruler or gauge card: a pale strip with ticks.
     fn card(&mut self, x0: f32, y0: f32, w: f32, h: f32, ticks: usize) {
         let inside = move |x: f32, y: f32| x >= x0 && x < x0 + w && y >= y0 && y < y0 + h;
-        self.paint([0.10, 0.10, 0.10], move |x, y| {
-            if inside(x - 4.0, y - 5.0) { 0.35 } else { 0.0 }
-        });
         self.paint(
-            [0.93, 0.92, 0.86],
-            move |x, y| if inside(x, y) { 1.0 } else { 0.0 },
+            [0.10, 0.10, 0.10],
+            move |x, y| {
+                if inside(x - 4.0, y - 5.0) { 0.35 } else { 0.0 }
+            },
         );
+        self.paint([0.93, 0.92, 0.86], move |x, y| if inside(x, y) { 1.0 } else { 0.0 });
         let step = w / ticks as f32;
         self.paint([0.08, 0.08, 0.08], move |x, y| {
             let nearest = ((x - x0) / step).round();
@@ -112,11 +107,7 @@ impl Canvas {
     }
 
     fn bytes(&self) -> Vec<u8> {
-        self.0
-            .iter()
-            .flatten()
-            .map(|v| (v.clamp(0.0, 1.0) * 255.0) as u8)
-            .collect()
+        self.0.iter().flatten().map(|v| (v.clamp(0.0, 1.0) * 255.0) as u8).collect()
     }
 }
 
@@ -142,14 +133,8 @@ fn to_line(points: &[(f32, f32)], x: f32, y: f32) -> f32 {
 fn blob(x: f32, y: f32, cx: f32, cy: f32, rx: f32, ry: f32, seed: u32) -> f32 {
     let (dx, dy) = ((x - cx) / rx, (y - cy) / ry);
     let angle = dy.atan2(dx);
-    let wander = 0.78
-        + 0.44
-            * noise(
-                angle.cos() * 60.0 + 200.0,
-                angle.sin() * 60.0 + 200.0,
-                34.0,
-                seed,
-            );
+    let wander =
+        0.78 + 0.44 * noise(angle.cos() * 60.0 + 200.0, angle.sin() * 60.0 + 200.0, 34.0, seed);
     dx.hypot(dy) / wander
 }
 
@@ -159,22 +144,12 @@ fn joint_spall() -> Canvas {
         1.0 - smooth(5.0, 8.0, (y - 300.0 - 2.0 * noise(x, 0.0, 40.0, 5)).abs())
     });
     let spall = |x: f32, y: f32| {
-        if y > 296.0 {
-            blob(x, y, 350.0, 300.0, 190.0, 105.0, 21)
-        } else {
-            9.0
-        }
+        if y > 296.0 { blob(x, y, 350.0, 300.0, 190.0, 105.0, 21) } else { 9.0 }
     };
-    c.paint([0.36, 0.34, 0.31], move |x, y| {
-        0.9 * (1.0 - smooth(0.93, 1.0, spall(x, y)))
-    });
+    c.paint([0.36, 0.34, 0.31], move |x, y| 0.9 * (1.0 - smooth(0.93, 1.0, spall(x, y))));
     c.paint([0.62, 0.58, 0.52], move |x, y| {
         let stone = noise(x, y, 17.0, 31) > 0.62;
-        if stone {
-            0.75 * (1.0 - smooth(0.8, 0.95, spall(x, y)))
-        } else {
-            0.0
-        }
+        if stone { 0.75 * (1.0 - smooth(0.8, 0.95, spall(x, y))) } else { 0.0 }
     });
     c.paint([0.10, 0.09, 0.08], move |x, y| {
         0.7 * smooth(0.90, 0.97, spall(x, y)) * (1.0 - smooth(0.99, 1.03, spall(x, y)))
@@ -203,16 +178,9 @@ fn beads() -> Canvas {
         c.paint([0.16, 0.16, 0.16], move |x, y| {
             0.55 * (1.0 - smooth(0.85, 1.02, at(x - 3.0, y - 4.0)))
         });
-        c.paint([0.55, 0.57, 0.58], move |x, y| {
-            0.65 * (1.0 - smooth(0.80, 0.9, at(x, y)))
-        });
+        c.paint([0.55, 0.57, 0.58], move |x, y| 0.65 * (1.0 - smooth(0.80, 0.9, at(x, y))));
         c.paint([1.0, 1.0, 1.0], move |x, y| {
-            0.95 * (1.0
-                - smooth(
-                    r * 0.12,
-                    r * 0.22,
-                    (x - cx + r * 0.3).hypot(y - cy + r * 0.32),
-                ))
+            0.95 * (1.0 - smooth(r * 0.12, r * 0.22, (x - cx + r * 0.3).hypot(y - cy + r * 0.32)))
         });
     }
     c.paint([0.27, 0.26, 0.24], |x, y| {
@@ -278,9 +246,7 @@ fn crack() -> Canvas {
 
 fn adhesive() -> Canvas {
     let mut c = Canvas::slab(16);
-    c.paint([0.55, 0.44, 0.26], |x, y| {
-        0.28 * (0.6 + noise(x, y, 80.0, 91))
-    });
+    c.paint([0.55, 0.44, 0.26], |x, y| 0.28 * (0.6 + noise(x, y, 80.0, 91)));
     c.paint([0.42, 0.29, 0.12], |x, y| {
         let wave = (y + 0.35 * x + 26.0 * noise(x, y, 130.0, 92)) / 19.0;
         let rib = 0.5 + 0.5 * (wave * std::f32::consts::TAU / 1.0).sin();

@@ -21,11 +21,7 @@ fn cargo(arguments: &[&str], environment: &[(&str, &str)]) -> Result<(), String>
         .current_dir(root())
         .status()
         .map_err(|error| format!("cargo could not be started: {error}"))?;
-    if status.success() {
-        Ok(())
-    } else {
-        Err(format!("cargo {} failed", arguments.join(" ")))
-    }
+    if status.success() { Ok(()) } else { Err(format!("cargo {} failed", arguments.join(" "))) }
 }
 
 /// Everything a fresh machine needs is Rust itself: nothing else is installed.
@@ -42,10 +38,7 @@ pub(crate) fn demo() -> Result<String, String> {
     if !status.success() {
         return Err(format!("tooth ended with {status}"));
     }
-    Ok(format!(
-        "\nThe documents are in {}: open condition-report.pdf first.",
-        out.display()
-    ))
+    Ok(format!("\nThe documents are in {}: open condition-report.pdf first.", out.display()))
 }
 
 /// All checks and tests, cheapest first.
@@ -57,32 +50,15 @@ pub(crate) fn test() -> Result<String, String> {
     println!("\n> bare numbers");
     println!("{}", numbers::check()?);
     cargo(
-        &[
-            "clippy",
-            "--workspace",
-            "--all-targets",
-            "--locked",
-            "--",
-            "--deny",
-            "warnings",
-        ],
+        &["clippy", "--workspace", "--all-targets", "--locked", "--", "--deny", "warnings"],
         &[],
     )?;
     cargo(&["test", "--workspace", "--locked"], &[])?;
-    Ok(format!(
-        "\nAll checks and tests passed in {:.0} s.",
-        start.elapsed().as_secs_f64()
-    ))
+    Ok(format!("\nAll checks and tests passed in {:.0} s.", start.elapsed().as_secs_f64()))
 }
 
 /// Snapshot tests write what they see instead of comparing it.
 pub(crate) fn bless() -> Result<String, String> {
-    cargo(
-        &["test", "--workspace", "--locked"],
-        &[("TOOTH_BLESS", "1")],
-    )?;
-    Ok(
-        "Expected outputs are written anew: look at the difference before you commit it."
-            .to_owned(),
-    )
+    cargo(&["test", "--workspace", "--locked"], &[("TOOTH_BLESS", "1")])?;
+    Ok("Expected outputs are written anew: look at the difference before you commit it.".to_owned())
 }

@@ -19,11 +19,7 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
     let mut pictures = Vec::new();
     let mut cards = Vec::new();
     for (index, zone) in issue.survey.zones.iter().enumerate() {
-        let Some(planned) = issue
-            .plan
-            .of(&zone.id)
-            .filter(|p| p.state == Planned::Planned)
-        else {
+        let Some(planned) = issue.plan.of(&zone.id).filter(|p| p.state == Planned::Planned) else {
             continue;
         };
         let locator = plan_drawing(

@@ -38,9 +38,8 @@ pub struct Drawing {
     pub scale: u32,
 }
 
-const SCALES: [u32; 16] = [
-    10, 20, 25, 50, 75, 100, 125, 150, 175, 200, 225, 250, 400, 500, 1000, 2000,
-];
+const SCALES: [u32; 16] =
+    [10, 20, 25, 50, 75, 100, 125, 150, 175, 200, 225, 250, 400, 500, 1000, 2000];
 const MARGIN: f64 = 4.0;
 
 /// Draws the plan no wider and no higher than given.
@@ -53,14 +52,9 @@ pub fn plan_drawing(
     height: Length,
 ) -> Drawing {
     let (low, high) = bounds(survey);
-    let (room_w, room_h) = (
-        width.millimetres() - 2.0 * MARGIN,
-        height.millimetres() - 2.0 * MARGIN,
-    );
-    let (slab_w, slab_h) = (
-        (high.x - low.x).millimetres(),
-        (high.y - low.y).millimetres(),
-    );
+    let (room_w, room_h) =
+        (width.millimetres() - 2.0 * MARGIN, height.millimetres() - 2.0 * MARGIN);
+    let (slab_w, slab_h) = ((high.x - low.x).millimetres(), (high.y - low.y).millimetres());
     let fits =
         |scale: u32| slab_w / f64::from(scale) <= room_w && slab_h / f64::from(scale) <= room_h;
     let scale = SCALES.into_iter().find(|s| fits(*s)).unwrap_or_else(|| {
@@ -104,11 +98,8 @@ pub fn plan_drawing(
 }
 
 fn bounds(survey: &Survey) -> (Point, Point) {
-    let mut points: Vec<Point> = survey
-        .zones
-        .iter()
-        .flat_map(|zone| zone.outline.corners())
-        .collect();
+    let mut points: Vec<Point> =
+        survey.zones.iter().flat_map(|zone| zone.outline.corners()).collect();
     for feature in &survey.features {
         if matches!(feature.seen, Seen::Wall | Seen::Obstacle) {
             match &feature.place {
@@ -118,15 +109,9 @@ fn bounds(survey: &Survey) -> (Point, Point) {
             }
         }
     }
-    let start = points
-        .first()
-        .copied()
-        .unwrap_or(Point::new(Length::ZERO, Length::ZERO));
+    let start = points.first().copied().unwrap_or(Point::new(Length::ZERO, Length::ZERO));
     points.iter().fold((start, start), |(low, high), p| {
-        (
-            Point::new(low.x.min(p.x), low.y.min(p.y)),
-            Point::new(high.x.max(p.x), high.y.max(p.y)),
-        )
+        (Point::new(low.x.min(p.x), low.y.min(p.y)), Point::new(high.x.max(p.x), high.y.max(p.y)))
     })
 }
 
@@ -280,30 +265,13 @@ fn key_of(seen: &Seen) -> Option<Key> {
         Seen::PatternCracking { .. } => Key::PatternCracking,
         Seen::Settlement { .. } => Key::Settlement,
         Seen::Spall { .. } => Key::Spall,
-        Seen::Hollow {
-            sure: Hollow::Sure, ..
-        } => Key::SureHollow,
-        Seen::Hollow {
-            sure: Hollow::Doubtful,
-            ..
-        } => Key::DoubtfulHollow,
+        Seen::Hollow { sure: Hollow::Sure, .. } => Key::SureHollow,
+        Seen::Hollow { sure: Hollow::Doubtful, .. } => Key::DoubtfulHollow,
         Seen::Film { .. } => Key::Film,
-        Seen::Stain {
-            kind: Contaminant::Oil,
-            ..
-        } => Key::Oil,
-        Seen::Stain {
-            kind: Contaminant::Rust,
-            ..
-        } => Key::Rust,
-        Seen::Stain {
-            kind: Contaminant::Efflorescence,
-            ..
-        } => Key::Salts,
-        Seen::Surface {
-            state: SurfaceState::DenseTrowelled,
-            ..
-        } => return None,
+        Seen::Stain { kind: Contaminant::Oil, .. } => Key::Oil,
+        Seen::Stain { kind: Contaminant::Rust, .. } => Key::Rust,
+        Seen::Stain { kind: Contaminant::Efflorescence, .. } => Key::Salts,
+        Seen::Surface { state: SurfaceState::DenseTrowelled, .. } => return None,
         Seen::Surface { .. } => Key::WeakLayer,
         Seen::LowSpot { .. } => Key::LowSpot,
         Seen::Ghost { .. } => Key::Ghost,
@@ -399,12 +367,7 @@ impl Sheet<'_> {
         // Wide things first, so that small ones stay visible on top.
         let layers: [fn(Key) -> bool; 4] = [
             |k| matches!(k, Key::Film | Key::WeakLayer | Key::PatternCracking),
-            |k| {
-                matches!(
-                    k,
-                    Key::Ghost | Key::LowSpot | Key::Oil | Key::Rust | Key::Salts
-                )
-            },
+            |k| matches!(k, Key::Ghost | Key::LowSpot | Key::Oil | Key::Rust | Key::Salts),
             |k| {
                 matches!(
                     k,
@@ -467,18 +430,9 @@ impl Sheet<'_> {
         let Some((low, high)) = zone.outline.region().bounds() else {
             return self.at(middle);
         };
-        let mut busy: Vec<Point> = self
-            .survey
-            .readings
-            .iter()
-            .filter_map(|reading| reading.place)
-            .collect();
-        for feature in self
-            .survey
-            .features
-            .iter()
-            .filter(|f| key_of(&f.seen).is_some())
-        {
+        let mut busy: Vec<Point> =
+            self.survey.readings.iter().filter_map(|reading| reading.place).collect();
+        for feature in self.survey.features.iter().filter(|f| key_of(&f.seen).is_some()) {
             busy.push(feature.place.label_place());
             match &feature.place {
                 Place::Line(path) => busy.extend(path.points()),
@@ -489,9 +443,7 @@ impl Sheet<'_> {
         let clear = |place: Point| {
             // Four letters' room is as good as more.
             let enough = Length::from_millimetres(9.0 * self.scale);
-            busy.iter()
-                .map(|b| b.distance(place))
-                .fold(enough, Length::min)
+            busy.iter().map(|b| b.distance(place)).fold(enough, Length::min)
         };
         let mut best = (middle, clear(middle), Length::ZERO);
         for i in 1..10 {
@@ -600,28 +552,14 @@ impl Sheet<'_> {
             (0.0, 5.4),
         ];
         let place = |(dx, dy): (f64, f64)| {
-            (
-                x + dx - w / 2.0,
-                y + dy - h / 2.0,
-                x + dx + w / 2.0,
-                y + dy + h / 2.0,
-            )
+            (x + dx - w / 2.0, y + dy - h / 2.0, x + dx + w / 2.0, y + dy + h / 2.0)
         };
         let free = |b: &(f64, f64, f64, f64)| {
-            self.labels
-                .iter()
-                .all(|l| b.2 <= l.0 || l.2 <= b.0 || b.3 <= l.1 || l.3 <= b.1)
+            self.labels.iter().all(|l| b.2 <= l.0 || l.2 <= b.0 || b.3 <= l.1 || l.3 <= b.1)
         };
-        let chosen = tries
-            .into_iter()
-            .map(place)
-            .find(free)
-            .unwrap_or_else(|| place((0.0, 0.0)));
+        let chosen = tries.into_iter().map(place).find(free).unwrap_or_else(|| place((0.0, 0.0)));
         self.labels.push(chosen);
-        let (cx, cy) = (
-            f64::midpoint(chosen.0, chosen.2),
-            f64::midpoint(chosen.1, chosen.3),
-        );
+        let (cx, cy) = (f64::midpoint(chosen.0, chosen.2), f64::midpoint(chosen.1, chosen.3));
         let _ = writeln!(
             self.body,
             "<rect x=\"{:.2}\" y=\"{:.2}\" width=\"{w:.2}\" height=\"{h:.2}\" rx=\".5\" fill=\"#fff\" fill-opacity=\".88\"/><text x=\"{cx:.2}\" y=\"{:.2}\" font-size=\"2.3\" font-weight=\"700\" fill=\"#111\" text-anchor=\"middle\">{}</text>",
@@ -646,10 +584,7 @@ impl Sheet<'_> {
         let rows = keys.len().div_ceil(columns);
         for (i, key) in keys.iter().enumerate() {
             // Down the columns, as people read a legend.
-            let (x, y) = (
-                MARGIN + (i / rows) as f64 * column,
-                first + (i % rows) as f64 * row,
-            );
+            let (x, y) = (MARGIN + (i / rows) as f64 * column, first + (i % rows) as f64 * row);
             let swatch = swatch(*key, x, y);
             let _ = writeln!(
                 self.body,
@@ -682,11 +617,7 @@ impl Sheet<'_> {
             );
         }
         for i in 0..4 {
-            let unit = if i == 3 {
-                format!(" {name}")
-            } else {
-                String::new()
-            };
+            let unit = if i == 3 { format!(" {name}") } else { String::new() };
             let _ = writeln!(
                 self.body,
                 "<text x=\"{:.2}\" y=\"{:.2}\" font-size=\"2.7\" fill=\"#111\" text-anchor=\"middle\">{:.0}{unit}</text>",
@@ -724,10 +655,7 @@ fn swatch(key: Key, x: f64, y: f64) -> String {
             y + 0.95
         ),
         Key::Wall | Key::Joint(_) | Key::Embedded | Key::Settlement => {
-            format!(
-                "<path d=\"M{x:.2} {y:.2}h8\" fill=\"none\" {}/>",
-                key.stroke()
-            )
+            format!("<path d=\"M{x:.2} {y:.2}h8\" fill=\"none\" {}/>", key.stroke())
         }
         Key::Crack => format!(
             "<path d=\"M{x:.2} {y:.2}l1.2 .5l1.2 -1l1.2 1l1.2 -1l1.2 1l1.2 -1l.8 .5\" fill=\"none\" {}/>",
@@ -790,7 +718,5 @@ fn symbol(key: Key, x: f64, y: f64) -> String {
 }
 
 fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }

@@ -274,10 +274,7 @@ fn readings(issue: &Issue<'_>) -> Vec<Value> {
         .iter()
         .map(|reading| {
             let (kind, value) = words::reading(reading.measured, issue.survey.facts.units);
-            let about = reading
-                .subject
-                .as_ref()
-                .map_or_else(String::new, |s| format!(" ({s})"));
+            let about = reading.subject.as_ref().map_or_else(String::new, |s| format!(" ({s})"));
             json!({
                 "id": reading.id.as_str(),
                 "zone": words::reading_zone(issue.survey, reading),
@@ -300,10 +297,7 @@ fn ruled_out(issue: &Issue<'_>, planned: &ZonePlan) -> Vec<Value> {
             .catalogue
             .method(&out.method)
             .map_or_else(|| out.method.clone(), |m| m.name.to_lowercase());
-        match gathered
-            .iter_mut()
-            .find(|(reason, _)| *reason == out.reason)
-        {
+        match gathered.iter_mut().find(|(reason, _)| *reason == out.reason) {
             Some((_, names)) => names.push(name),
             None => gathered.push((&out.reason, vec![name])),
         }

@@ -48,9 +48,8 @@ pub(crate) fn typeset(
     pictures: Vec<(String, Vec<u8>)>,
 ) -> Result<Document, TypesetError> {
     let world = Closed::new(template, data, pictures)?;
-    let document: PagedDocument = typst::compile(&world)
-        .output
-        .map_err(|errors| said(&world, errors))?;
+    let document: PagedDocument =
+        typst::compile(&world).output.map_err(|errors| said(&world, errors))?;
     let options = PdfOptions {
         ident: Smart::Auto,
         creator: Smart::Custom(Some("Tooth".to_owned())),
@@ -61,11 +60,7 @@ pub(crate) fn typeset(
         pretty: false,
     };
     let pdf = typst_pdf::pdf(&document, &options).map_err(|errors| said(&world, errors))?;
-    let text = document
-        .pages()
-        .iter()
-        .map(|page| page_text(&page.frame))
-        .collect();
+    let text = document.pages().iter().map(|page| page_text(&page.frame)).collect();
     Ok(Document { pdf, text })
 }
 
@@ -124,14 +119,9 @@ impl Closed {
         data: &serde_json::Value,
         pictures: Vec<(String, Vec<u8>)>,
     ) -> Result<Self, TypesetError> {
-        let fonts: Vec<Font> = FONTS
-            .iter()
-            .flat_map(|data| Font::iter(Bytes::new(*data)))
-            .collect();
-        let mut files = vec![(
-            file_id("/data.json")?,
-            Bytes::new(data.to_string().into_bytes()),
-        )];
+        let fonts: Vec<Font> =
+            FONTS.iter().flat_map(|data| Font::iter(Bytes::new(*data))).collect();
+        let mut files = vec![(file_id("/data.json")?, Bytes::new(data.to_string().into_bytes()))];
         for (name, bytes) in pictures {
             files.push((file_id(&format!("/{name}"))?, Bytes::new(bytes)));
         }

@@ -22,19 +22,13 @@ pub fn letter(index: usize) -> String {
 /// What was measured, its value in both units.
 pub(crate) fn reading(measured: Measured, units: UnitSystem) -> (&'static str, String) {
     match measured {
-        Measured::WaterDrop(time) => (
-            "water drop",
-            format!("darkened after {:.0} s", time.seconds()),
-        ),
+        Measured::WaterDrop(time) => {
+            ("water drop", format!("darkened after {:.0} s", time.seconds()))
+        }
         Measured::AcidDrop(fizz) => ("acid drop", fizz.words().to_owned()),
-        Measured::PullOff { strength, failure } => (
-            "pull-off",
-            format!(
-                "{}, broke {}",
-                strength.show_both(units),
-                failure_words(failure)
-            ),
-        ),
+        Measured::PullOff { strength, failure } => {
+            ("pull-off", format!("{}, broke {}", strength.show_both(units), failure_words(failure)))
+        }
         Measured::InSlabHumidity(share) => ("in-slab humidity", share.show_percent()),
         Measured::MoistureEmission(rate) => ("moisture emission", rate.show_both(units)),
         Measured::PlasticSheet(state) => ("plastic sheet", state.words().to_owned()),
@@ -47,19 +41,14 @@ pub(crate) fn reading(measured: Measured, units: UnitSystem) -> (&'static str, S
         Measured::ScratchHardness(mohs) => ("scratch hardness", format!("Mohs {mohs}")),
         Measured::FilmThickness(thickness) => (
             "film thickness",
-            format!(
-                "{} ({})",
-                thickness.show_film(units),
-                thickness.show_film(units.other())
-            ),
+            format!("{} ({})", thickness.show_film(units), thickness.show_film(units.other())),
         ),
         Measured::OilBleedBack(answer) => {
             ("oil after 24 h", format!("came back: {}", answer.words()))
         }
-        Measured::Laboratory(question, answer) => (
-            "laboratory",
-            format!("{}: {}", question.words(), answer.words()),
-        ),
+        Measured::Laboratory(question, answer) => {
+            ("laboratory", format!("{}: {}", question.words(), answer.words()))
+        }
         Measured::Carbonation(depth) => ("carbonation", depth.show_detail_both(units)),
     }
 }
@@ -71,25 +60,16 @@ fn failure_words(mode: tooth_job::survey::FailureMode) -> &'static str {
 /// What a feature is, in a few words.
 pub(crate) fn feature(feature: &Feature, units: UnitSystem) -> String {
     let deep = |depth: Option<Length>| {
-        depth.map_or_else(String::new, |d| {
-            format!(", {} deep", d.show_detail_both(units))
-        })
+        depth.map_or_else(String::new, |d| format!(", {} deep", d.show_detail_both(units)))
     };
     match &feature.seen {
         Seen::Obstacle => "obstacle".to_owned(),
         Seen::Wall => "wall".to_owned(),
         Seen::Joint { kind, working } => format!("{}, works: {}", kind.words(), working.words()),
-        Seen::Crack {
-            width, movement, ..
-        } => format!(
-            "crack, {}, {}",
-            width.show_detail_both(units),
-            movement.words()
-        ),
-        Seen::PatternCracking {
-            moist_aggregate,
-            deposit,
-        } => {
+        Seen::Crack { width, movement, .. } => {
+            format!("crack, {}, {}", width.show_detail_both(units), movement.words())
+        }
+        Seen::PatternCracking { moist_aggregate, deposit } => {
             format!(
                 "pattern cracking; moist aggregate: {}, deposit: {}",
                 moist_aggregate.words(),
@@ -130,11 +110,7 @@ pub(crate) fn reading_zone(survey: &Survey, reading: &Reading) -> String {
         (None, Some(place)) => zone.outline.holds(place),
         (None, None) => false,
     };
-    survey
-        .zones
-        .iter()
-        .position(owns)
-        .map_or_else(|| "–".to_owned(), letter)
+    survey.zones.iter().position(owns).map_or_else(|| "–".to_owned(), letter)
 }
 
 /// A place on the plan in the person's units.

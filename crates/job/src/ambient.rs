@@ -60,20 +60,15 @@ pub struct Window {
 /// forecast of the surface's temperature is no window: air does not stand in for it.
 #[must_use]
 pub fn windows(forecast: &[ForecastHour], system: &System, under_roof: bool) -> Vec<Window> {
-    let margin = system
-        .dew_point_margin
-        .unwrap_or(TemperatureDifference::from_kelvins(3.0));
+    let margin = system.dew_point_margin.unwrap_or(TemperatureDifference::from_kelvins(3.0));
     let good = |hour: &ForecastHour| {
         let Some(surface) = hour.surface else {
             return false;
         };
         let dry = under_roof || hour.rain < Fraction::from_percent(30.0);
-        let warm = system
-            .surface_temperature
-            .is_none_or(|(low, high)| low <= surface && surface <= high);
-        let air = system
-            .most_air_humidity
-            .is_none_or(|most| hour.humidity <= most);
+        let warm =
+            system.surface_temperature.is_none_or(|(low, high)| low <= surface && surface <= high);
+        let air = system.most_air_humidity.is_none_or(|most| hour.humidity <= most);
         let above = psychrometrics::dew_point_margin(hour.air, hour.humidity, surface)
             .is_some_and(|m| m >= margin);
         dry && warm && air && above
@@ -83,10 +78,7 @@ pub fn windows(forecast: &[ForecastHour], system: &System, under_roof: bool) -> 
         let until = hour.time.saturating_add(jiff::Span::new().hours(1));
         match found.last_mut() {
             Some(window) if window.until == hour.time => window.until = until,
-            _ => found.push(Window {
-                from: hour.time,
-                until,
-            }),
+            _ => found.push(Window { from: hour.time, until }),
         }
     }
     found

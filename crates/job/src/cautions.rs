@@ -31,10 +31,10 @@ pub const DEFER: &str = "These are usual cautions, not instructions: local codes
 pub fn caution(hazard: Hazard) -> Caution {
     let (text, short, title, certainty) = match hazard {
         Hazard::SilicaDust => (
-            "Respirable silica: shroud and HEPA-class dust collection or water at the tool as 29 CFR 1926.1153 Table 1 asks, no dry sweeping, no compressed air; respirators by the whole time of all such tasks in the shift. Tasks that the table does not list (shot and abrasive blasting, scabbling) need an exposure assessment.",
+            "Respirable silica: full shroud and a dust collector with a filter of 99 % or better, or water at the tool, as 29 CFR 1926.1153 Table 1 asks; indoors HEPA-vacuum loose dust between passes; no dry sweeping, no compressed air; respirators by the whole time of all such tasks in the shift. Tasks that the table does not list (shot and abrasive blasting, scabbling) need an exposure assessment.",
             "Vacuum on, shroud down. No dry sweeping. Respirator as your safety lead says.",
-            "29 CFR 1926.1153(c), Table 1",
-            Certainty::Seen,
+            "29 CFR 1926.1153(c), Table 1; rules around the table from memory",
+            Certainty::Memory,
         ),
         Hazard::Noise => (
             "Noise: hearing protection at these tools; keep others out; check the dose of the whole shift (29 CFR 1926.52, 1926.101).",
@@ -43,16 +43,16 @@ pub fn caution(hazard: Hazard) -> Caution {
             Certainty::Memory,
         ),
         Hazard::Vibration => (
-            "Hand-arm vibration: share the time between people; as a rule of thumb act when a hammer tool runs more than 15 minutes or a rotary one more than an hour a day (exposure action value 2.5 m/s² A(8), Directive 2002/44/EC).",
+            "Hand-arm vibration: share the time between people; as a rule of thumb act when a hammer tool runs more than 15 minutes or a rotary one more than an hour a day (rule of a university's safety page; the exposure action value is 2.5 m/s² A(8), Directive 2002/44/EC).",
             "Change hands and people often. Stop when fingers tingle.",
             "Directive 2002/44/EC",
             Certainty::Seen,
         ),
         Hazard::Acid => (
-            "Acid: always acid into water, never water into acid; goggles and face shield, acid gloves, boots, apron; fresh air, since hydrogen chloride has a ceiling of 5 ppm; eyewash within reach; never with bleach; cover metal and glass. Rinse water is waste: pH above 2 and below 12.5 by 40 CFR 261.22, and the sewer authority must agree; never into a storm drain.",
+            "Acid: always acid into water, never water into acid; goggles and face shield, acid gloves, boots, apron; fresh air, since hydrogen chloride has a ceiling of 5 ppm; eyewash within reach; never with bleach; cover metal and glass. Rinse water is waste: collect it, neutralise, measure its pH, and discharge only what the sewer authority has agreed to (40 CFR 403.5 forbids pH below 5.0, local limits are narrower; at pH 2 or below and 12.5 or above it is hazardous waste, 40 CFR 261.22); never into a storm drain.",
             "Acid INTO water. Face shield, gloves, boots. Eyewash ready. No drain.",
-            "40 CFR 261.22; 40 CFR 403.5",
-            Certainty::Seen,
+            "40 CFR 261.22 and 403.5 published; exposure limits from memory",
+            Certainty::Memory,
         ),
         Hazard::EngineIndoors => (
             "Engine exhaust: no engine indoors or in an enclosed place without a carbon monoxide monitor, an alarm and fresh air that a competent person has worked out; a calculation is never a permission. Petrol engines stay outside (NIOSH alert 1996).",
@@ -61,7 +61,7 @@ pub fn caution(hazard: Hazard) -> Caution {
             Certainty::Seen,
         ),
         Hazard::OldCoating => (
-            "Old coatings and adhesives may hold lead or asbestos: presume, sample, laboratory, then touch. No dry sanding, grinding, scraping or sweeping of adhesive or tile laid to 1980 before the laboratory has answered (29 CFR 1926.1101, 1926.62).",
+            "Old coatings and adhesives may hold lead or asbestos: presume, sample, laboratory, then touch. Joint sealants of 1950 to 1979 may hold PCB or asbestos too. No dry sanding, grinding, scraping or sweeping of adhesive or tile laid to 1980 before the laboratory has answered (29 CFR 1926.1101, 1926.62).",
             "Old glue or paint: stop. Laboratory answer first.",
             "29 CFR 1926.1101 and 1926.62",
             Certainty::Memory,
@@ -87,8 +87,8 @@ pub fn caution(hazard: Hazard) -> Caution {
         Hazard::Slurry => (
             "Slurry and rinse water are alkaline (saturated lime about pH 12.4) or acid and burn skin: gloves and boots; collect, settle, measure pH; dispose only as the authority agrees.",
             "Gloves and boots. Collect all water. Measure pH.",
-            "40 CFR 261.22; 40 CFR 403.5",
-            Certainty::Seen,
+            "40 CFR 261.22 and 403.5 published; exposure limits from memory",
+            Certainty::Memory,
         ),
         Hazard::Chemical => (
             "Strippers, detergents and solvents: read the safety sheet, gloves that it names, fresh air, no sparks.",
@@ -97,12 +97,7 @@ pub fn caution(hazard: Hazard) -> Caution {
             Certainty::CommonPractice,
         ),
     };
-    Caution {
-        hazard,
-        text,
-        short,
-        source: Source::new(title, certainty),
-    }
+    Caution { hazard, text, short, source: Source::new(title, certainty) }
 }
 
 /// The cautions of one step on this slab.

@@ -19,11 +19,7 @@ pub trait Choice: Copy + PartialEq + Sized + 'static {
     /// All keys, as one text.
     #[must_use]
     fn key_list() -> String {
-        Self::ALL
-            .iter()
-            .map(|value| value.key())
-            .collect::<Vec<_>>()
-            .join(", ")
+        Self::ALL.iter().map(|value| value.key()).collect::<Vec<_>>().join(", ")
     }
 }
 

@@ -32,27 +32,17 @@ impl Point {
     }
 
     fn coordinate(self) -> geo::Coord {
-        geo::Coord {
-            x: self.x.metres(),
-            y: self.y.metres(),
-        }
+        geo::Coord { x: self.x.metres(), y: self.y.metres() }
     }
 
     fn of(c: geo::Coord) -> Self {
-        Self {
-            x: Length::from_metres(c.x),
-            y: Length::from_metres(c.y),
-        }
+        Self { x: Length::from_metres(c.x), y: Length::from_metres(c.y) }
     }
 
     /// Straight distance.
     #[must_use]
     pub fn distance(self, other: Self) -> Length {
-        Length::from_metres(
-            (self.x - other.x)
-                .metres()
-                .hypot((self.y - other.y).metres()),
-        )
+        Length::from_metres((self.x - other.x).metres().hypot((self.y - other.y).metres()))
     }
 }
 
@@ -101,22 +91,14 @@ impl Outline {
     /// # Errors
     /// [`OutlineFault::NoArea`] when the corners share a coordinate.
     pub fn rectangle(one: Point, other: Point) -> Result<Self, OutlineFault> {
-        Self::new(&[
-            one,
-            Point::new(other.x, one.y),
-            other,
-            Point::new(one.x, other.y),
-        ])
+        Self::new(&[one, Point::new(other.x, one.y), other, Point::new(one.x, other.y)])
     }
 
     /// The corners in order, the first not repeated.
     #[must_use]
     pub fn corners(&self) -> Vec<Point> {
         let ring = &self.0.exterior().0;
-        ring.iter()
-            .take(ring.len().saturating_sub(1))
-            .map(|c| Point::of(*c))
-            .collect()
+        ring.iter().take(ring.len().saturating_sub(1)).map(|c| Point::of(*c)).collect()
     }
 
     /// Enclosed area.
@@ -182,10 +164,7 @@ impl Outline {
 
     /// Whether a bounding box meets this outline's: cheap, before set operations.
     fn near(&self, other: Option<geo::Rect>) -> bool {
-        self.0
-            .bounding_rect()
-            .zip(other)
-            .is_some_and(|(own, other)| own.intersects(&other))
+        self.0.bounding_rect().zip(other).is_some_and(|(own, other)| own.intersects(&other))
     }
 
     /// As a region.
@@ -249,10 +228,7 @@ impl Direction {
 
     fn turn_back(self, (u, v): (f64, f64)) -> geo::Coord {
         let (sin, cos) = self.0.sin_cos();
-        geo::Coord {
-            x: u * cos - v * sin,
-            y: u * sin + v * cos,
-        }
+        geo::Coord { x: u * cos - v * sin, y: u * sin + v * cos }
     }
 }
 
@@ -268,25 +244,14 @@ impl Rectangle {
     /// The least rectangle along `direction` that holds all outlines; `None` of none.
     #[must_use]
     pub fn around(outlines: &[&Outline], direction: Direction) -> Option<Self> {
-        let corners = outlines
-            .iter()
-            .flat_map(|o| o.0.exterior().0.iter().copied());
-        corners
-            .map(|c| direction.turn(c))
-            .fold(None, |held, (u, v)| {
-                Some(held.map_or(
-                    Self {
-                        direction,
-                        low: (u, v),
-                        high: (u, v),
-                    },
-                    |r: Self| Self {
-                        direction,
-                        low: (r.low.0.min(u), r.low.1.min(v)),
-                        high: (r.high.0.max(u), r.high.1.max(v)),
-                    },
-                ))
-            })
+        let corners = outlines.iter().flat_map(|o| o.0.exterior().0.iter().copied());
+        corners.map(|c| direction.turn(c)).fold(None, |held, (u, v)| {
+            Some(held.map_or(Self { direction, low: (u, v), high: (u, v) }, |r: Self| Self {
+                direction,
+                low: (r.low.0.min(u), r.low.1.min(v)),
+                high: (r.high.0.max(u), r.high.1.max(v)),
+            }))
+        })
     }
 
     /// The longer side.
@@ -312,22 +277,14 @@ impl Rectangle {
     pub fn grown(&self, margin: Length, length: Length, width: Length) -> Self {
         let m = margin.metres();
         let along = self.high.0 - self.low.0 >= self.high.1 - self.low.1;
-        let (least_u, least_v) = if along {
-            (length, width)
-        } else {
-            (width, length)
-        };
+        let (least_u, least_v) = if along { (length, width) } else { (width, length) };
         let grow = |low: f64, high: f64, least: f64| {
             let missing = (least - (high - low + 2.0 * m)).max(0.0) / 2.0;
             (low - m - missing, high + m + missing)
         };
         let (u0, u1) = grow(self.low.0, self.high.0, least_u.metres());
         let (v0, v1) = grow(self.low.1, self.high.1, least_v.metres());
-        Self {
-            direction: self.direction,
-            low: (u0, v0),
-            high: (u1, v1),
-        }
+        Self { direction: self.direction, low: (u0, v0), high: (u1, v1) }
     }
 
     /// The least rectangle of the same direction that holds both.
@@ -398,25 +355,21 @@ impl Path {
         Length::from_metres(Euclidean.length(&self.0))
     }
 
-    /// The length of it that lies inside an outline. A line on the border counts
-    /// half to each side, so that it is not priced twice.
+    /// The length of it that lies well inside an outline, and the length that lies on
+    /// its border (within a tenth of a millimetre).
     #[must_use]
-    pub fn length_inside(&self, outline: &Outline) -> Length {
+    pub fn length_in_and_on(&self, outline: &Outline) -> (Length, Length) {
         if !outline.near(self.0.bounding_rect()) {
-            return Length::ZERO;
+            return (Length::ZERO, Length::ZERO);
         }
         let half = 1e-4;
         let lines = MultiLineString(vec![self.0.clone()]);
         let inside = |polygon: &MultiPolygon| -> f64 {
-            polygon
-                .clip(&lines, false)
-                .iter()
-                .map(|l| Euclidean.length(l))
-                .sum()
+            polygon.clip(&lines, false).iter().map(|l| Euclidean.length(l)).sum()
         };
         let own = MultiPolygon(vec![outline.0.clone()]);
         let (inner, outer) = (inside(&own.buffer(-half)), inside(&own.buffer(half)));
-        Length::from_metres(f64::midpoint(inner, outer))
+        (Length::from_metres(inner), Length::from_metres((outer - inner).max(0.0)))
     }
 
     /// A place halfway along, for a label.
@@ -496,9 +449,7 @@ impl Region {
     /// Lowest and highest corner; `None` of nothing.
     #[must_use]
     pub fn bounds(&self) -> Option<(Point, Point)> {
-        self.0
-            .bounding_rect()
-            .map(|r| (Point::of(r.min()), Point::of(r.max())))
+        self.0.bounding_rect().map(|r| (Point::of(r.min()), Point::of(r.max())))
     }
 }
 
@@ -532,12 +483,14 @@ mod tests {
     }
 
     #[test]
-    fn a_line_on_the_border_counts_half_to_each_side() -> Result<(), OutlineFault> {
-        let left = Outline::rectangle(at(0., 0.), at(5., 5.))?;
-        let right = Outline::rectangle(at(5., 0.), at(10., 5.))?;
-        let joint = Path::new(&[at(5., 0.), at(5., 5.)]).ok_or(OutlineFault::NoArea)?;
-        let both = joint.length_inside(&left) + joint.length_inside(&right);
-        assert!((both.metres() - 5.0).abs() < 1e-3, "{both:?}");
+    fn a_line_on_the_border_is_told_from_one_inside() -> Result<(), OutlineFault> {
+        let room = Outline::rectangle(at(0., 0.), at(5., 5.))?;
+        let border = Path::new(&[at(5., 0.), at(5., 5.)]).ok_or(OutlineFault::NoArea)?;
+        let (inside, on) = border.length_in_and_on(&room);
+        assert!(inside.metres().abs() < 1e-3 && (on.metres() - 5.0).abs() < 1e-3);
+        let across = Path::new(&[at(-1., 2.), at(9., 2.)]).ok_or(OutlineFault::NoArea)?;
+        let (inside, on) = across.length_in_and_on(&room);
+        assert!((inside.metres() - 5.0).abs() < 1e-3 && on.metres() < 1e-3);
         Ok(())
     }
 

@@ -21,11 +21,7 @@ impl ProfileLevel {
     /// The level with this chip number; none outside 1 to 10.
     #[must_use]
     pub const fn new(chip: u8) -> Option<Self> {
-        if chip >= 1 && chip <= 10 {
-            Some(Self(chip))
-        } else {
-            None
-        }
+        if chip >= 1 && chip <= 10 { Some(Self(chip)) } else { None }
     }
 
     /// The level with this chip number, brought into 1 to 10.
@@ -68,15 +64,8 @@ impl ProfileRange {
     /// From chip to chip, each brought into 1 to 10, in either order.
     #[must_use]
     pub const fn between(one: u8, other: u8) -> Self {
-        let (least, most) = if one <= other {
-            (one, other)
-        } else {
-            (other, one)
-        };
-        Self {
-            least: ProfileLevel::clamped(least),
-            most: ProfileLevel::clamped(most),
-        }
+        let (least, most) = if one <= other { (one, other) } else { (other, one) };
+        Self { least: ProfileLevel::clamped(least), most: ProfileLevel::clamped(most) }
     }
 
     /// The smoothest that will do.

@@ -95,9 +95,7 @@ pub trait Quantity: Copy + PartialOrd + Sized + 'static {
             rest = after;
             // Offsets do not add: "70F 3F" is no temperature.
             if unit.offset != 0.0 && !rest.is_empty() {
-                return Err(ParseError::NotANumber {
-                    found: rest.to_owned(),
-                });
+                return Err(ParseError::NotANumber { found: rest.to_owned() });
             }
         }
         match total {
@@ -119,17 +117,12 @@ pub trait Quantity: Copy + PartialOrd + Sized + 'static {
 
 fn unit_list(units: &[Unit]) -> String {
     let first = units.iter().filter_map(|u| u.symbols.first().copied());
-    first
-        .filter(|symbol| !symbol.is_empty())
-        .collect::<Vec<_>>()
-        .join(", ")
+    first.filter(|symbol| !symbol.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
 /// A decimal, fraction or mixed number at the start of a text.
 fn leading_number(text: &str) -> Result<(f64, &str), ParseError> {
-    let none = || ParseError::NotANumber {
-        found: text.chars().take(40).collect(),
-    };
+    let none = || ParseError::NotANumber { found: text.chars().take(40).collect() };
     let (whole, after) = plain_number(text).ok_or_else(none)?;
     if let Some(below) = after.strip_prefix('/')
         && let Some((denominator, rest)) = plain_number(below)
@@ -143,25 +136,14 @@ fn leading_number(text: &str) -> Result<(f64, &str), ParseError> {
         && let Some((denominator, rest)) = plain_number(below)
     {
         let part = fraction(numerator, denominator)?;
-        return Ok((
-            if whole < 0.0 {
-                whole - part
-            } else {
-                whole + part
-            },
-            rest,
-        ));
+        return Ok((if whole < 0.0 { whole - part } else { whole + part }, rest));
     }
     Ok((whole, after))
 }
 
 fn fraction(numerator: f64, denominator: f64) -> Result<f64, ParseError> {
     let value = numerator / denominator;
-    if value.is_finite() {
-        Ok(value)
-    } else {
-        Err(ParseError::NotFinite)
-    }
+    if value.is_finite() { Ok(value) } else { Err(ParseError::NotFinite) }
 }
 
 fn plain_number(text: &str) -> Option<(f64, &str)> {
@@ -199,30 +181,24 @@ fn leading_unit<'u, 't>(
 ) -> Result<(&'u Unit, &'t str), ParseError> {
     let text = text.trim_start();
     if text.is_empty() {
-        return Err(ParseError::NoUnit {
-            expected: unit_list(units),
-        });
+        return Err(ParseError::NoUnit { expected: unit_list(units) });
     }
     let mut best: Option<(&Unit, &str)> = None;
     for unit in units {
         // The empty symbol is only for numbers made in code: a person names the unit.
         for symbol in unit.symbols.iter().filter(|symbol| !symbol.is_empty()) {
             if let Some(rest) = text.strip_prefix(symbol)
-                && rest
-                    .chars()
-                    .next()
-                    .is_none_or(|c| c == ' ' || c.is_ascii_digit())
+                && rest.chars().next().is_none_or(|c| c == ' ' || c.is_ascii_digit())
                 && best.is_none_or(|(_, kept)| rest.len() < kept.len())
             {
                 best = Some((unit, rest));
             }
         }
     }
-    best.map(|(unit, rest)| (unit, rest.trim_start()))
-        .ok_or_else(|| ParseError::WrongUnit {
-            found: text.chars().take(24).collect(),
-            expected: unit_list(units),
-        })
+    best.map(|(unit, rest)| (unit, rest.trim_start())).ok_or_else(|| ParseError::WrongUnit {
+        found: text.chars().take(24).collect(),
+        expected: unit_list(units),
+    })
 }
 
 /// Ten significant digits: sums in another order print the same JSON.

@@ -70,15 +70,9 @@ pub(crate) fn significant(value: f64, digits: usize) -> String {
 /// A number to so many decimals, thousands apart by commas.
 pub(crate) fn fixed(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
-    let (whole, rest) = text
-        .find('.')
-        .map_or((text.as_str(), ""), |at| text.split_at(at));
+    let (whole, rest) = text.find('.').map_or((text.as_str(), ""), |at| text.split_at(at));
     let (sign, whole) = whole.strip_prefix('-').map_or(("", whole), |w| ("-", w));
-    let sign = if whole
-        .bytes()
-        .chain(rest.bytes())
-        .any(|b| (b'1'..=b'9').contains(&b))
-    {
+    let sign = if whole.bytes().chain(rest.bytes()).any(|b| (b'1'..=b'9').contains(&b)) {
         sign
     } else {
         ""
@@ -153,21 +147,14 @@ impl Length {
     pub fn show_detail(self, system: UnitSystem) -> String {
         system.pick(
             format!("{} mm", significant(self.millimetres(), 3)),
-            format!(
-                "{} in",
-                significant(self.inches(), if self.inches() < 0.1 { 2 } else { 3 })
-            ),
+            format!("{} in", significant(self.inches(), if self.inches() < 0.1 { 2 } else { 3 })),
         )
     }
 
     /// A width or depth in both systems, the person's own first.
     #[must_use]
     pub fn show_detail_both(self, system: UnitSystem) -> String {
-        format!(
-            "{} ({})",
-            self.show_detail(system),
-            self.show_detail(system.other())
-        )
+        format!("{} ({})", self.show_detail(system), self.show_detail(system.other()))
     }
 
     /// A film's thickness: µm, mil.
@@ -184,10 +171,7 @@ impl Fraction {
     /// As a percentage.
     #[must_use]
     pub fn show_percent(self) -> String {
-        format!(
-            "{} %",
-            significant(self.percent(), if self.percent() < 10.0 { 2 } else { 3 })
-        )
+        format!("{} %", significant(self.percent(), if self.percent() < 10.0 { 2 } else { 3 }))
     }
 }
 

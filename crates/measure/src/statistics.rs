@@ -35,9 +35,7 @@ impl Pert {
     /// The beta's own standard deviation.
     #[must_use]
     pub fn standard_deviation(self) -> f64 {
-        ((self.mean() - self.low) * (self.high - self.mean()) / 7.0)
-            .max(0.0)
-            .sqrt()
+        ((self.mean() - self.low) * (self.high - self.mean()) / 7.0).max(0.0).sqrt()
     }
 
     /// The value that a share `p` of draws stays below.
@@ -65,10 +63,8 @@ impl LogNormal {
     /// `None` unless the median is positive and sigma not negative.
     #[must_use]
     pub fn from_median(median: f64, sigma: f64) -> Option<Self> {
-        (median > 0.0 && median.is_finite() && sigma >= 0.0 && sigma.is_finite()).then(|| Self {
-            mu: median.ln(),
-            sigma,
-        })
+        (median > 0.0 && median.is_finite() && sigma >= 0.0 && sigma.is_finite())
+            .then(|| Self { mu: median.ln(), sigma })
     }
 
     /// Standard deviation of the logarithm.
@@ -135,11 +131,7 @@ pub fn rank_correlation(one: &[f64], other: &[f64]) -> f64 {
     }
     let (a, b) = (ranks(one), ranks(other));
     let middle = (one.len() as f64 + 1.0) / 2.0;
-    let covariance: f64 = a
-        .iter()
-        .zip(&b)
-        .map(|(x, y)| (x - middle) * (y - middle))
-        .sum();
+    let covariance: f64 = a.iter().zip(&b).map(|(x, y)| (x - middle) * (y - middle)).sum();
     let spread = |r: &[f64]| r.iter().map(|x| (x - middle).powi(2)).sum::<f64>();
     let scale = (spread(&a) * spread(&b)).sqrt();
     if scale > 0.0 { covariance / scale } else { 0.0 }

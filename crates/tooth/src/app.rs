@@ -76,13 +76,7 @@ impl App {
         );
         let quantities = quantities(&folder.survey, &plan, &folder.catalogue, folder.patch_rule);
         let estimate = estimate(&folder.survey, &plan, settings.seed);
-        Ok(Worked {
-            folder,
-            assessment,
-            plan,
-            quantities,
-            estimate,
-        })
+        Ok(Worked { folder, assessment, plan, quantities, estimate })
     }
 
     /// Everything, with the documents written into `out`.
@@ -133,9 +127,7 @@ struct File {
 
 fn documents(worked: &Worked, settings: Settings) -> Result<Vec<File>, Refusal> {
     let folder = &worked.folder;
-    let photos = folder
-        .photos()
-        .map_err(|fault| Refusal::Input(vec![fault]))?;
+    let photos = folder.photos().map_err(|fault| Refusal::Input(vec![fault]))?;
     let digest = digest(folder);
     let newest = folder.survey.newest_date().unwrap_or_default();
     let issue = Issue {
@@ -160,24 +152,11 @@ fn documents(worked: &Worked, settings: Settings) -> Result<Vec<File>, Refusal> 
     };
     let json = |name, what, value: serde_json::Result<String>| {
         let text = value.map_err(|error| Refusal::Ours(error.to_string()))?;
-        Ok(File {
-            name,
-            what,
-            bytes: (text + "\n").into_bytes(),
-            pages: None,
-        })
+        Ok(File { name, what, bytes: (text + "\n").into_bytes(), pages: None })
     };
     Ok(vec![
-        pdf(
-            "condition-report.pdf",
-            "for the client",
-            condition_report(&issue).map_err(ours)?,
-        ),
-        pdf(
-            "step-cards.pdf",
-            "for the crew",
-            step_cards(&issue).map_err(ours)?,
-        ),
+        pdf("condition-report.pdf", "for the client", condition_report(&issue).map_err(ours)?),
+        pdf("step-cards.pdf", "for the crew", step_cards(&issue).map_err(ours)?),
         pdf(
             "price-sheet.pdf",
             "for the office: overhead and margin",
@@ -189,26 +168,10 @@ fn documents(worked: &Worked, settings: Settings) -> Result<Vec<File>, Refusal> 
             bytes: drawing(worked).svg.into_bytes(),
             pages: None,
         },
-        json(
-            "assessment.json",
-            "for the file",
-            serde_json::to_string_pretty(&worked.assessment),
-        )?,
-        json(
-            "plan.json",
-            "for the file",
-            serde_json::to_string_pretty(&worked.plan),
-        )?,
-        json(
-            "quantities.json",
-            "for the file",
-            serde_json::to_string_pretty(&worked.quantities),
-        )?,
-        json(
-            "estimate.json",
-            "for the file",
-            serde_json::to_string_pretty(&worked.estimate),
-        )?,
+        json("assessment.json", "for the file", serde_json::to_string_pretty(&worked.assessment))?,
+        json("plan.json", "for the file", serde_json::to_string_pretty(&worked.plan))?,
+        json("quantities.json", "for the file", serde_json::to_string_pretty(&worked.quantities))?,
+        json("estimate.json", "for the file", serde_json::to_string_pretty(&worked.estimate))?,
     ])
 }
 

@@ -18,23 +18,13 @@ pub(crate) struct Page {
 impl Page {
     /// A page as wide as the terminal, within what reads well.
     pub(crate) fn new() -> Self {
-        let columns = std::env::var("COLUMNS")
-            .ok()
-            .and_then(|c| c.parse().ok())
-            .unwrap_or(96);
-        Self {
-            width: usize::clamp(columns, 60, 110),
-            text: String::new(),
-        }
+        let columns = std::env::var("COLUMNS").ok().and_then(|c| c.parse().ok()).unwrap_or(96);
+        Self { width: usize::clamp(columns, 60, 110), text: String::new() }
     }
 
     pub(crate) fn heading(&mut self, text: &str) {
         let _ = writeln!(self.text, "{BOLD}{text}{BOLD:#}");
-        let _ = writeln!(
-            self.text,
-            "{}",
-            "─".repeat(text.chars().count().min(self.width))
-        );
+        let _ = writeln!(self.text, "{}", "─".repeat(text.chars().count().min(self.width)));
     }
 
     pub(crate) fn blank(&mut self) {
@@ -85,9 +75,7 @@ impl Page {
                 *width = (*width).max(cell.chars().count());
             }
         }
-        let room = self
-            .width
-            .saturating_sub(indent + 2 * columns.saturating_sub(1));
+        let room = self.width.saturating_sub(indent + 2 * columns.saturating_sub(1));
         let all: usize = widths.iter().sum();
         if all > room
             && let Some((at, _)) = widths
@@ -100,11 +88,8 @@ impl Page {
             widths[at] = room.saturating_sub(others).max(16);
         }
         for (number, row) in rows.iter().enumerate() {
-            let cells: Vec<Vec<String>> = row
-                .iter()
-                .zip(&widths)
-                .map(|(cell, width)| wrapped(cell, *width))
-                .collect();
+            let cells: Vec<Vec<String>> =
+                row.iter().zip(&widths).map(|(cell, width)| wrapped(cell, *width)).collect();
             let height = cells.iter().map(Vec::len).max().unwrap_or(1);
             for line in 0..height {
                 let mut out = " ".repeat(indent);

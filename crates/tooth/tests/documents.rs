@@ -27,9 +27,7 @@ struct Documents {
 }
 
 fn made(job: &str) -> Documents {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../..")
-        .join(job);
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").join(job);
     let folder = job_folder::read(&path).unwrap();
     let assessment = assess(&folder.survey, folder.patch_rule);
     let plan = plan(
@@ -79,9 +77,7 @@ fn demo() -> &'static Documents {
 /// The words of a document, a page after the other, as a diff can show them.
 fn words(document: &Document) -> String {
     let pages = document.text.iter().enumerate();
-    pages
-        .map(|(i, text)| format!("=== page {} ===\n{text}\n", i + 1))
-        .collect()
+    pages.map(|(i, text)| format!("=== page {} ===\n{text}\n", i + 1)).collect()
 }
 
 #[test]
@@ -109,36 +105,19 @@ fn every_document_of_an_invented_job_says_so() {
 
 /// All words with single spaces, whatever the lines.
 fn flat(document: &Document) -> String {
-    document
-        .text
-        .join(" ")
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
+    document.text.join(" ").split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 #[test]
 fn every_reading_and_finding_stands_in_the_report_by_its_name() {
     let text = flat(&demo().report);
     for reading in &demo().folder.survey.readings {
-        assert!(
-            text.contains(reading.id.as_str()),
-            "reading {} is missing",
-            reading.id
-        );
+        assert!(text.contains(reading.id.as_str()), "reading {} is missing", reading.id);
     }
-    for feature in demo()
-        .folder
-        .survey
-        .features
-        .iter()
-        .filter(|f| f.seen != tooth_job::survey::Seen::Wall)
+    for feature in
+        demo().folder.survey.features.iter().filter(|f| f.seen != tooth_job::survey::Seen::Wall)
     {
-        assert!(
-            text.contains(feature.id.as_str()),
-            "finding {} is missing",
-            feature.id
-        );
+        assert!(text.contains(feature.id.as_str()), "finding {} is missing", feature.id);
     }
 }
 
@@ -160,19 +139,13 @@ fn report_and_cards_carry_cautions_that_defer() {
 
 #[test]
 fn a_card_that_cuts_an_unlocated_slab_says_stop() {
-    let card = demo()
-        .cards
-        .text
-        .iter()
-        .map(|page| page.split_whitespace().collect::<Vec<_>>().join(" "));
+    let card =
+        demo().cards.text.iter().map(|page| page.split_whitespace().collect::<Vec<_>>().join(" "));
     let patching = card
         .into_iter()
         .find(|page| page.contains("Café") && page.contains("Cut out and patch"))
         .unwrap();
-    assert!(
-        patching.contains("STOP") && patching.contains("signed locate"),
-        "{patching}"
-    );
+    assert!(patching.contains("STOP") && patching.contains("signed locate"), "{patching}");
 }
 
 #[test]
@@ -198,9 +171,7 @@ fn the_plan_has_scale_north_and_a_legend_of_what_is_on_it() {
         assert!(svg.contains(word), "{word}");
     }
     // Black, white and grey only: it must read from a black-and-white printer.
-    let colours = svg
-        .match_indices("#")
-        .filter_map(|(at, _)| svg.get(at + 1..at + 7));
+    let colours = svg.match_indices("#").filter_map(|(at, _)| svg.get(at + 1..at + 7));
     for colour in colours.filter(|c| c.chars().all(|c| c.is_ascii_hexdigit())) {
         let (r, g, b) = (&colour[0..2], &colour[2..4], &colour[4..6]);
         assert!(r == g && g == b, "#{colour} is a colour");

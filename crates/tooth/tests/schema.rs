@@ -7,23 +7,15 @@ mod snapshot;
 use std::process::Command;
 
 fn schema_of(verb: &str) -> String {
-    let output = Command::new(env!("CARGO_BIN_EXE_tooth"))
-        .args([verb, "--schema"])
-        .output()
-        .unwrap();
-    assert!(
-        output.status.success(),
-        "{verb}: {}",
-        String::from_utf8_lossy(&output.stderr)
-    );
+    let output =
+        Command::new(env!("CARGO_BIN_EXE_tooth")).args([verb, "--schema"]).output().unwrap();
+    assert!(output.status.success(), "{verb}: {}", String::from_utf8_lossy(&output.stderr));
     String::from_utf8(output.stdout).unwrap()
 }
 
 #[test]
 fn the_schema_of_every_verb_is_as_frozen() {
-    for verb in [
-        "check", "assess", "plan", "estimate", "report", "run", "ambient",
-    ] {
+    for verb in ["check", "assess", "plan", "estimate", "report", "run", "ambient"] {
         snapshot::compare(&format!("schema-{verb}.json"), &schema_of(verb));
     }
 }

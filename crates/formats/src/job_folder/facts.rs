@@ -1,10 +1,11 @@
 //! `job.toml`.
 
+use tooth_job::assessment::CODES;
 use tooth_job::choice::Choice;
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
-    Answer, Client, Consent, Constraints, Currency, Dust, JobFacts, Locate, MoneyRules, Overrule,
-    Power, Presence, Rates, Setting, Slab, Support, Uncertainty, ZoneId,
+    Answer, Client, Consent, Constraints, Currency, Dust, FeatureId, JobFacts, Locate, MoneyRules,
+    Overrule, Power, Presence, Rates, Setting, Slab, Support, Uncertainty, ZoneId,
 };
 use tooth_measure::{UnitSystem, WorkTime, range};
 
@@ -53,11 +54,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> Option<FactsRead> {
     let currency = top.text("currency").and_then(|code| {
         let currency = Currency::new(&code);
         if currency.is_none() {
-            top.refuse(
-                "currency",
-                "three capital letters, like USD",
-                format!("`{code}`"),
-            );
+            top.refuse("currency", "three capital letters, like USD", format!("`{code}`"));
         }
         currency
     });
@@ -69,116 +66,86 @@ pub(super) fn read(text: &str, faults: &Faults) -> Option<FactsRead> {
         client
     });
     let slab = top.table("slab").map(slab);
-    let constraints = top
-        .maybe_table("constraints")
-        .map_or_else(no_constraints, constraints);
-    let rates = currency
-        .as_ref()
-        .and_then(|currency| top.table("rates").and_then(|t| rates(&t, currency)));
+    let constraints = top.table("constraints").map(constraints);
+    let rates =
+        currency.as_ref().and_then(|currency| top.table("rates").and_then(|t| rates(&t, currency)));
     if currency.is_none() {
         // No rate can be read without it; the fault of the currency is enough.
         top.node("rates");
     }
     let money = top.table("money").and_then(|table| {
-        let rules = (
-            table.percent("overhead", &range::SHARE),
-            table.percent("margin", &range::MARGIN),
-        );
+        let rules =
+            (table.percent("overhead", &range::SHARE), table.percent("margin", &range::MARGIN));
         table.finish();
-        Some(MoneyRules {
-            overhead: rules.0?,
-            margin: rules.1?,
-        })
+        Some(MoneyRules { overhead: rules.0?, margin: rules.1? })
     });
-    let uncertainty = top
-        .maybe_table("uncertainty")
-        .map_or_else(Uncertainty::default, |table| {
-            let usual = Uncertainty::default();
-            let read = Uncertainty {
-                hidden_growth_median: table
-                    .maybe_number("hidden_growth_median", 0.5, 10.0)
-                    .unwrap_or(usual.hidden_growth_median),
-                hidden_growth_sigma: table
-                    .maybe_number("hidden_growth_sigma", 0.0, 2.0)
-                    .unwrap_or(usual.hidden_growth_sigma),
-            };
-            table.finish();
-            read
-        });
+    let uncertainty = top.maybe_table("uncertainty").map_or_else(Uncertainty::default, |table| {
+        let usual = Uncertainty::default();
+        let read = Uncertainty {
+            hidden_growth_median: table
+                .maybe_number("hidden_growth_median", 0.5, 10.0)
+                .unwrap_or(usual.hidden_growth_median),
+            hidden_growth_sigma: table
+                .maybe_number("hidden_growth_sigma", 0.0, 2.0)
+                .unwrap_or(usual.hidden_growth_sigma),
+        };
+        table.finish();
+        read
+    });
     let mut zones_named = Vec::new();
     let locates = top
         .tables("locate")
         .iter()
         .filter_map(|table| {
-            let read = (
-                table.text("signed_by"),
-                table.date("date"),
-                zones(table, &mut zones_named),
-            );
+            let read =
+                (table.text("signed_by"), table.date("date"), zones(table, &mut zones_named));
             table.finish();
-            Some(Locate {
-                signed_by: read.0?,
-                date: read.1?,
-                zones: read.2,
-            })
+            Some(Locate { signed_by: read.0?, date: read.1?, zones: read.2 })
         })
         .collect();
     let consents = top
         .tables("consent")
         .iter()
         .filter_map(|table| {
-            let read = (
-                table.text("given_by"),
-                table.date("date"),
-                zones(table, &mut zones_named),
-            );
+            let read = (table.text("given_by"), table.date("date"), zones(table, &mut zones_named));
             table.finish();
-            Some(Consent {
-                given_by: read.0?,
-                date: read.1?,
-                zones: read.2,
-            })
+            Some(Consent { given_by: read.0?, date: read.1?, zones: read.2 })
         })
         .collect();
-    let overrules = top
-        .tables("overrule")
-        .iter()
-        .filter_map(|table| {
-            let read = (
-                table.id("zone", ZoneId::new),
-                table.text("finding"),
-                table.text("reason"),
-                table.text("by"),
-                table.date("date"),
-            );
-            table.finish();
-            if let Some(zone) = &read.0 {
-                zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
-            }
-            Some(Overrule {
-                zone: read.0?,
-                finding: read.1?,
-                reason: read.2?,
-                by: read.3?,
-                date: read.4?,
-            })
-        })
-        .collect();
+    let mut overrules = Vec::new();
+    for table in top.tables("overrule") {
+        let feature = table.maybe_id("feature", FeatureId::new);
+        let licence = table.maybe_text("licence");
+        let read = (
+            table.id("zone", ZoneId::new),
+            table.text("finding"),
+            table.text("reason"),
+            table.text("by"),
+            table.date("date"),
+        );
+        table.finish();
+        if let Some(code) = read.1.as_deref().filter(|code| !CODES.contains(code)) {
+            table.refuse("finding", format!("one of {}", CODES.join(", ")), format!("`{code}`"));
+        }
+        if let Some(zone) = &read.0 {
+            zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
+        }
+        if let (Some(zone), Some(finding), Some(reason), Some(by), Some(date)) = read {
+            overrules.push(Overrule { zone, finding, feature, licence, reason, by, date });
+        }
+    }
     top.finish();
     let (client_name, site) = client?;
     Some(FactsRead {
         facts: JobFacts {
             name: name?,
             contractor: contractor?,
-            client: Client {
-                name: client_name?,
-                site: site?,
-            },
+            client: Client { name: client_name?, site: site? },
             invented,
             units: units?.0,
             currency: currency?,
             slab: slab?,
-            constraints,
+            constraints: constraints?,
             rates: rates?,
             money: money?,
             uncertainty,
@@ -222,33 +189,19 @@ fn slab(table: Fields<'_>) -> Slab {
         setting: table.choice("setting").unwrap_or(Setting::Indoor),
         freeze_thaw: table.choice_or("freeze_thaw", Answer::Unknown),
         embedded_items: table.choice_or("embedded_items", Answer::Unknown),
-        old_coating_year: year("old_coating_year"),
+        oldest_coating_year: year("oldest_coating_year"),
     };
     table.finish();
     slab
 }
 
-/// Without a word about the site: usual dust controls, water and noise allowed, but
-/// no power counted on and no engine indoors.
-fn no_constraints() -> Constraints {
-    Constraints {
-        dust: Dust::Usual,
-        water: true,
-        engines_indoors: false,
-        loud_work: true,
-        power: Power::None,
-        door_width: None,
-    }
-}
-
 fn constraints(table: Fields<'_>) -> Constraints {
-    let usual = no_constraints();
     let read = Constraints {
-        dust: table.choice_or("dust", usual.dust),
-        water: table.flag_or("water", usual.water),
-        engines_indoors: table.flag_or("engines_indoors", usual.engines_indoors),
-        loud_work: table.flag_or("loud_work", usual.loud_work),
-        power: table.choice_or("power", usual.power),
+        dust: table.choice_or("dust", Dust::Usual),
+        water: table.flag_or("water", true),
+        engines_indoors: table.flag_or("engines_indoors", false),
+        loud_work: table.flag_or("loud_work", true),
+        power: table.choice("power").unwrap_or(Power::None),
         door_width: table.maybe_quantity("door_width", &range::DOOR_WIDTH),
     };
     table.finish();
@@ -256,9 +209,8 @@ fn constraints(table: Fields<'_>) -> Constraints {
 }
 
 fn rates(table: &Fields<'_>, currency: &Currency) -> Option<Rates> {
-    let day = table
-        .maybe_quantity("working_day", &range::TEST_TIME)
-        .unwrap_or(WorkTime::from_hours(8.0));
+    let day =
+        table.maybe_quantity("working_day", &range::TEST_TIME).unwrap_or(WorkTime::from_hours(8.0));
     if day < WorkTime::from_hours(1.0) || day > WorkTime::from_hours(24.0) {
         table.refuse("working_day", "1 h to 24 h", format!("{day:?}"));
     }

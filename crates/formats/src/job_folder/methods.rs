@@ -27,10 +27,7 @@ pub(super) fn read(text: &str, currency: &Currency, faults: &Faults) -> Catalogu
     if catalogue.machines.len() > limits::MACHINES {
         top.refuse(
             "machine",
-            format!(
-                "at most {} machines with the built-in ones",
-                limits::MACHINES
-            ),
+            format!("at most {} machines with the built-in ones", limits::MACHINES),
             catalogue.machines.len().to_string(),
         );
     }
@@ -48,13 +45,14 @@ fn name(table: &Fields<'_>) -> Option<String> {
 
 fn machine(table: &Fields<'_>, currency: &Currency, catalogue: &mut Catalogue) {
     let Some(id) = name(table) else { return };
-    let known = catalogue
-        .machines
-        .iter()
-        .position(|machine| machine.id == id);
+    let known = catalogue.machines.iter().position(|machine| machine.id == id);
     if table.flag_or("remove", false) {
         match known {
-            Some(at) => drop(catalogue.machines.remove(at)),
+            Some(at) => {
+                catalogue.machines.remove(at);
+                // Without the machine there is no method that needs it.
+                catalogue.methods.retain(|method| method.machine.as_deref() != Some(id.as_str()));
+            }
             None => table.refuse("id", "a built-in machine to remove", format!("`{id}`")),
         }
         table.finish();
@@ -71,24 +69,18 @@ fn machine(table: &Fields<'_>, currency: &Currency, catalogue: &mut Catalogue) {
         door: None,
     });
     if start.is_none() {
-        for field in ["name", "mobilisation", "hour", "power"]
-            .into_iter()
-            .filter(|f| !table.has(f))
+        for field in ["name", "mobilisation", "hour", "power"].into_iter().filter(|f| !table.has(f))
         {
             table.refuse(field, "this field of a new machine", "nothing");
         }
     }
     let read = Machine {
         name: table.maybe_text("name").unwrap_or(usual.name),
-        mobilisation: table
-            .maybe_money("mobilisation", currency)
-            .unwrap_or(usual.mobilisation),
+        mobilisation: table.maybe_money("mobilisation", currency).unwrap_or(usual.mobilisation),
         hour: table.maybe_money("hour", currency).unwrap_or(usual.hour),
         power: table.choice_or("power", usual.power),
         engine: table.flag_or("engine", usual.engine),
-        door: table
-            .maybe_quantity("door", &range::DOOR_WIDTH)
-            .or(usual.door),
+        door: table.maybe_quantity("door", &range::DOOR_WIDTH).or(usual.door),
         id,
     };
     table.finish();
@@ -143,11 +135,7 @@ fn method(table: &Fields<'_>, currency: &Currency, catalogue: &mut Catalogue) {
     }
     if let Some(machine) = table.maybe_text("machine") {
         if catalogue.machine(&machine).is_none() {
-            table.refuse(
-                "machine",
-                "a machine of the catalogue",
-                format!("`{machine}`"),
-            );
+            table.refuse("machine", "a machine of the catalogue", format!("`{machine}`"));
         }
         read.machine = Some(machine);
     }
@@ -223,10 +211,7 @@ fn spread<Q: Quantity + std::fmt::Debug>(
     let [low, likely, high] = texts.as_slice() else {
         table.refuse(
             field,
-            format!(
-                "three texts with their unit ({}): least, likeliest, greatest",
-                Q::unit_list()
-            ),
+            format!("three texts with their unit ({}): least, likeliest, greatest", Q::unit_list()),
             node.describe(),
         );
         return;

@@ -14,7 +14,7 @@ use std::fs;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
-use tooth_job::extent::PatchRule;
+use tooth_job::extent::{Extent, PatchRule};
 use tooth_job::methods::{Catalogue, built_in};
 use tooth_job::survey::{Seen, Survey, ZoneId};
 use tooth_measure::Area;
@@ -45,22 +45,14 @@ pub struct JobFolder {
 /// Every fault of every file at once; warnings come after them.
 pub fn read(path: &Path) -> Result<JobFolder, Vec<Fault>> {
     let faults = Faults::default();
-    let mut folder = Folder {
-        path,
-        faults: &faults,
-        read: Vec::new(),
-    };
+    let mut folder = Folder { path, faults: &faults, read: Vec::new() };
     if !path.is_dir() {
         faults.refuse(
             &path.display().to_string(),
             None,
             "",
             "a job folder",
-            if path.exists() {
-                "a file"
-            } else {
-                "nothing there"
-            },
+            if path.exists() { "a file" } else { "nothing there" },
         );
         return Err(faults.sorted().0);
     }
@@ -93,9 +85,7 @@ pub fn read(path: &Path) -> Result<JobFolder, Vec<Fault>> {
     let readings = readings
         .map(|text| readings::read(&text, plan.as_ref().map(|p| p.unit), &faults))
         .unwrap_or_default();
-    let forecast = forecast
-        .map(|text| readings::forecast(&text, &faults))
-        .unwrap_or_default();
+    let forecast = forecast.map(|text| readings::forecast(&text, &faults)).unwrap_or_default();
     let Folder { read, .. } = folder;
     let survey = match (facts, plan) {
         (Some(facts), Some(plan)) => {
@@ -109,11 +99,7 @@ pub fn read(path: &Path) -> Result<JobFolder, Vec<Fault>> {
                 forecast,
                 north: plan.north,
             };
-            let whole = Whole {
-                survey: &survey,
-                faults: &faults,
-                lines: &plan.lines,
-            };
+            let whole = Whole { survey: &survey, faults: &faults, lines: &plan.lines };
             whole.zones();
             whole.names(&facts.zones_named, facts.machines_line, &catalogue);
             whole.features(path);
@@ -124,14 +110,9 @@ pub fn read(path: &Path) -> Result<JobFolder, Vec<Fault>> {
     };
     let (refused, warnings) = faults.sorted();
     match survey {
-        Some((survey, patch_rule)) if refused.is_empty() => Ok(JobFolder {
-            path: path.to_owned(),
-            survey,
-            catalogue,
-            patch_rule,
-            warnings,
-            read,
-        }),
+        Some((survey, patch_rule)) if refused.is_empty() => {
+            Ok(JobFolder { path: path.to_owned(), survey, catalogue, patch_rule, warnings, read })
+        }
         _ => Err(refused.into_iter().chain(warnings).collect()),
     }
 }
@@ -145,8 +126,7 @@ struct Folder<'a> {
 impl Folder<'_> {
     fn required(&mut self, name: &str) -> Option<String> {
         if !self.path.join(name).exists() {
-            self.faults
-                .refuse(name, None, "", "this file in the job folder", "nothing");
+            self.faults.refuse(name, None, "", "this file in the job folder", "nothing");
             return None;
         }
         self.optional(name)
@@ -173,10 +153,7 @@ impl Folder<'_> {
             return None;
         }
         if bytes.len() as u64 > limits::FILE_BYTES {
-            refuse(
-                format!("at most {} MiB", limits::FILE_BYTES / 1024 / 1024),
-                "more".into(),
-            );
+            refuse(format!("at most {} MiB", limits::FILE_BYTES / 1024 / 1024), "more".into());
             return None;
         }
         match String::from_utf8(bytes) {
@@ -230,6 +207,16 @@ impl Whole<'_> {
                     format!("`{}`", zone.system),
                 );
             }
+            let extent = Extent::measure(survey, zone, PatchRule::PartialDepth);
+            if extent.net < SLIVER {
+                self.faults.refuse(
+                    PLAN,
+                    self.lines.of(zone.id.as_str()),
+                    &format!("{}.geometry", zone.id),
+                    "an area that obstacles leave free",
+                    "a zone covered by obstacles",
+                );
+            }
             for other in survey.zones.iter().skip(at + 1) {
                 let shared = zone.outline.shared_area(&other.outline);
                 if shared > SLIVER {
@@ -274,11 +261,7 @@ impl Whole<'_> {
 
     fn features(&self, path: &Path) {
         for feature in &self.survey.features {
-            let inside = self
-                .survey
-                .zones
-                .iter()
-                .any(|zone| feature.place.meets(&zone.outline));
+            let inside = self.survey.zones.iter().any(|zone| feature.place.meets(&zone.outline));
             let line = self.lines.of(feature.id.as_str());
             if !inside && !matches!(feature.seen, Seen::Wall | Seen::Obstacle) {
                 self.faults.warn(
@@ -327,12 +310,10 @@ impl Whole<'_> {
         for (reading, line) in self.survey.readings.iter().zip(lines) {
             let field = |name: &str| format!("{}.{name}", reading.id);
             let refuse = |name: &str, expected: &str, found: String| {
-                self.faults
-                    .refuse(READINGS, Some(*line), &field(name), expected, found);
+                self.faults.refuse(READINGS, Some(*line), &field(name), expected, found);
             };
             let warn = |name: &str, expected: &str, found: &str| {
-                self.faults
-                    .warn(READINGS, Some(*line), &field(name), expected, found);
+                self.faults.warn(READINGS, Some(*line), &field(name), expected, found);
             };
             if let Some(zone) = reading.zone.as_ref().filter(|zone| !self.knows(zone)) {
                 refuse("zone", "a zone of the plan", format!("`{zone}`"));
@@ -342,10 +323,7 @@ impl Whole<'_> {
             {
                 refuse("subject", "a feature of the plan", format!("`{subject}`"));
             }
-            match (
-                &reading.zone,
-                reading.place.map(|place| self.survey.zone_at(place)),
-            ) {
+            match (&reading.zone, reading.place.map(|place| self.survey.zone_at(place))) {
                 (Some(named), Some(Some(at))) if at.id != *named && self.knows(named) => {
                     warn(
                         "zone",
@@ -354,11 +332,7 @@ impl Whole<'_> {
                     );
                 }
                 (None, None) if reading.subject.is_none() => {
-                    warn(
-                        "zone",
-                        "a zone or a place",
-                        "neither: it counts for no area",
-                    );
+                    warn("zone", "a zone or a place", "neither: it counts for no area");
                 }
                 (_, Some(None)) => warn("x", "a place in a zone", "a place outside all zones"),
                 _ => {}

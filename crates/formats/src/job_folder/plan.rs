@@ -71,17 +71,9 @@ pub(super) fn read(text: &str, faults: &Faults) -> Option<Plan> {
         Some(other) => top.refuse("type", "`FeatureCollection`", format!("`{other}`")),
     }
     let unit = top.choice::<PlanUnit>("units")?;
-    let north = North(
-        top.maybe_number("north_degrees", -360.0, 360.0)
-            .unwrap_or(0.0),
-    );
-    let mut plan = Plan {
-        unit,
-        north,
-        zones: Vec::new(),
-        features: Vec::new(),
-        lines: Lines::default(),
-    };
+    let north = North(top.maybe_number("north_degrees", -360.0, 360.0).unwrap_or(0.0));
+    let mut plan =
+        Plan { unit, north, zones: Vec::new(), features: Vec::new(), lines: Lines::default() };
     let items = top.tables("features");
     if items.len() > limits::FEATURES {
         top.refuse(
@@ -153,12 +145,7 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
         if let (Some(id), Some(name), Some(system), Some(outline)) =
             (read.0, read.1, read.2, outline)
         {
-            plan.zones.push(Zone {
-                id,
-                name,
-                outline,
-                system,
-            });
+            plan.zones.push(Zone { id, name, outline, system });
         }
         return;
     }
@@ -178,12 +165,7 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
             item.refuse("geometry", shape.words(), "another shape");
             return;
         }
-        plan.features.push(Feature {
-            id,
-            place,
-            seen,
-            note,
-        });
+        plan.features.push(Feature { id, place, seen, note });
     }
 }
 
@@ -236,13 +218,7 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
         "wall" => (Seen::Wall, Shape::Line),
         "joint" => {
             let working = answer("working");
-            (
-                Seen::Joint {
-                    kind: p.choice("joint")?,
-                    working,
-                },
-                Shape::Line,
-            )
+            (Seen::Joint { kind: p.choice("joint")?, working }, Shape::Line)
         }
         "crack" => {
             let read = (
@@ -252,12 +228,7 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
             );
             let width = p.quantity("width", &range::CRACK_WIDTH);
             (
-                Seen::Crack {
-                    width: width?,
-                    movement: read.0,
-                    leaking: read.1,
-                    displaced: read.2,
-                },
+                Seen::Crack { width: width?, movement: read.0, leaking: read.1, displaced: read.2 },
                 Shape::Line,
             )
         }
@@ -268,117 +239,50 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
             },
             Shape::Patch,
         ),
-        "settlement" => (
-            Seen::Settlement {
-                offset: p.quantity("offset", &range::DEPTH)?,
-            },
-            Shape::Any,
-        ),
+        "settlement" => {
+            (Seen::Settlement { offset: p.quantity("offset", &range::DEPTH)? }, Shape::Any)
+        }
         "spall" => {
             let bars_exposed = answer("bars_exposed");
-            (
-                Seen::Spall {
-                    depth: p.quantity("depth", &range::DEPTH)?,
-                    bars_exposed,
-                },
-                Shape::Patch,
-            )
+            (Seen::Spall { depth: p.quantity("depth", &range::DEPTH)?, bars_exposed }, Shape::Patch)
         }
         "hollow" => {
-            let read = (
-                p.choice_or("hollow_kind", HollowKind::Unknown),
-                depth("depth"),
-            );
+            let read = (p.choice_or("hollow_kind", HollowKind::Unknown), depth("depth"));
             (
-                Seen::Hollow {
-                    sure: p.choice("certainty")?,
-                    kind: read.0,
-                    depth: read.1,
-                },
+                Seen::Hollow { sure: p.choice("certainty")?, kind: read.0, depth: read.1 },
                 Shape::Patch,
             )
         }
-        "sounded" => (
-            Seen::Sounded {
-                method: p.choice("method")?,
-            },
-            Shape::Patch,
-        ),
+        "sounded" => (Seen::Sounded { method: p.choice("method")? }, Shape::Patch),
         "film" => {
             let thickness = depth("thickness");
-            (
-                Seen::Film {
-                    kind: p.choice("film")?,
-                    thickness,
-                },
-                Shape::Patch,
-            )
+            (Seen::Film { kind: p.choice("film")?, thickness }, Shape::Patch)
         }
         "stain" => {
             let depth = depth("depth");
-            (
-                Seen::Stain {
-                    kind: p.choice("stain")?,
-                    depth,
-                },
-                Shape::Patch,
-            )
+            (Seen::Stain { kind: p.choice("stain")?, depth }, Shape::Patch)
         }
         "surface" => {
             let depth = depth("depth");
-            (
-                Seen::Surface {
-                    state: p.choice("state")?,
-                    depth,
-                },
-                Shape::Patch,
-            )
+            (Seen::Surface { state: p.choice("state")?, depth }, Shape::Patch)
         }
-        "low_spot" => (
-            Seen::LowSpot {
-                depth: p.quantity("depth", &range::DEPTH)?,
-            },
-            Shape::Patch,
-        ),
+        "low_spot" => (Seen::LowSpot { depth: p.quantity("depth", &range::DEPTH)? }, Shape::Patch),
         "ghost" => (Seen::Ghost { of: p.text("of")? }, Shape::Any),
         "embedded" => {
             let located = answer("located");
-            (
-                Seen::Embedded {
-                    item: p.choice("item")?,
-                    located,
-                },
-                Shape::Any,
-            )
+            (Seen::Embedded { item: p.choice("item")?, located }, Shape::Any)
         }
         "sample_panel" => {
-            let profile = p
-                .maybe_whole("profile", 1, 10)
-                .map(|chip| ProfileLevel::clamped(chip as u8));
-            (
-                Seen::SamplePanel {
-                    approved_by: p.maybe_text("approved_by"),
-                    profile,
-                },
-                Shape::Patch,
-            )
+            let profile =
+                p.maybe_whole("profile", 1, 10).map(|chip| ProfileLevel::clamped(chip as u8));
+            (Seen::SamplePanel { approved_by: p.maybe_text("approved_by"), profile }, Shape::Patch)
         }
         "photo" => {
             let light = p.maybe_text("light").unwrap_or_default();
-            (
-                Seen::Photo {
-                    file: p.text("file")?,
-                    light,
-                },
-                Shape::Spot,
-            )
+            (Seen::Photo { file: p.text("file")?, light }, Shape::Spot)
         }
         _ => {
-            p.refuse(
-                "kind",
-                format!("one of {}", KINDS.join(", ")),
-                format!("`{kind}`"),
-            );
+            p.refuse("kind", format!("one of {}", KINDS.join(", ")), format!("`{kind}`"));
             return None;
         }
     })
@@ -392,10 +296,7 @@ fn place(item: &Fields<'_>, unit: PlanUnit) -> Option<Place> {
         return None;
     };
     geometry.finish();
-    let reader = Coordinates {
-        geometry: &geometry,
-        unit,
-    };
+    let reader = Coordinates { geometry: &geometry, unit };
     match kind.as_str() {
         "Point" => Some(Place::Spot(reader.point(coordinates)?)),
         "LineString" => {
@@ -478,16 +379,9 @@ impl Coordinates<'_> {
     fn point(&self, node: &Node) -> Option<Point> {
         let numbers = match &node.value {
             Value::List(items) => match items.as_slice() {
-                [
-                    Node {
-                        value: Value::Number(x),
-                        ..
-                    },
-                    Node {
-                        value: Value::Number(y),
-                        ..
-                    },
-                ] => Some((*x, *y)),
+                [Node { value: Value::Number(x), .. }, Node { value: Value::Number(y), .. }] => {
+                    Some((*x, *y))
+                }
                 _ => None,
             },
             _ => None,
@@ -514,10 +408,9 @@ impl Coordinates<'_> {
                     OutlineFault::TooFewCorners => {
                         ("three or more different corners", "fewer".to_owned())
                     }
-                    OutlineFault::NoArea => (
-                        "an outline that encloses an area",
-                        "none enclosed".to_owned(),
-                    ),
+                    OutlineFault::NoArea => {
+                        ("an outline that encloses an area", "none enclosed".to_owned())
+                    }
                     OutlineFault::CrossesItself(at) => (
                         "an outline that does not cross itself",
                         match self.unit {

@@ -52,12 +52,7 @@ pub(super) fn read(text: &str, unit: Option<PlanUnit>, faults: &Faults) -> Vec<(
 }
 
 fn reading(row: &Fields<'_>, unit: Option<PlanUnit>) -> Option<Reading> {
-    let read = (
-        row.id("id", ReadingId::new),
-        measured(row),
-        row.time("time"),
-        row.text("by"),
-    );
+    let read = (row.id("id", ReadingId::new), measured(row), row.time("time"), row.text("by"));
     let zone = row.maybe_id("zone", ZoneId::new);
     let subject = row.maybe_id("subject", FeatureId::new);
     let place = place(row, unit);
@@ -84,11 +79,7 @@ fn place(row: &Fields<'_>, unit: Option<PlanUnit>) -> Option<Point> {
         let length = number.zip(unit).map(|(n, unit)| unit.length(n));
         let inside = length.filter(|l| range::PLAN_COORDINATE.check(*l).is_ok());
         if number.is_none() || (length.is_some() && inside.is_none()) {
-            row.refuse(
-                field,
-                "a finite number in the plan's unit",
-                format!("`{text}`"),
-            );
+            row.refuse(field, "a finite number in the plan's unit", format!("`{text}`"));
         }
         inside
     };
@@ -117,10 +108,7 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
         "pull_off" => {
             let strength = row.value_with_unit(&range::PULL_OFF_STRENGTH);
             let failure = row.choice::<FailureMode>("detail");
-            Measured::PullOff {
-                strength: strength?,
-                failure: failure?,
-            }
+            Measured::PullOff { strength: strength?, failure: failure? }
         }
         "in_slab_humidity" => {
             Measured::InSlabHumidity(row.value_with_unit(&range::RELATIVE_HUMIDITY)?)
@@ -182,13 +170,7 @@ const FORECAST_COLUMNS: &[&str] = &[
 
 /// The hours of a forecast, in time order.
 pub(super) fn forecast(text: &str, faults: &Faults) -> Vec<ForecastHour> {
-    let rows = rows(
-        FORECAST,
-        text,
-        FORECAST_COLUMNS,
-        &["time", "humidity_percent"],
-        faults,
-    );
+    let rows = rows(FORECAST, text, FORECAST_COLUMNS, &["time", "humidity_percent"], faults);
     let mut hours: Vec<ForecastHour> = Vec::new();
     for row in &rows {
         let fields = Fields::of(FORECAST, "", row, faults);
@@ -221,11 +203,7 @@ fn forecast_hour(row: &Fields<'_>) -> Option<ForecastHour> {
                 .and_then(|text| row.parsed(column, &format!("{text} {unit}"), range))
         });
         if row.has(columns[0].0) && row.has(columns[1].0) {
-            row.refuse(
-                columns[1].0,
-                format!("nothing beside {}", columns[0].0),
-                "both",
-            );
+            row.refuse(columns[1].0, format!("nothing beside {}", columns[0].0), "both");
         }
         first.or(second)
     }
@@ -234,28 +212,13 @@ fn forecast_hour(row: &Fields<'_>) -> Option<ForecastHour> {
             .and_then(|text| row.parsed(column, &format!("{text} %"), &range::RELATIVE_HUMIDITY))
     };
     let time = row.time("time");
-    let air = either(
-        row,
-        [("air_c", "C"), ("air_f", "F")],
-        &range::AIR_TEMPERATURE,
-    );
+    let air = either(row, [("air_c", "C"), ("air_f", "F")], &range::AIR_TEMPERATURE);
     if !row.has("air_c") && !row.has("air_f") {
-        row.refuse(
-            "air_c",
-            "the air's temperature in air_c or air_f",
-            "nothing",
-        );
+        row.refuse("air_c", "the air's temperature in air_c or air_f", "nothing");
     }
-    let surface = either(
-        row,
-        [("surface_c", "C"), ("surface_f", "F")],
-        &range::SURFACE_TEMPERATURE,
-    );
-    let wind = either(
-        row,
-        [("wind_km_h", "km/h"), ("wind_mph", "mph")],
-        &range::WIND_SPEED,
-    );
+    let surface =
+        either(row, [("surface_c", "C"), ("surface_f", "F")], &range::SURFACE_TEMPERATURE);
+    let wind = either(row, [("wind_km_h", "km/h"), ("wind_mph", "mph")], &range::WIND_SPEED);
     let humidity = percent("humidity_percent");
     let rain = percent("rain_percent");
     Some(ForecastHour {

@@ -1,6 +1,6 @@
 //! `systems.toml`.
 
-use tooth_job::survey::{Answer, Currency, Material, System, SystemId};
+use tooth_job::survey::{Answer, Currency, Material, System, SystemClass, SystemId};
 use tooth_measure::{Fraction, ProfileLevel, ProfileRange, Quantity, range};
 
 use crate::text::{Faults, Fields, Node, Value, toml};
@@ -16,11 +16,7 @@ pub(super) fn read(text: &str, currency: &Currency, faults: &Faults) -> Vec<Syst
             continue;
         };
         if systems.iter().any(|known| known.id == system.id) {
-            table.refuse(
-                "id",
-                "a name that no other system has",
-                format!("`{}` again", system.id),
-            );
+            table.refuse("id", "a name that no other system has", format!("`{}` again", system.id));
         }
         systems.push(system);
     }
@@ -41,14 +37,20 @@ fn system(table: &Fields<'_>, currency: &Currency) -> Option<System> {
     );
     let material = table.maybe_table("material").map(|inner| {
         let material = Material {
-            waste: inner
-                .maybe_quantity("waste", &range::SHARE)
-                .unwrap_or(Fraction::new(0.0)),
+            waste: inner.maybe_quantity("waste", &range::SHARE).unwrap_or(Fraction::new(0.0)),
             price: inner.maybe_money("price", currency),
         };
         inner.finish();
         material
     });
+    let clear = matches!(read.2, Some(SystemClass::Stain | SystemClass::Sealer));
+    if clear && !table.has("see_through") {
+        table.refuse(
+            "see_through",
+            "true or false: whether the finish shows the concrete",
+            "nothing",
+        );
+    }
     let rest = System {
         see_through: table.flag_or("see_through", false),
         profile: profile(table),
@@ -89,9 +91,9 @@ fn profile(table: &Fields<'_>) -> Option<ProfileRange> {
     };
     let range = match &node.value {
         Value::List(items) => match items.as_slice() {
-            [least, most] => level(least)
-                .zip(level(most))
-                .and_then(|(l, m)| ProfileRange::new(l, m)),
+            [least, most] => {
+                level(least).zip(level(most)).and_then(|(l, m)| ProfileRange::new(l, m))
+            }
             _ => None,
         },
         _ => None,
@@ -126,18 +128,12 @@ fn pair<Q: Quantity + std::fmt::Debug>(
     let [low, high] = texts.as_slice() else {
         table.refuse(
             field,
-            format!(
-                "two texts with their unit ({}), least first",
-                Q::unit_list()
-            ),
+            format!("two texts with their unit ({}), least first", Q::unit_list()),
             node.describe(),
         );
         return None;
     };
-    let (low, high) = (
-        table.parsed(field, low, range),
-        table.parsed(field, high, range),
-    );
+    let (low, high) = (table.parsed(field, low, range), table.parsed(field, high, range));
     let (low, high) = low.zip(high)?;
     if low > high {
         table.refuse(field, "the least first", format!("{low:?} before {high:?}"));

@@ -14,10 +14,8 @@ pub(crate) fn rows(
     faults: &Faults,
 ) -> Vec<Node> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mut reader = csv::ReaderBuilder::new()
-        .flexible(true)
-        .trim(csv::Trim::All)
-        .from_reader(text.as_bytes());
+    let mut reader =
+        csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(text.as_bytes());
     let headings: Vec<String> = match reader.headers() {
         Ok(record) => record.iter().map(str::to_owned).collect(),
         Err(error) => {
@@ -34,17 +32,8 @@ pub(crate) fn rows(
             format!("`{heading}`"),
         );
     }
-    for column in required
-        .iter()
-        .filter(|c| !headings.iter().any(|h| h == *c))
-    {
-        faults.refuse(
-            file,
-            Some(1),
-            column,
-            "this column in the heading line",
-            "none",
-        );
+    for column in required.iter().filter(|c| !headings.iter().any(|h| h == *c)) {
+        faults.refuse(file, Some(1), column, "this column in the heading line", "none");
     }
     let mut rows = Vec::new();
     for record in reader.records() {
@@ -58,13 +47,7 @@ pub(crate) fn rows(
         };
         let line = record.position().map_or(0, |p| p.line() as u32);
         if rows.len() >= limits::ROWS {
-            faults.refuse(
-                file,
-                Some(line),
-                "",
-                format!("at most {} rows", limits::ROWS),
-                "more",
-            );
+            faults.refuse(file, Some(line), "", format!("at most {} rows", limits::ROWS), "more");
             break;
         }
         if record.len() > headings.len() {
@@ -84,19 +67,10 @@ pub(crate) fn rows(
             .zip(record.iter())
             .filter(|(_, cell)| !cell.is_empty())
             .map(|(heading, cell)| {
-                (
-                    heading.clone(),
-                    Node {
-                        line,
-                        value: Value::Text(cell.to_owned()),
-                    },
-                )
+                (heading.clone(), Node { line, value: Value::Text(cell.to_owned()) })
             })
             .collect();
-        rows.push(Node {
-            line,
-            value: Value::Table(cells),
-        });
+        rows.push(Node { line, value: Value::Table(cells) });
     }
     rows
 }

@@ -47,10 +47,6 @@ impl fmt::Display for Fault {
 pub(crate) struct Faults(RefCell<Vec<Fault>>);
 
 impl Faults {
-    pub(crate) fn push(&self, fault: Fault) {
-        self.0.borrow_mut().push(fault);
-    }
-
     pub(crate) fn refuse(
         &self,
         file: &str,
@@ -59,14 +55,7 @@ impl Faults {
         expected: impl Into<String>,
         found: impl Into<String>,
     ) {
-        self.push(Fault {
-            severity: Severity::Fault,
-            file: file.to_owned(),
-            line,
-            field: field.to_owned(),
-            expected: expected.into(),
-            found: short(&found.into()),
-        });
+        self.note(Severity::Fault, file, line, field, expected.into(), &found.into());
     }
 
     pub(crate) fn warn(
@@ -77,13 +66,26 @@ impl Faults {
         expected: impl Into<String>,
         found: impl Into<String>,
     ) {
-        self.push(Fault {
-            severity: Severity::Warning,
-            file: file.to_owned(),
+        self.note(Severity::Warning, file, line, field, expected.into(), &found.into());
+    }
+
+    fn note(
+        &self,
+        severity: Severity,
+        file: &str,
+        line: Option<u32>,
+        field: &str,
+        expected: String,
+        found: &str,
+    ) {
+        let (file, field) = (file.to_owned(), field.to_owned());
+        self.0.borrow_mut().push(Fault {
+            severity,
+            file,
             line,
-            field: field.to_owned(),
-            expected: expected.into(),
-            found: short(&found.into()),
+            field,
+            expected,
+            found: short(found),
         });
     }
 
@@ -91,28 +93,17 @@ impl Faults {
     pub(crate) fn sorted(self) -> (Vec<Fault>, Vec<Fault>) {
         let mut all = self.0.into_inner();
         all.sort_by(|a, b| (&a.file, a.line, &a.field).cmp(&(&b.file, b.line, &b.field)));
-        all.into_iter()
-            .partition(|fault| fault.severity == Severity::Fault)
+        all.into_iter().partition(|fault| fault.severity == Severity::Fault)
     }
 }
 
 /// A found text on one line, its middle left out where it is long.
 fn short(text: &str) -> String {
-    let line: String = text
-        .chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect();
+    let line: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
     if line.chars().count() <= 80 {
         return line;
     }
     let head: String = line.chars().take(60).collect();
-    let tail: String = line
-        .chars()
-        .rev()
-        .take(16)
-        .collect::<Vec<_>>()
-        .into_iter()
-        .rev()
-        .collect();
+    let tail: String = line.chars().rev().take(16).collect::<Vec<_>>().into_iter().rev().collect();
     format!("{head} … {tail}")
 }

@@ -57,20 +57,13 @@ impl<'a> Fields<'a> {
 
     /// The field's name with its table's.
     pub(crate) fn path(&self, field: &str) -> String {
-        if self.name.is_empty() {
-            field.to_owned()
-        } else {
-            format!("{}.{field}", self.name)
-        }
+        if self.name.is_empty() { field.to_owned() } else { format!("{}.{field}", self.name) }
     }
 
     /// The node of a field, marked as read.
     pub(crate) fn node(&self, field: &str) -> Option<&'a Node> {
         self.read.borrow_mut().insert(field.to_owned());
-        self.entries
-            .iter()
-            .find(|(key, _)| key == field)
-            .map(|(_, node)| node)
+        self.entries.iter().find(|(key, _)| key == field).map(|(_, node)| node)
     }
 
     pub(crate) fn has(&self, field: &str) -> bool {
@@ -79,10 +72,7 @@ impl<'a> Fields<'a> {
 
     /// The line of a field, or of the table.
     pub(crate) fn line_of(&self, field: &str) -> u32 {
-        self.entries
-            .iter()
-            .find(|(key, _)| key == field)
-            .map_or(self.line, |(_, node)| node.line)
+        self.entries.iter().find(|(key, _)| key == field).map_or(self.line, |(_, node)| node.line)
     }
 
     /// A fault of a field.
@@ -114,11 +104,7 @@ impl<'a> Fields<'a> {
         match &node.value {
             Value::Text(text) if text.len() <= 4000 => Some(text.trim().to_owned()),
             Value::Text(text) => {
-                self.refuse(
-                    field,
-                    "a text of at most 4000 bytes",
-                    format!("{} bytes", text.len()),
-                );
+                self.refuse(field, "a text of at most 4000 bytes", format!("{} bytes", text.len()));
                 None
             }
             _ => {
@@ -153,11 +139,7 @@ impl<'a> Fields<'a> {
     fn made_id<T>(&self, field: &str, text: &str, make: fn(&str) -> Option<T>) -> Option<T> {
         let id = make(text);
         if id.is_none() {
-            self.refuse(
-                field,
-                "1 to 64 letters, digits, -, _ or .",
-                format!("`{text}`"),
-            );
+            self.refuse(field, "1 to 64 letters, digits, -, _ or .", format!("`{text}`"));
         }
         id
     }
@@ -169,11 +151,7 @@ impl<'a> Fields<'a> {
 
     /// A word out of a closed list that must be there.
     pub(crate) fn choice<T: Choice>(&self, field: &str) -> Option<T> {
-        self.missing(
-            field,
-            &format!("one of {}", T::key_list()),
-            self.maybe_choice(field),
-        )
+        self.missing(field, &format!("one of {}", T::key_list()), self.maybe_choice(field))
     }
 
     /// A word out of a closed list that may be missing.
@@ -193,10 +171,7 @@ impl<'a> Fields<'a> {
     pub(crate) fn flag_or(&self, field: &str, default: bool) -> bool {
         match self.node(field) {
             None => default,
-            Some(Node {
-                value: Value::Flag(flag),
-                ..
-            }) => *flag,
+            Some(Node { value: Value::Flag(flag), .. }) => *flag,
             Some(node) => {
                 self.refuse(field, "true or false", node.describe());
                 default
@@ -214,11 +189,7 @@ impl<'a> Fields<'a> {
         };
         let inside = number.filter(|n| (low..=high).contains(n));
         if inside.is_none() {
-            self.refuse(
-                field,
-                format!("a whole number from {low} to {high}"),
-                node.describe(),
-            );
+            self.refuse(field, format!("a whole number from {low} to {high}"), node.describe());
         }
         inside
     }
@@ -229,11 +200,7 @@ impl<'a> Fields<'a> {
         match &node.value {
             Value::Number(number) if (low..=high).contains(number) => Some(*number),
             _ => {
-                self.refuse(
-                    field,
-                    format!("a number from {low} to {high}"),
-                    node.describe(),
-                );
+                self.refuse(field, format!("a number from {low} to {high}"), node.describe());
                 None
             }
         }
@@ -299,11 +266,7 @@ impl<'a> Fields<'a> {
         let unit = self.maybe_text("unit");
         let value = self.text("value")?;
         let Some(unit) = unit else {
-            self.refuse(
-                "unit",
-                format!("one of the units {}", Q::unit_list()),
-                "nothing",
-            );
+            self.refuse("unit", format!("one of the units {}", Q::unit_list()), "nothing");
             return None;
         };
         self.parsed("value", &format!("{value} {unit}"), range)
@@ -314,10 +277,7 @@ impl<'a> Fields<'a> {
         let node = self.node(field)?;
         let per = Q::unit_list();
         let expected = if per.is_empty() {
-            format!(
-                "an amount with its currency, like `120 {}`",
-                currency.code()
-            )
+            format!("an amount with its currency, like `120 {}`", currency.code())
         } else {
             format!(
                 "an amount with currency and unit ({per}), like `62 {}{}`",
@@ -329,9 +289,7 @@ impl<'a> Fields<'a> {
             self.refuse(field, expected, node.describe());
             return None;
         };
-        let split = text
-            .find(|c: char| c.is_ascii_alphabetic())
-            .unwrap_or(text.len());
+        let split = text.find(|c: char| c.is_ascii_alphabetic()).unwrap_or(text.len());
         let (amount, rest) = text.split_at(split);
         let amount: Option<f64> = amount
             .trim()
@@ -384,11 +342,7 @@ impl<'a> Fields<'a> {
         let zoned = text.ends_with('Z') || text.get(10..).is_some_and(|t| t.contains(['+', '-']));
         let time = if zoned { None } else { text.parse().ok() };
         if time.is_none() {
-            self.refuse(
-                field,
-                "a local time like 2026-09-14T08:30",
-                format!("`{text}`"),
-            );
+            self.refuse(field, "a local time like 2026-09-14T08:30", format!("`{text}`"));
         }
         time
     }
@@ -408,10 +362,7 @@ impl<'a> Fields<'a> {
     pub(crate) fn tables(&self, field: &str) -> Vec<Fields<'a>> {
         match self.node(field) {
             None => Vec::new(),
-            Some(Node {
-                value: Value::List(items),
-                ..
-            }) => items
+            Some(Node { value: Value::List(items), .. }) => items
                 .iter()
                 .enumerate()
                 .map(|(at, item)| {
@@ -434,10 +385,7 @@ impl<'a> Fields<'a> {
     pub(crate) fn texts(&self, field: &str) -> Vec<String> {
         match self.node(field) {
             None => Vec::new(),
-            Some(Node {
-                value: Value::List(items),
-                ..
-            }) => items
+            Some(Node { value: Value::List(items), .. }) => items
                 .iter()
                 .filter_map(|item| match &item.value {
                     Value::Text(text) => Some(text.trim().to_owned()),

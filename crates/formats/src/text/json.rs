@@ -27,25 +27,12 @@ const DEPTH: usize = 64;
 pub(crate) fn json(file: &str, text: &str, faults: &Faults) -> Option<Node> {
     let lines = Lines::of(text);
     if nesting(text) > DEPTH {
-        faults.refuse(
-            file,
-            None,
-            "",
-            format!("at most {DEPTH} levels of brackets"),
-            "more",
-        );
+        faults.refuse(file, None, "", format!("at most {DEPTH} levels of brackets"), "more");
         return None;
     }
     match parse_to_ast(text, &CollectOptions::default(), &STRICT) {
         Ok(parsed) => match parsed.value {
-            Some(value) => Some(
-                Context {
-                    file,
-                    lines: &lines,
-                    faults,
-                }
-                .node(value),
-            ),
+            Some(value) => Some(Context { file, lines: &lines, faults }.node(value)),
             None => {
                 faults.refuse(file, Some(1), "", "a JSON object", "an empty file");
                 None
@@ -109,13 +96,9 @@ impl Context<'_> {
                     Value::Null
                 }
             },
-            ast::Value::Array(array) => Value::List(
-                array
-                    .elements
-                    .into_iter()
-                    .map(|item| self.node(item))
-                    .collect(),
-            ),
+            ast::Value::Array(array) => {
+                Value::List(array.elements.into_iter().map(|item| self.node(item)).collect())
+            }
             ast::Value::Object(object) => Value::Table(
                 object
                     .properties

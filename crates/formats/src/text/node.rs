@@ -39,11 +39,7 @@ pub(crate) struct Lines(Vec<usize>);
 impl Lines {
     pub(crate) fn of(text: &str) -> Self {
         Self(
-            text.bytes()
-                .enumerate()
-                .filter(|(_, byte)| *byte == b'\n')
-                .map(|(at, _)| at)
-                .collect(),
+            text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(at, _)| at).collect(),
         )
     }
 

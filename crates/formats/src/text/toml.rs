@@ -14,11 +14,8 @@ pub(crate) fn toml(file: &str, text: &str, faults: &Faults) -> Node {
     for error in errors {
         let span = error.span().unwrap_or(0..0);
         let found = text.get(span.clone()).unwrap_or_default();
-        let found = if found.is_empty() {
-            "something else".to_owned()
-        } else {
-            format!("`{found}`")
-        };
+        let found =
+            if found.is_empty() { "something else".to_owned() } else { format!("`{found}`") };
         faults.refuse(
             file,
             Some(lines.at(span.start)),
@@ -28,15 +25,8 @@ pub(crate) fn toml(file: &str, text: &str, faults: &Faults) -> Node {
         );
     }
     let start = table.span().start;
-    let context = Context {
-        file,
-        lines: &lines,
-        faults,
-    };
-    Node {
-        line: lines.at(start),
-        value: context.table(table.into_inner()),
-    }
+    let context = Context { file, lines: &lines, faults };
+    Node { line: lines.at(start), value: context.table(table.into_inner()) }
 }
 
 struct Context<'a> {

@@ -41,18 +41,15 @@ impl FieldTest {
                 "ASTM F3191: 3 for the first 2,000 ft², 1 more for each further 3,000 ft²",
                 Certainty::Seen,
             ),
-            Self::SurfacePh => (
-                "ASTM D4262-05(2012), 6.2: 2 for each 500 ft² or part of it",
-                Certainty::Seen,
-            ),
-            Self::PlasticSheet => (
-                "ASTM D4263: 1 for each 500 ft² or part of it",
-                Certainty::Memory,
-            ),
-            Self::PullOff => (
-                "ASTM C1583: at least 3 for each area and condition",
-                Certainty::Memory,
-            ),
+            Self::SurfacePh => {
+                ("ASTM D4262-05(2012), 6.2: 2 for each 500 ft² or part of it", Certainty::Seen)
+            }
+            Self::PlasticSheet => {
+                ("ASTM D4263: 1 for each 500 ft² or part of it", Certainty::Memory)
+            }
+            Self::PullOff => {
+                ("ASTM C1583: at least 3 for each area and condition", Certainty::Memory)
+            }
             Self::ChipRating => (
                 "3 places for each area by two people; ICRI 310.2R gives no frequency",
                 Certainty::CommonPractice,
@@ -70,9 +67,7 @@ pub fn test_count(test: FieldTest, area: Area) -> u32 {
     }
     // A share of a square foot's millionth is rounding, not slab.
     let parts = |beyond: f64, each: f64| -> u32 {
-        ((area.square_feet() - beyond) / each - 1e-9)
-            .ceil()
-            .max(0.0) as u32
+        ((area.square_feet() - beyond) / each - 1e-9).ceil().max(0.0) as u32
     };
     match test {
         FieldTest::MoistureEmission | FieldTest::InSlabHumidity => 3 + parts(1000.0, 1000.0),

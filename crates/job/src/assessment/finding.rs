@@ -46,6 +46,8 @@ choices! {
 pub struct Overruled {
     /// Who.
     pub by: String,
+    /// Licence of an engineer or specialist; null for others.
+    pub licence: Option<String>,
     /// Date, ISO 8601.
     pub on: String,
     /// Why.
@@ -70,12 +72,44 @@ pub struct Finding {
 }
 
 impl Finding {
-    /// Hazards to people are settled by tests and signatures, never by overruling.
+    /// Whether a person's word lifts it. What belongs to an engineer or specialist takes
+    /// a licence; hazards to people are settled by tests and signatures alone.
     #[must_use]
-    pub fn can_be_overruled(&self) -> bool {
-        !matches!(self.code, "old_coating" | "embedded_items" | "structure")
+    pub fn can_be_overruled(&self, licensed: bool) -> bool {
+        if matches!(self.code, "old_coating" | "embedded_items") {
+            return false;
+        }
+        licensed || !matches!(self.state, FindingState::Engineer | FindingState::NotACandidate)
     }
 }
+
+/// Every code that a finding can have, in the order of the gates.
+pub const CODES: &[&str] = &[
+    "structure",
+    "embedded_items",
+    "old_coating",
+    "deterioration_from_inside",
+    "settlement",
+    "cracks",
+    "joints",
+    "hollow_concrete",
+    "spalls",
+    "scaling",
+    "film",
+    "dense_surface",
+    "oil",
+    "rust",
+    "efflorescence",
+    "weak_layer",
+    "pull_off_strength",
+    "moisture",
+    "surface_ph",
+    "profile",
+    "low_spots",
+    "climate",
+    "see_through",
+    "sample_panel",
+];
 
 /// Something not known yet.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -123,13 +157,7 @@ pub(crate) fn deciding(
     test: impl Into<String>,
     count: u32,
 ) -> Outcome {
-    Outcome::NotKnown(Unknown {
-        code,
-        what: what.into(),
-        test: test.into(),
-        count,
-        decides: true,
-    })
+    Outcome::NotKnown(Unknown { code, what: what.into(), test: test.into(), count, decides: true })
 }
 
 /// A gap to close before the work starts.
@@ -139,11 +167,5 @@ pub(crate) fn before_work(
     test: impl Into<String>,
     count: u32,
 ) -> Outcome {
-    Outcome::NotKnown(Unknown {
-        code,
-        what: what.into(),
-        test: test.into(),
-        count,
-        decides: false,
-    })
+    Outcome::NotKnown(Unknown { code, what: what.into(), test: test.into(), count, decides: false })
 }

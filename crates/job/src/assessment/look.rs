@@ -6,7 +6,7 @@ use tooth_measure::{Length, Stress, UnitSystem};
 use super::counts::{FieldTest, test_count};
 use crate::extent::Extent;
 use crate::survey::{
-    Answer, FailureMode, Feature, LaboratoryQuestion, Measured, Reading, Survey, System, Zone,
+    Answer, FailureMode, Feature, LaboratoryQuestion, Measured, Reading, Seen, Survey, System, Zone,
 };
 
 /// A zone under assessment.
@@ -47,35 +47,39 @@ impl<'a> Look<'a> {
         })
     }
 
-    /// A laboratory's answer for this zone, the latest.
+    /// A laboratory's answers for this zone.
     #[must_use]
-    pub fn laboratory(&self, question: LaboratoryQuestion) -> Option<(&'a Reading, Answer)> {
+    pub fn laboratory(&self, question: LaboratoryQuestion) -> Vec<(&'a Reading, Answer)> {
         self.readings(|measured| match measured {
             Measured::Laboratory(asked, answer) if *asked == question => Some(*answer),
             _ => None,
         })
-        .into_iter()
-        .max_by_key(|(reading, _)| reading.time)
     }
 
     /// Whether a signed locate covers the zone.
     #[must_use]
     pub fn located(&self) -> bool {
-        self.survey
-            .facts
-            .locates
-            .iter()
-            .any(|locate| locate.zones.contains(&self.zone.id))
+        self.survey.facts.locates.iter().any(|locate| locate.zones.contains(&self.zone.id))
+    }
+
+    /// Whether nothing may be cut yet: no signed locate covers the zone, or an item in it
+    /// has no known place. Nobody's word stands in for a locate.
+    #[must_use]
+    pub fn cutting_is_blocked(&self) -> bool {
+        let open = |f: &Feature| matches!(f.seen, Seen::Embedded { located, .. } if located != Answer::Yes);
+        !self.located() || self.features().any(open)
+    }
+
+    /// What is added to a test that drills.
+    #[must_use]
+    pub fn locate_first(&self) -> &'static str {
+        if self.cutting_is_blocked() { ", after a signed locate" } else { "" }
     }
 
     /// Whether the owner agreed to marking tests in the zone.
     #[must_use]
     pub fn marking_agreed(&self) -> bool {
-        self.survey
-            .facts
-            .consents
-            .iter()
-            .any(|consent| consent.zones.contains(&self.zone.id))
+        self.survey.facts.consents.iter().any(|consent| consent.zones.contains(&self.zone.id))
     }
 
     /// Tests of a kind that the zone needs.
@@ -104,10 +108,7 @@ impl<'a> Look<'a> {
 
 /// Names the readings as evidence.
 pub(crate) fn of_readings<T>(readings: &[(&Reading, T)]) -> Vec<String> {
-    readings
-        .iter()
-        .map(|(reading, _)| of_reading(reading))
-        .collect()
+    readings.iter().map(|(reading, _)| of_reading(reading)).collect()
 }
 
 /// Names a reading as evidence.

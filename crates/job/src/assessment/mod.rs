@@ -12,9 +12,11 @@ mod look;
 mod rules;
 
 pub use counts::{FieldTest, test_count};
-pub use finding::{Finding, FindingState, Overruled, Recommendation, Unknown};
+pub use finding::{CODES, Finding, FindingState, Overruled, Recommendation, Unknown};
 pub use look::Look;
-pub use rules::cracks_joints::{crack_class, crack_treatment, joint_treatment, movement_of};
+pub use rules::cracks_joints::{
+    crack_class, crack_treatment, joint_treatment, movement_of, width_of,
+};
 pub use rules::soundness::scaling_class;
 
 use schemars::JsonSchema;
@@ -57,9 +59,7 @@ impl Assessment {
     /// Whether some zone is not to be bid.
     #[must_use]
     pub fn refuses(&self) -> bool {
-        self.zones
-            .iter()
-            .any(|zone| zone.recommendation == Recommendation::DoNotBid)
+        self.zones.iter().any(|zone| zone.recommendation == Recommendation::DoNotBid)
     }
 
     /// The entry of a zone.
@@ -84,12 +84,7 @@ pub fn assess(survey: &Survey, patch_rule: PatchRule) -> Assessment {
 fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<ZoneAssessment> {
     let system = survey.system_of(zone)?;
     let extent = Extent::measure(survey, zone, patch_rule);
-    let look = Look {
-        survey,
-        zone,
-        system,
-        extent: &extent,
-    };
+    let look = Look { survey, zone, system, extent: &extent };
     let mut findings = Vec::new();
     let mut unknown = Vec::new();
     for rule in rules::IN_ORDER {
@@ -101,10 +96,13 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
         }
     }
     for overrule in survey.facts.overrules.iter().filter(|o| o.zone == zone.id) {
+        let about = overrule.feature.as_ref().map(|feature| format!("feature:{feature}"));
         for finding in findings.iter_mut().filter(|f| f.code == overrule.finding) {
-            if finding.can_be_overruled() {
+            let meant = about.as_ref().is_none_or(|about| finding.evidence.contains(about));
+            if meant && finding.can_be_overruled(overrule.licence.is_some()) {
                 finding.overruled = Some(Overruled {
                     by: overrule.by.clone(),
+                    licence: overrule.licence.clone(),
                     on: overrule.date.to_string(),
                     reason: overrule.reason.clone(),
                 });
@@ -144,27 +142,26 @@ fn recommend(findings: &[Finding], unknown: &[Unknown]) -> (Recommendation, Stri
             1 => String::new(),
             n => format!(" and {} more", n - 1),
         };
-        return (
-            Recommendation::TestMore,
-            format!("Not known yet: {}{others}.", first.what),
-        );
+        return (Recommendation::TestMore, format!("Not known yet: {}{others}.", first.what));
     }
     for state in [FindingState::Repair, FindingState::Decide] {
         if let Some(reason) = standing(state) {
             return (Recommendation::RepairFirst, reason);
         }
     }
-    let prepared = findings
-        .iter()
-        .filter(|f| f.state == FindingState::Prepare)
-        .count();
-    let because = match (prepared, unknown.len()) {
-        (0, 0) => "All that the system asks for is met.".to_owned(),
-        (_, 0) => "The usual preparation takes care of all that was found.".to_owned(),
-        (_, n) => format!(
-            "Nothing stands against it; {n} check{} before the work starts.",
-            if n == 1 { "" } else { "s" }
-        ),
+    let signed =
+        findings.iter().filter(|f| f.state == FindingState::Hold && f.overruled.is_none()).count();
+    let due = match (signed, unknown.len()) {
+        (0, 0) => None,
+        (0, n) => Some(plural(n, "check")),
+        (n, 0) => Some(plural(n, "signature")),
+        (n, m) => Some(format!("{} and {}", plural(n, "signature"), plural(m, "check"))),
+    };
+    let prepared = findings.iter().any(|f| f.state == FindingState::Prepare);
+    let because = match (due, prepared) {
+        (Some(due), _) => format!("Nothing found stands against it; {due} before the work starts."),
+        (None, true) => "The usual preparation takes care of all that was found.".to_owned(),
+        (None, false) => "All that the system asks for is met.".to_owned(),
     };
     (Recommendation::Go, because)
 }
@@ -175,4 +172,8 @@ pub fn median_rating(
     ratings: Vec<tooth_measure::ProfileLevel>,
 ) -> Option<tooth_measure::ProfileLevel> {
     rules::surface::median(ratings)
+}
+
+fn plural(count: usize, thing: &str) -> String {
+    format!("{count} {thing}{}", if count == 1 { "" } else { "s" })
 }

@@ -1,7 +1,8 @@
 //! The price of a plan and how sure it is.
 //!
-//! Direct cost comes from the plan's steps; mobilisation, trips and inspection are
-//! lines of their own. Price = direct × (1 + overhead) ÷ (1 - margin): overhead is a
+//! Direct cost comes from the plan's steps; mobilisation, trips and the system's own
+//! material, where it has a price, are lines of their own. Tests, sample panels, locates
+//! and protection are not in the price. Price = direct × (1 + overhead) ÷ (1 - margin): overhead is a
 //! mark-up on cost, margin a share of the price.
 //!
 //! What is not known is drawn: the pace of each method (PERT over its planning range,
@@ -15,8 +16,9 @@ use tooth_measure::chance::{Seed, Stream};
 use tooth_measure::statistics::{self, LogNormal, Pert};
 use tooth_measure::{Fraction, Money, WorkTime};
 
+use crate::extent::{Extent, PatchRule};
 use crate::methods::Cost;
-use crate::plan::{Part, Plan, Planned};
+use crate::plan::{Part, Plan, Planned, ZonePlan};
 use crate::survey::{Survey, ZoneId};
 
 /// Draws of one estimate.
@@ -134,11 +136,7 @@ pub fn estimate(survey: &Survey, plan: &Plan, seed: Seed) -> Estimate {
         .sum();
     let mobilisation: Money = lines.iter().map(|line| line.mobilisation).sum();
     let as_marked = priced(survey, direct, mobilisation);
-    let Simulation {
-        mut prices,
-        mut hours,
-        drivers,
-    } = simulate(survey, plan, seed);
+    let Simulation { mut prices, mut hours, drivers } = simulate(survey, plan, seed);
     prices.sort_by(|a, b| a.amount().total_cmp(&b.amount()));
     hours.sort_by(|a, b| a.hours().total_cmp(&b.hours()));
     let cost = percentiles(&prices, as_marked.price);
@@ -161,12 +159,18 @@ pub fn estimate(survey: &Survey, plan: &Plan, seed: Seed) -> Estimate {
     }
 }
 
-/// Trips of the crew: a working day each, at least one where there is work.
-fn trips(survey: &Survey, hours: WorkTime) -> f64 {
-    (hours / survey.facts.rates.working_day - 1e-9)
-        .ceil()
-        .max(0.0)
+/// Trips of the crew: a working day each, and one more for every long wait of the zone
+/// that waits most often. Assumption.
+fn trips(survey: &Survey, plan: &Plan, hours: WorkTime) -> f64 {
+    let days = (hours / survey.facts.rates.working_day - 1e-9).ceil().max(0.0);
+    let waits =
+        |zone: &ZonePlan| zone.steps.iter().filter(|step| step.wait_hours >= OVERNIGHT).count();
+    let returns = plan.zones.iter().map(waits).max().unwrap_or(0) as f64;
+    if days > 0.0 { days.max(1.0 + returns) } else { 0.0 }
 }
+
+/// A wait after which the crew comes back another day.
+const OVERNIGHT: WorkTime = WorkTime::from_hours(12.0);
 
 fn priced(survey: &Survey, cost: Cost, mobilisation: Money) -> Price {
     let direct = cost.total() + mobilisation;
@@ -225,13 +229,14 @@ fn lines(survey: &Survey, plan: &Plan) -> Vec<Line> {
         mobilisation: amount,
         total: amount,
     };
-    for machine in plan.machines.iter().filter(|machine| !machine.owned) {
-        lines.push(whole_job(
-            format!("Bring and fetch: {}", machine.name),
-            machine.mobilisation,
-        ));
+    for (zone, item, material) in system_materials(survey, plan) {
+        let line = whole_job(item, material);
+        lines.push(Line { zone: Some(zone), material, mobilisation: Money::ZERO, ..line });
     }
-    let trips = trips(survey, plan.total_hours);
+    for machine in plan.machines.iter().filter(|machine| !machine.owned) {
+        lines.push(whole_job(format!("Bring and fetch: {}", machine.name), machine.mobilisation));
+    }
+    let trips = trips(survey, plan, plan.total_hours);
     if trips > 0.0 {
         lines.push(whole_job(
             format!("{trips} crew trip{}", if trips > 1.0 { "s" } else { "" }),
@@ -239,6 +244,24 @@ fn lines(survey: &Survey, plan: &Plan) -> Vec<Line> {
         ));
     }
     lines
+}
+
+/// The system's own material where the sheet gives a price: net area × thickness with
+/// waste.
+fn system_materials(survey: &Survey, plan: &Plan) -> Vec<(ZoneId, String, Money)> {
+    plan.zones
+        .iter()
+        .filter(|planned| planned.state == Planned::Planned)
+        .filter_map(|planned| {
+            let zone = survey.zones.iter().find(|zone| zone.id == planned.zone)?;
+            let system = survey.system_of(zone)?;
+            let material = system.material?;
+            let volume =
+                Extent::measure(survey, zone, PatchRule::PartialDepth).net * system.thickness;
+            let money = material.price? * (volume * (1.0 + material.waste.ratio()));
+            Some((zone.id.clone(), format!("Material: {}", system.name), money))
+        })
+        .collect()
 }
 
 struct Simulation {
@@ -250,22 +273,20 @@ struct Simulation {
 /// An unknown that is drawn.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 enum UnknownFactor {
-    Pace { method: String, name: String },
+    Pace { method: String, work: &'static str, name: String },
     Growth { zone: ZoneId, name: String },
 }
 
 fn simulate(survey: &Survey, plan: &Plan, seed: Seed) -> Simulation {
     let unknowns = unknowns(plan);
-    let brought: Money = plan
-        .machines
-        .iter()
-        .map(|machine| machine.mobilisation)
-        .sum();
+    let brought: Money = plan.machines.iter().map(|machine| machine.mobilisation).sum();
     let growth = LogNormal::from_median(
         survey.facts.uncertainty.hidden_growth_median,
         survey.facts.uncertainty.hidden_growth_sigma,
     );
     let priced_parts = indexed(plan, &unknowns);
+    let system_material: Money =
+        system_materials(survey, plan).into_iter().map(|(.., money)| money).sum();
     let mut drawn: Vec<Vec<f64>> = vec![Vec::with_capacity(DRAWS); unknowns.len()];
     let (mut prices, mut hours) = (Vec::with_capacity(DRAWS), Vec::with_capacity(DRAWS));
     for block in 0..DRAWS / BLOCK {
@@ -282,13 +303,13 @@ fn simulate(survey: &Survey, plan: &Plan, seed: Seed) -> Simulation {
                 })
                 .collect();
             let factor = |at: Option<usize>| at.and_then(|i| draw.get(i)).copied().unwrap_or(1.0);
-            let mut cost = Cost::default();
+            let mut cost = Cost { material: system_material, ..Cost::default() };
             let mut time = WorkTime::ZERO;
             for (part, pace, grown) in &priced_parts {
                 cost = cost + part.cost(factor(*pace), factor(*grown));
                 time += part.hours(factor(*pace), factor(*grown));
             }
-            let mobilisation = brought + survey.facts.rates.trip * trips(survey, time);
+            let mobilisation = brought + survey.facts.rates.trip * trips(survey, plan, time);
             prices.push(priced(survey, cost, mobilisation).price);
             hours.push(time);
             for (column, value) in drawn.iter_mut().zip(draw) {
@@ -297,11 +318,7 @@ fn simulate(survey: &Survey, plan: &Plan, seed: Seed) -> Simulation {
         }
     }
     let drivers = drivers(&unknowns, &drawn, &prices);
-    Simulation {
-        prices,
-        hours,
-        drivers,
-    }
+    Simulation { prices, hours, drivers }
 }
 
 /// Every part of every step with the places of its pace and growth among the unknowns.
@@ -313,14 +330,11 @@ fn indexed<'a>(plan: &'a Plan, unknowns: &[(UnknownFactor, Option<Pert>)]) -> Ve
     plan.zones
         .iter()
         .flat_map(|zone| {
-            zone.steps
-                .iter()
-                .flat_map(|step| &step.priced)
-                .map(move |part| (zone, part))
+            zone.steps.iter().flat_map(|step| &step.priced).map(move |part| (zone, part))
         })
         .map(|(zone, part)| {
             let pace = place(
-                &|u| matches!(u, UnknownFactor::Pace { method, .. } if *method == part.method),
+                &|u| matches!(u, UnknownFactor::Pace { method, work, .. } if *method == part.method && *work == part.work),
             );
             let grown =
                 place(&|u| matches!(u, UnknownFactor::Growth { zone: z, .. } if *z == zone.zone));
@@ -339,24 +353,18 @@ fn unknowns(plan: &Plan) -> Vec<(UnknownFactor, Option<Pert>)> {
     for zone in &plan.zones {
         for step in &zone.steps {
             for part in &step.priced {
-                let edger = step
-                    .edging
-                    .as_ref()
-                    .filter(|edge| edge.method == part.method);
-                let name = edger.map_or(&step.name, |edge| &edge.name).clone();
+                let edger = step.edging.as_ref().filter(|edge| edge.method == part.method);
+                let mut name = edger.map_or(&step.name, |edge| &edge.name).clone();
+                if !part.work.is_empty() {
+                    name = format!("{name} ({})", part.work);
+                }
                 add(
-                    UnknownFactor::Pace {
-                        method: part.method.clone(),
-                        name,
-                    },
+                    UnknownFactor::Pace { method: part.method.clone(), work: part.work, name },
                     Pert::new(part.pace.0, 1.0, part.pace.1),
                 );
                 if part.grows {
                     add(
-                        UnknownFactor::Growth {
-                            zone: zone.zone.clone(),
-                            name: zone.name.clone(),
-                        },
+                        UnknownFactor::Growth { zone: zone.zone.clone(), name: zone.name.clone() },
                         None,
                     );
                 }
@@ -372,10 +380,8 @@ fn drivers(
     prices: &[Money],
 ) -> Vec<Driver> {
     let amounts: Vec<f64> = prices.iter().map(|price| price.amount()).collect();
-    let squared: Vec<f64> = drawn
-        .iter()
-        .map(|column| statistics::rank_correlation(column, &amounts).powi(2))
-        .collect();
+    let squared: Vec<f64> =
+        drawn.iter().map(|column| statistics::rank_correlation(column, &amounts).powi(2)).collect();
     let all: f64 = squared.iter().sum();
     let mut drivers: Vec<Driver> = unknowns
         .iter()
@@ -390,10 +396,7 @@ fn drivers(
         })
         .collect();
     drivers.sort_by(|a, b| {
-        b.share
-            .ratio()
-            .total_cmp(&a.share.ratio())
-            .then_with(|| a.unknown.cmp(&b.unknown))
+        b.share.ratio().total_cmp(&a.share.ratio()).then_with(|| a.unknown.cmp(&b.unknown))
     });
     drivers
 }

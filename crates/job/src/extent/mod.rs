@@ -6,15 +6,17 @@ mod patch;
 
 pub use patch::{Patch, PatchRule, square_up};
 
-use tooth_measure::{Area, Length, Outline, Region, Volume};
+use tooth_measure::{Area, Length, Region, Volume};
 
-use crate::survey::{Contaminant, Feature, Hollow, Place, Seen, SurfaceState, Survey, Zone};
+use crate::survey::{
+    Contaminant, Feature, Hollow, HollowKind, Place, Seen, SurfaceState, Survey, Zone,
+};
 
 /// What there is in one zone.
 #[derive(Debug, Clone)]
 pub struct Extent<'a> {
-    outline: &'a Outline,
     features: Vec<&'a Feature>,
+    lengths: Vec<(&'a Feature, Length)>,
     /// The border's area.
     pub gross: Area,
     /// Less obstacles.
@@ -46,18 +48,14 @@ impl<'a> Extent<'a> {
         let loose: Vec<(&Feature, Length)> = survey
             .features
             .iter()
-            // A place on the border of two zones is cut once: where its middle lies.
-            .filter(|f| {
-                survey
-                    .zone_at(f.place.label_place())
-                    .is_some_and(|z| z.id == zone.id)
-            })
+            .filter(|f| owner(survey, f).is_some_and(|owner| owner.id == zone.id))
             .filter_map(|f| match f.seen {
                 Seen::Spall { depth, .. } => Some((f, depth)),
+                // Patching cures a loose skin; support and old layers need other cures.
                 Seen::Hollow {
                     sure: Hollow::Sure,
+                    kind: HollowKind::LooseSkin | HollowKind::Unknown,
                     depth,
-                    ..
                 } => Some((f, depth.unwrap_or(Length::ZERO))),
                 _ => None,
             })
@@ -73,7 +71,7 @@ impl<'a> Extent<'a> {
             }
         }
         Self {
-            outline: &zone.outline,
+            lengths: lengths(survey, zone, &features),
             features,
             gross: zone.outline.area(),
             net,
@@ -84,11 +82,17 @@ impl<'a> Extent<'a> {
         }
     }
 
-    /// The part of the zone that lies within `reach` of a wall or obstacle.
+    /// The area of the zone that lies within `reach` of a wall or obstacle.
     #[must_use]
     pub fn edge_band(&self, reach: Length) -> Area {
+        self.edge_band_region(reach).area()
+    }
+
+    /// The part of the zone that lies within `reach` of a wall or obstacle.
+    #[must_use]
+    pub fn edge_band_region(&self, reach: Length) -> Region {
         if reach <= Length::ZERO {
-            return Area::ZERO;
+            return Region::empty();
         }
         let mut band = Region::empty();
         for barrier in &self.barriers {
@@ -99,7 +103,13 @@ impl<'a> Extent<'a> {
             };
             band = band.union(&near.intersection(&self.net_region));
         }
-        band.area()
+        band
+    }
+
+    /// All of the zone less obstacles.
+    #[must_use]
+    pub fn net_region(&self) -> &Region {
+        &self.net_region
     }
 
     /// The features that lie in the zone, wholly or in part.
@@ -107,56 +117,80 @@ impl<'a> Extent<'a> {
         self.features.iter().copied()
     }
 
-    /// The part of the zone that features of a kind cover.
+    /// The area of the zone that features of a kind cover.
     #[must_use]
     pub fn area_of(&self, wanted: impl Fn(&Seen) -> bool) -> Area {
+        self.region_of(wanted).area()
+    }
+
+    /// The part of the zone that features of a kind cover.
+    #[must_use]
+    pub fn region_of(&self, wanted: impl Fn(&Seen) -> bool) -> Region {
         let mut all = Region::empty();
         for feature in self.features().filter(|f| wanted(&f.seen)) {
             if let Place::Patch(outline) = &feature.place {
                 all = all.union(&outline.region().intersection(&self.net_region));
             }
         }
-        all.area()
+        all
     }
 
-    /// Length of the lines of the zone that a test picks out.
+    /// Length of the lines of the zone that a test picks out. A line on the border of
+    /// two zones counts half to each, so that it is not priced twice.
     #[must_use]
     pub fn length_of(&self, wanted: impl Fn(&Feature) -> bool) -> Length {
-        self.features()
-            .filter(|f| wanted(f))
-            .filter_map(|f| match &f.place {
-                Place::Line(path) => Some(path.length_inside(self.outline)),
-                Place::Spot(_) | Place::Patch(_) => None,
-            })
-            .sum()
+        self.lengths.iter().filter(|(line, _)| wanted(line)).map(|(_, length)| *length).sum()
     }
 
     /// Area of all patches.
     #[must_use]
     pub fn patch_area(&self) -> Area {
-        self.patches
-            .iter()
-            .map(|patch| patch.rectangle.area())
-            .sum()
+        self.patches.iter().map(|patch| patch.rectangle.area()).sum()
     }
 
     /// Saw cut round all patches.
     #[must_use]
     pub fn patch_saw_cut(&self) -> Length {
-        self.patches
-            .iter()
-            .map(|patch| patch.rectangle.perimeter())
-            .sum()
+        self.patches.iter().map(|patch| patch.rectangle.perimeter()).sum()
     }
 
     /// Volume of all patches.
     #[must_use]
     pub fn patch_volume(&self) -> Volume {
-        self.patches
-            .iter()
-            .map(|patch| patch.rectangle.area() * patch.depth)
-            .sum()
+        self.patches.iter().map(|patch| patch.rectangle.area() * patch.depth).sum()
     }
+}
+
+/// The zone that a loose place belongs to, so that it is cut once: where its middle
+/// lies, else the first that it reaches into.
+fn owner<'a>(survey: &'a Survey, place: &Feature) -> Option<&'a Zone> {
+    survey
+        .zone_at(place.place.label_place())
+        .or_else(|| survey.zones.iter().find(|zone| place.place.meets(&zone.outline)))
+}
+
+fn lengths<'a>(
+    survey: &Survey,
+    zone: &Zone,
+    features: &[&'a Feature],
+) -> Vec<(&'a Feature, Length)> {
+    let shared = Length::from_millimetres(1.0);
+    features
+        .iter()
+        .filter_map(|feature| match &feature.place {
+            Place::Line(path) => {
+                let (inside, on) = path.length_in_and_on(&zone.outline);
+                let others = survey.zones.iter().filter(|other| other.id != zone.id);
+                let beyond = on > shared
+                    && others
+                        .map(|other| path.length_in_and_on(&other.outline).1)
+                        .any(|on| on > shared);
+                let share = if beyond { 0.5 } else { 1.0 };
+                Some((*feature, inside + on * share))
+            }
+            Place::Spot(_) | Place::Patch(_) => None,
+        })
+        .collect()
 }
 
 fn covered(region: &Region, feature: &Feature) -> Area {
@@ -181,11 +215,5 @@ pub fn is_weak_layer(seen: &Seen) -> bool {
 /// Whether a feature is oil.
 #[must_use]
 pub fn is_oil(seen: &Seen) -> bool {
-    matches!(
-        seen,
-        Seen::Stain {
-            kind: Contaminant::Oil,
-            ..
-        }
-    )
+    matches!(seen, Seen::Stain { kind: Contaminant::Oil, .. })
 }

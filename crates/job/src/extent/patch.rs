@@ -58,8 +58,8 @@ impl PatchRule {
     pub fn source(self) -> Source {
         match self {
             Self::PartialDepth => Source::new(
-                "FHWA, Partial-Depth Repair page: at least 12 × 4 in, 3 in beyond the damage, join below 12 in; depth 2 in from memory",
-                Certainty::Seen,
+                "FHWA, Partial-Depth Repair page: at least 12 × 4 in, 3 in beyond the damage, join below 12 in (published); 2 in deep (memory)",
+                Certainty::Memory,
             ),
             Self::Facilities => Source::new(
                 "UFC 3-270-03 (2001, cancelled): straight, right-angled, at least 6 in, 2 to 3 in beyond, 2 in deep",
@@ -90,45 +90,36 @@ pub fn square_up(
     rule: PatchRule,
 ) -> Vec<Patch> {
     let (length, width) = rule.least_size();
-    let mut patches: Vec<Patch> = loose
-        .iter()
-        .filter_map(|(feature, depth)| match &feature.place {
-            Place::Patch(outline) => Some(Patch {
-                rectangle: outline
-                    .squared_up(direction)
-                    .grown(rule.extension(), length, width),
-                depth: depth.max(rule.least_depth()),
-                holds: vec![feature.id.clone()],
-            }),
-            Place::Line(_) | Place::Spot(_) => None,
-        })
-        .collect();
-    while let Some((one, other)) = closest_pair(&patches, rule.joining_gap()) {
-        let taken = patches.swap_remove(other);
-        if let Some(kept) = patches.get_mut(one) {
-            kept.rectangle = kept.rectangle.joined(&taken.rectangle);
-            kept.depth = kept.depth.max(taken.depth);
-            kept.holds.extend(taken.holds);
-            kept.holds.sort();
+    let damaged = loose.iter().filter_map(|(feature, depth)| match &feature.place {
+        Place::Patch(outline) => Some(Patch {
+            rectangle: outline.squared_up(direction).grown(rule.extension(), length, width),
+            depth: depth.max(rule.least_depth()),
+            holds: vec![feature.id.clone()],
+        }),
+        Place::Line(_) | Place::Spot(_) => None,
+    });
+    let mut open: Vec<Patch> = damaged.collect();
+    let mut patches: Vec<Patch> = Vec::new();
+    // A joined rectangle holds both, so whatever is near one of them is near it: the
+    // result does not depend on the order.
+    while let Some(mut patch) = open.pop() {
+        let near = patches.iter().position(|other| {
+            let gap = patch.rectangle.gap(&other.rectangle);
+            gap < rule.joining_gap() || gap == Length::ZERO
+        });
+        match near.map(|at| patches.swap_remove(at)) {
+            Some(other) => {
+                patch.rectangle = patch.rectangle.joined(&other.rectangle);
+                patch.depth = patch.depth.max(other.depth);
+                patch.holds.extend(other.holds);
+                patch.holds.sort();
+                open.push(patch);
+            }
+            None => patches.push(patch),
         }
     }
     patches.sort_by(|a, b| a.holds.cmp(&b.holds));
     patches
-}
-
-/// The closest two patches that meet or lie nearer than `gap`, the later one second.
-fn closest_pair(patches: &[Patch], gap: Length) -> Option<(usize, usize)> {
-    let mut best: Option<(Length, usize, usize)> = None;
-    for (i, one) in patches.iter().enumerate() {
-        for (j, other) in patches.iter().enumerate().skip(i + 1) {
-            let apart = one.rectangle.gap(&other.rectangle);
-            let near = apart < gap || apart == Length::ZERO;
-            if near && best.is_none_or(|(held, ..)| apart < held) {
-                best = Some((apart, i, j));
-            }
-        }
-    }
-    best.map(|(_, i, j)| (i, j))
 }
 
 #[cfg(test)]
@@ -143,11 +134,7 @@ mod tests {
         Feature {
             id: FeatureId::new(id).unwrap(),
             place: Place::Patch(Outline::rectangle(at(x, y), at(x + length, y + width)).unwrap()),
-            seen: Seen::Hollow {
-                sure: Hollow::Sure,
-                kind: HollowKind::LooseSkin,
-                depth: None,
-            },
+            seen: Seen::Hollow { sure: Hollow::Sure, kind: HollowKind::LooseSkin, depth: None },
             note: String::new(),
         }
     }
@@ -156,21 +143,14 @@ mod tests {
     /// 14 × 5 becomes 20 × 11, 22 × 9 becomes 28 × 15 in.
     #[test]
     fn patches_have_the_sizes_worked_by_hand() {
-        for (size, expected) in [
-            ((14., 5.), (20., 11.)),
-            ((22., 9.), (28., 15.)),
-            ((4., 1.), (12., 7.)),
-        ] {
+        for (size, expected) in
+            [((14., 5.), (20., 11.)), ((22., 9.), (28., 15.)), ((4., 1.), (12., 7.))]
+        {
             let place = loose("h", 0., 0., size.0, size.1);
-            let patches = square_up(
-                &[(&place, Length::ZERO)],
-                Direction::EAST,
-                PatchRule::PartialDepth,
-            );
-            let sides = (
-                patches[0].rectangle.length().inches(),
-                patches[0].rectangle.width().inches(),
-            );
+            let patches =
+                square_up(&[(&place, Length::ZERO)], Direction::EAST, PatchRule::PartialDepth);
+            let sides =
+                (patches[0].rectangle.length().inches(), patches[0].rectangle.width().inches());
             assert!(
                 (sides.0 - expected.0).abs() < 1e-9 && (sides.1 - expected.1).abs() < 1e-9,
                 "{sides:?}"
@@ -189,9 +169,6 @@ mod tests {
         assert_eq!(patches.len(), 1);
         assert!((patches[0].rectangle.area().square_feet() - 6.0417).abs() < 1e-4);
         assert!((patches[0].rectangle.perimeter().feet() - 12.1667).abs() < 1e-4);
-        assert_eq!(
-            square_up(&both, Direction::EAST, PatchRule::Facilities).len(),
-            2
-        );
+        assert_eq!(square_up(&both, Direction::EAST, PatchRule::Facilities).len(), 2);
     }
 }

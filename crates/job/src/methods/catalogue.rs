@@ -17,41 +17,27 @@ use super::{
 };
 use crate::survey::{Exposure, Power};
 
-const FROM_MEMORY: Source = Source::new(
-    "planning range; profile after ICRI 310.2R-2013",
-    Certainty::Memory,
-);
+const FROM_MEMORY: Source =
+    Source::new("planning range; profile after ICRI 310.2R-2013", Certainty::Memory);
 const DEMONSTRATED: Source = Source::new(
-    "rate after a US DOE demonstration, 1997 (128 ft²/h at 1/8 in); range assumed",
-    Certainty::Assumption,
+    "planning range; a US DOE demonstration of 1997 took 1/8 in at 128 ft²/h with a drum shaver",
+    Certainty::Memory,
 );
 const ASSUMED: Source = Source::new("assumed planning figure", Certainty::Assumption);
 
 fn area_rate(low: f64, likely: f64, high: f64) -> Spread<AreaRate> {
     let rate = AreaRate::from_square_feet_per_hour;
-    Spread {
-        low: rate(low),
-        likely: rate(likely),
-        high: rate(high),
-    }
+    Spread { low: rate(low), likely: rate(likely), high: rate(high) }
 }
 
 fn length_rate(low: f64, likely: f64, high: f64) -> Spread<LengthRate> {
     let rate = LengthRate::from_feet_per_hour;
-    Spread {
-        low: rate(low),
-        likely: rate(likely),
-        high: rate(high),
-    }
+    Spread { low: rate(low), likely: rate(likely), high: rate(high) }
 }
 
 fn volume_rate(low: f64, likely: f64, high: f64) -> Spread<VolumeRate> {
     let rate = VolumeRate::from_cubic_feet_per_hour;
-    Spread {
-        low: rate(low),
-        likely: rate(likely),
-        high: rate(high),
-    }
+    Spread { low: rate(low), likely: rate(likely), high: rate(high) }
 }
 
 /// A surface work that changes nothing: each method says what it adds.
@@ -122,10 +108,7 @@ pub fn built_in() -> Catalogue {
     methods.extend(impact_and_water());
     methods.extend(finishing());
     methods.extend(repairs());
-    Catalogue {
-        methods,
-        machines: machines(),
-    }
+    Catalogue { methods, machines: machines() }
 }
 
 fn machines() -> Vec<Machine> {
@@ -133,22 +116,9 @@ fn machines() -> Vec<Machine> {
         door: Some(Length::from_metres(metres)),
         ..machine
     };
-    let engine = |machine: Machine| Machine {
-        engine: true,
-        power: Power::None,
-        ..machine
-    };
+    let engine = |machine: Machine| Machine { engine: true, power: Power::None, ..machine };
     vec![
-        door(
-            0.75,
-            machine(
-                "scrubber",
-                "walk-behind scrubber",
-                60.0,
-                9.0,
-                Power::SinglePhase,
-            ),
-        ),
+        door(0.75, machine("scrubber", "walk-behind scrubber", 60.0, 9.0, Power::SinglePhase)),
         machine(
             "hand_grinder",
             "hand grinder with shroud and vacuum",
@@ -203,13 +173,7 @@ fn machines() -> Vec<Machine> {
                 Power::SinglePhase,
             ),
         ),
-        machine(
-            "needle_scaler",
-            "needle scaler, compressor outdoors",
-            140.0,
-            22.0,
-            Power::None,
-        ),
+        machine("needle_scaler", "needle scaler, compressor outdoors", 140.0, 22.0, Power::None),
         machine(
             "hand_scabbler",
             "hand-held scabbler, compressor outdoors",
@@ -233,13 +197,7 @@ fn machines() -> Vec<Machine> {
         )),
         engine(door(
             1.60,
-            machine(
-                "milling_machine",
-                "milling machine",
-                950.0,
-                150.0,
-                Power::None,
-            ),
+            machine("milling_machine", "milling machine", 950.0, 150.0, Power::None),
         )),
         machine("vacuum", "HEPA vacuum", 30.0, 6.0, Power::SinglePhase),
         machine(
@@ -345,7 +303,7 @@ fn grinding_and_blasting() -> Vec<Method> {
             loud: true,
             hazards: vec![SilicaDust, Noise, Vibration, OldCoating],
             source: Source::new(
-                "rate after a US DOE demonstration, 1997 (48 ft²/h at 1/16 in); profile from memory",
+                "planning range; a US DOE demonstration of 1997 took 1/16 in at 48 ft²/h",
                 Certainty::Memory,
             ),
             ..method(
@@ -356,7 +314,7 @@ fn grinding_and_blasting() -> Vec<Method> {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(1.0 / 32.0),
                     most_passes: 4,
-                    leaves: Some(ProfileRange::between(1, 3)),
+                    leaves: Some(ProfileRange::between(1, 2)),
                     smooths: true,
                     exposure: Exposure::Fine,
                     consumables: per_square_foot(0.22),
@@ -493,9 +451,7 @@ fn impact_and_water() -> Vec<Method> {
             dust: DustMade::Controlled,
             loud: true,
             cuts: true,
-            hazards: vec![
-                SilicaDust, Noise, Vibration, OldCoating, Embedded, Structure,
-            ],
+            hazards: vec![SilicaDust, Noise, Vibration, OldCoating, Embedded, Structure],
             ..method(
                 "scarify",
                 "Scarify",
@@ -538,7 +494,7 @@ fn impact_and_water() -> Vec<Method> {
             dust: DustMade::Controlled,
             loud: true,
             cuts: true,
-            hazards: vec![SilicaDust, Noise, Vibration, Embedded, Structure],
+            hazards: vec![SilicaDust, Noise, Vibration, Embedded, Structure, OldCoating],
             ..method(
                 "hand_scabble",
                 "Scabble by hand",
@@ -557,10 +513,11 @@ fn impact_and_water() -> Vec<Method> {
         },
         Method {
             machine: Some("water_jet".into()),
+            cuts: true,
             wet: true,
             loud: true,
             crew: 3,
-            hazards: vec![Noise, Hazard::Slurry, EngineIndoors, Structure, OldCoating],
+            hazards: vec![Noise, Hazard::Slurry, EngineIndoors, Embedded, Structure, OldCoating],
             ..method(
                 "water_jet",
                 "Ultra-high-pressure water jet",
@@ -586,7 +543,7 @@ fn impact_and_water() -> Vec<Method> {
             loud: true,
             cuts: true,
             crew: 2,
-            hazards: vec![SilicaDust, Noise, Embedded, Structure, EngineIndoors],
+            hazards: vec![SilicaDust, Noise, Embedded, Structure, EngineIndoors, OldCoating],
             ..method(
                 "mill",
                 "Mill",
@@ -668,6 +625,7 @@ fn repairs() -> Vec<Method> {
             treatment,
             rate: length_rate(low, likely, high),
             consumables: MoneyPerLength::from_per_foot(per_foot),
+            wait: WorkTime::from_hours(4.0),
         })
     };
     let router = |method: Method| Method {
@@ -675,7 +633,7 @@ fn repairs() -> Vec<Method> {
         dust: DustMade::Controlled,
         loud: true,
         cuts: true,
-        hazards: vec![SilicaDust, Noise, Vibration, Embedded],
+        hazards: vec![SilicaDust, Noise, Vibration, Embedded, Hazard::OldCoating, Hazard::Chemical],
         ..method
     };
     vec![
@@ -691,6 +649,8 @@ fn repairs() -> Vec<Method> {
                 Embedded,
                 Structure,
                 WetElectrical,
+                Hazard::Slurry,
+                Hazard::OldCoating,
             ],
             ..method(
                 "cut_out_and_patch",
@@ -725,7 +685,7 @@ fn repairs() -> Vec<Method> {
         )),
         Method {
             machine: Some("vacuum".into()),
-            hazards: vec![SilicaDust],
+            hazards: vec![SilicaDust, Hazard::OldCoating, Hazard::Chemical],
             ..method(
                 "semi_rigid_fill",
                 "Fill joints semi-rigid",
@@ -735,6 +695,7 @@ fn repairs() -> Vec<Method> {
         },
         Method {
             source: ASSUMED,
+            hazards: vec![Hazard::Chemical],
             ..method(
                 "fill_low_spots",
                 "Fill low spots",
@@ -742,6 +703,7 @@ fn repairs() -> Vec<Method> {
                 Work::Fill(FillWork {
                     rate: volume_rate(0.4, 0.8, 1.5),
                     filler: MoneyPerVolume::from_per_cubic_foot(55.0),
+                    wait: WorkTime::from_hours(24.0),
                 }),
             )
         },

@@ -132,7 +132,7 @@ pub struct SurfaceWork {
     pub oil: OilReach,
     /// Sound depth taken in one pass; nothing for cleaning.
     pub depth_per_pass: Length,
-    /// Most passes that make sense.
+    /// Most passes in one go; then look again.
     pub most_passes: u8,
     /// Profiles it can be set to leave; none where it leaves the profile as it was.
     pub leaves: Option<ProfileRange>,
@@ -202,6 +202,8 @@ pub struct LineWork {
     pub rate: Spread<LengthRate>,
     /// Filler, blades.
     pub consumables: MoneyPerLength,
+    /// Hours before the next step may touch it.
+    pub wait: WorkTime,
 }
 
 /// Filling of low spots.
@@ -211,6 +213,8 @@ pub struct FillWork {
     pub rate: Spread<VolumeRate>,
     /// Filler by volume.
     pub filler: MoneyPerVolume,
+    /// Hours before the next step may touch it.
+    pub wait: WorkTime,
 }
 
 /// What a method works on.

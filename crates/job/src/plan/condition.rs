@@ -1,12 +1,14 @@
 //! The condition of a zone's surface, where it starts, and what a surface work does
 //! to it.
 
-use tooth_measure::{Area, Length, ProfileLevel, ProfileRange};
+use tooth_measure::{Area, Length, ProfileLevel, ProfileRange, Region};
 
 use crate::assessment::{FieldTest, Look};
 use crate::extent::{is_oil, is_weak_layer};
 use crate::methods::{FilmReach, OilReach, Residue, SurfaceWork};
-use crate::survey::{FailureMode, FilmKind, Fizz, Measured, Seen, SurfaceState, SystemClass};
+use crate::survey::{
+    FailureMode, FilmKind, Fizz, Hollow, HollowKind, Measured, Seen, SurfaceState, SystemClass,
+};
 
 /// What the surface is like, as far as methods can change it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -49,8 +51,9 @@ impl Condition {
 pub struct Start {
     /// The condition.
     pub condition: Condition,
-    /// Area under film, oil or weak layer together: what a partial step works on.
-    pub troubled: Area,
+    /// Where the film, the oil and the weak layer lie; all of the zone where no outline
+    /// says so.
+    pub troubled: [Region; 3],
     /// What was assumed for want of evidence, always the unfavourable.
     pub assumptions: Vec<String>,
 }
@@ -77,27 +80,40 @@ pub fn start_of(look: &Look<'_>) -> Start {
     if profile.is_none() {
         assumptions.push("No chip rating: taken as smooth, CSP 1.".to_owned());
     }
-    let seen_dense = look.features().any(|f| {
-        matches!(
-            f.seen,
-            Seen::Surface {
-                state: SurfaceState::DenseTrowelled,
-                ..
-            }
-        )
-    });
+    let seen_dense = look
+        .features()
+        .any(|f| matches!(f.seen, Seen::Surface { state: SurfaceState::DenseTrowelled, .. }));
     let dense = seen_dense || (film == FilmReach::None && drops_bead(look));
-    let mut troubled = look
-        .extent
-        .area_of(|seen| matches!(seen, Seen::Film { .. }) || is_oil(seen) || is_weak_layer(seen));
     // Trouble without an outline may be anywhere.
-    let spread = film != FilmReach::None || oil != OilReach::None || weak > 0;
-    if troubled <= Area::ZERO && spread {
-        troubled = look.extent.net;
+    let place = |region: Region, there: bool| {
+        if there && region.area() <= Area::ZERO { look.extent.net_region().clone() } else { region }
+    };
+    let debonded =
+        |seen: &Seen| matches!(seen, Seen::Hollow { kind: HollowKind::DebondedLayer, .. });
+    let troubled = [
+        place(
+            look.extent.region_of(|seen| matches!(seen, Seen::Film { .. }) || debonded(seen)),
+            film != FilmReach::None,
+        ),
+        place(look.extent.region_of(is_oil), oil != OilReach::None),
+        place(look.extent.region_of(is_weak_layer), weak > 0),
+    ];
+    for feature in look.features() {
+        match feature.seen {
+            Seen::Hollow { sure: Hollow::Doubtful, .. } => assumptions.push(format!(
+                "{}: doubtful, priced as sound: its repair comes on top if it is hollow.",
+                feature.id
+            )),
+            Seen::Hollow { depth: None, sure: Hollow::Sure, .. } => assumptions.push(format!(
+                "{}: depth of the loose layer not known, priced at the rule's least depth.",
+                feature.id
+            )),
+            _ => {}
+        }
     }
-    if weak > 0 && weak_has_no_outline(look) || film != FilmReach::None && film_has_no_outline(look)
-    {
-        troubled = look.extent.net;
+    let sounded = look.extent.area_of(|seen| matches!(seen, Seen::Sounded { .. }));
+    if sounded < look.extent.net * 0.95 {
+        assumptions.push("Not all of the area was sounded: the rest is priced as sound, and hollow places in it come on top.".to_owned());
     }
     Start {
         condition: Condition {
@@ -116,21 +132,10 @@ pub fn start_of(look: &Look<'_>) -> Start {
 }
 
 fn drops_bead(look: &Look<'_>) -> bool {
-    let limit = look
-        .system
-        .absorbs_within
-        .unwrap_or(tooth_measure::WorkTime::from_seconds(60.0));
+    let limit = look.system.absorbs_within.unwrap_or(tooth_measure::WorkTime::from_seconds(60.0));
     !look
         .readings(|m| matches!(m, Measured::WaterDrop(time) if *time > limit).then_some(()))
         .is_empty()
-}
-
-fn film_has_no_outline(look: &Look<'_>) -> bool {
-    !look.features().any(|f| matches!(f.seen, Seen::Film { .. }))
-}
-
-fn weak_has_no_outline(look: &Look<'_>) -> bool {
-    !look.features().any(|f| is_weak_layer(&f.seen))
 }
 
 fn film_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> FilmReach {
@@ -146,9 +151,7 @@ fn film_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> FilmReach {
         let gauge = measured
             .iter()
             .map(|(_, t)| *t)
-            .fold(None, |held: Option<Length>, t| {
-                Some(held.map_or(t, |h| h.max(t)))
-            });
+            .fold(None, |held: Option<Length>, t| Some(held.map_or(t, |h| h.max(t))));
         let thickness = thickness.or(gauge);
         let reach = match (kind, thickness) {
             (FilmKind::Adhesive, _) => FilmReach::Thick,
@@ -156,14 +159,35 @@ fn film_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> FilmReach {
             (FilmKind::Sealer | FilmKind::CuringCompound, None) => FilmReach::Thin,
             (_, Some(_)) => FilmReach::Thick,
             (FilmKind::Coating | FilmKind::Unknown, None) => {
-                assumptions.push(format!(
-                    "{}: film of unknown thickness, taken as thick.",
-                    feature.id
-                ));
+                assumptions
+                    .push(format!("{}: film of unknown thickness, taken as thick.", feature.id));
                 FilmReach::Thick
             }
         };
         worst = worst.max(reach);
+    }
+    if look
+        .features()
+        .any(|f| matches!(f.seen, Seen::Hollow { kind: HollowKind::DebondedLayer, .. }))
+    {
+        worst = FilmReach::Thick;
+    }
+    let least = look.system.least_pull_off_strength;
+    let weak_layer = look.pull_offs().iter().any(|(_, (strength, mode))| {
+        *mode != FailureMode::Substrate && least.is_some_and(|least| *strength < least)
+    });
+    if weak_layer && worst < FilmReach::Thick {
+        assumptions.push(
+            "An old layer let go below the limit: taken as a thick film that comes off.".to_owned(),
+        );
+        worst = FilmReach::Thick;
+    }
+    if worst == FilmReach::None && !measured.is_empty() {
+        assumptions.push(
+            "A film was measured and not drawn: taken as a thick film over all of the area."
+                .to_owned(),
+        );
+        worst = FilmReach::Thick;
     }
     if worst != FilmReach::None {
         return worst;
@@ -202,10 +226,8 @@ fn oil_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> OilReach {
                 Some(depth) if depth <= SURFACE_OIL => OilReach::Surface,
                 Some(_) => OilReach::Deep,
                 None => {
-                    assumptions.push(format!(
-                        "{}: oil of unknown depth, taken as soaked in.",
-                        feature.id
-                    ));
+                    assumptions
+                        .push(format!("{}: oil of unknown depth, taken as soaked in.", feature.id));
                     OilReach::Deep
                 }
             };
@@ -218,16 +240,17 @@ fn oil_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> OilReach {
 fn weak_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> u16 {
     let mut deepest = Length::ZERO;
     for feature in look.features().filter(|f| is_weak_layer(&f.seen)) {
-        if let Seen::Surface { depth, .. } = feature.seen {
-            deepest = deepest.max(depth.unwrap_or_else(|| {
-                assumptions.push(format!(
-                    "{}: weak layer of unknown depth, taken as {} mm.",
-                    feature.id,
-                    ASSUMED_WEAK.millimetres()
-                ));
-                ASSUMED_WEAK
-            }));
-        }
+        let Seen::Surface { state, depth } = feature.seen else { continue };
+        // What has scaled off is gone: the weak layer is what is left below it.
+        let known = if state == SurfaceState::Scaling { None } else { depth };
+        deepest = deepest.max(known.unwrap_or_else(|| {
+            assumptions.push(format!(
+                "{}: weak layer of unknown depth, taken as {} mm.",
+                feature.id,
+                ASSUMED_WEAK.millimetres()
+            ));
+            ASSUMED_WEAK
+        }));
     }
     let least = look.system.least_pull_off_strength;
     let weak_pull = look.pull_offs().iter().any(|(_, (strength, mode))| {
@@ -248,9 +271,7 @@ fn weak_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> u16 {
         ));
         deepest = deepest.max(ASSUMED_WEAK);
     }
-    (deepest.millimetres() * 10.0 - 1e-9)
-        .ceil()
-        .clamp(0.0, f64::from(u16::MAX)) as u16
+    (deepest.millimetres() * 10.0 - 1e-9).ceil().clamp(0.0, f64::from(u16::MAX)) as u16
 }
 
 /// What a surface work makes of a condition: the new one and the passes it takes.
@@ -263,6 +284,7 @@ pub(super) fn applied(
     whole: bool,
 ) -> Option<(Condition, u8)> {
     let mut to = from;
+    let mut passes = 1;
     if let Some(cleared) = work.clears {
         if !whole || from.residue != cleared {
             return None;
@@ -283,15 +305,22 @@ pub(super) fn applied(
         }
         if whole {
             let chosen = setting(leaves, target);
-            to.profile = if work.smooths {
-                chosen
-            } else {
-                from.profile.max(chosen)
-            };
+            if work.smooths && from.profile > chosen {
+                // Each level takes a pass of its own. Assumption.
+                passes = from.profile.chip() - chosen.chip();
+                if passes > work.most_passes {
+                    return None;
+                }
+            }
+            to.profile = if work.smooths { chosen } else { from.profile.max(chosen) };
             to.closed = false;
         } else if leaves.least() > target.most() {
             return None;
         }
+    }
+    // A poultice draws nothing through a film.
+    if work.oil == OilReach::Deep && work.film < from.film {
+        return None;
     }
     if work.film >= from.film {
         to.film = FilmReach::None;
@@ -299,13 +328,10 @@ pub(super) fn applied(
     if work.oil >= from.oil {
         to.oil = OilReach::None;
     }
-    let mut passes = 1;
     let tenths = (work.depth_per_pass.millimetres() * 10.0).floor() as u16;
     if tenths > 0 && from.weak_tenths > 0 {
-        passes = from
-            .weak_tenths
-            .div_ceil(tenths)
-            .min(u16::from(work.most_passes)) as u8;
+        let needed = from.weak_tenths.div_ceil(tenths).min(u16::from(work.most_passes)) as u8;
+        passes = passes.max(needed);
         to.weak_tenths = from.weak_tenths.saturating_sub(tenths * u16::from(passes));
     }
     if from.bruised && work.clears_bruising && whole {
@@ -315,10 +341,7 @@ pub(super) fn applied(
         to.bruised = true;
     }
     to.residue = work.residue;
-    let changed = Condition {
-        residue: from.residue,
-        ..to
-    } != from;
+    let changed = Condition { residue: from.residue, ..to } != from;
     changed.then_some((to, passes))
 }
 

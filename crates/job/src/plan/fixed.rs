@@ -1,52 +1,83 @@
-//! Steps that leave no choice: cracks and joints by the metre, low spots.
+//! Steps that leave no choice: cracks and joints by the metre, low spots. What the site
+//! forbids or the catalogue lacks makes the zone infeasible: nothing is left out in
+//! silence.
 
 use super::price::Pricing;
 use super::site;
-use super::{Hold, Scope, Step};
-use crate::assessment::{Look, ZoneAssessment, crack_treatment, joint_treatment, movement_of};
+use super::{Hold, Step};
+use crate::assessment::{
+    Look, ZoneAssessment, crack_treatment, joint_treatment, movement_of, width_of,
+};
 use crate::choice::Choice as _;
-use crate::methods::{Catalogue, LineTreatment, Work};
+use crate::methods::{Catalogue, LineTreatment, Method, Residue, Work};
 use crate::survey::Seen;
 use tooth_measure::{Area, Length};
+
+/// When a step without a choice has its turn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Turn {
+    /// Before the profile is made, so that it is prepared with the rest.
+    BeforeProfile,
+    /// Before the last cleaning.
+    BeforeCleaning,
+    /// When the system is down.
+    AfterSystem,
+}
+
+fn turn_of(treatment: LineTreatment) -> Turn {
+    match treatment {
+        LineTreatment::RoutAndFill => Turn::BeforeProfile,
+        LineTreatment::SemiRigidFill => Turn::BeforeCleaning,
+        // Blasting would eat a fresh sealant, and the finish must not bridge it.
+        LineTreatment::RoutAndSeal | LineTreatment::RecutAndSeal => Turn::AfterSystem,
+    }
+}
 
 pub(super) fn steps(
     look: &Look<'_>,
     assessed: &ZoneAssessment,
     catalogue: &Catalogue,
-) -> Vec<Step> {
-    let pricing = Pricing {
-        facts: &look.survey.facts,
-        catalogue,
-    };
+) -> Result<Vec<(Turn, Step)>, String> {
+    let pricing = Pricing { facts: &look.survey.facts, catalogue };
     let holds = site::holds(look, assessed);
+    let allowed = |method: &Method, what: &str| match site::reason_against(look, method, catalogue)
+    {
+        Some(reason) => {
+            Err(format!("{what} cannot be treated: {} is ruled out, {reason}.", method.name))
+        }
+        None => Ok(()),
+    };
     let mut steps = Vec::new();
     for treatment in LineTreatment::ALL {
         let length = treated_length(look, *treatment);
         if length <= Length::ZERO {
             continue;
         }
-        if let Some((method, work)) = catalogue.line_method(*treatment) {
-            steps.push(Step {
-                holds: holds.of(method),
-                ..pricing.line_step(method, work, length)
-            });
-        }
+        let Some((method, work)) = catalogue.line_method(*treatment) else {
+            return Err(format!(
+                "Cracks or joints cannot be treated: no method to {}.",
+                treatment.words()
+            ));
+        };
+        allowed(method, "Cracks or joints")?;
+        let step = Step { holds: holds.of(method), ..pricing.line_step(method, work, length) };
+        steps.push((turn_of(*treatment), step));
     }
     let (area, volume) = look.extent.low_spots;
-    let filler = catalogue
-        .methods
-        .iter()
-        .find_map(|method| match &method.work {
+    if area > Area::ZERO {
+        let filler = catalogue.methods.iter().find_map(|method| match &method.work {
             Work::Fill(work) => Some((method, work)),
             _ => None,
         });
-    if let (true, Some((method, work))) = (area > Area::ZERO, filler) {
-        steps.push(Step {
-            holds: holds.of(method),
-            ..pricing.fill_step(method, work, area, volume)
-        });
+        let Some((method, work)) = filler else {
+            return Err("Low spots cannot be filled: no method for it.".to_owned());
+        };
+        allowed(method, "Low spots")?;
+        let step =
+            Step { holds: holds.of(method), ..pricing.fill_step(method, work, area, volume) };
+        steps.push((Turn::BeforeCleaning, step));
     }
-    steps
+    Ok(steps)
 }
 
 fn treated_length(look: &Look<'_>, treatment: LineTreatment) -> Length {
@@ -54,42 +85,44 @@ fn treated_length(look: &Look<'_>, treatment: LineTreatment) -> Length {
         Seen::Joint { kind, working } => joint_treatment(*kind, *working) == treatment,
         Seen::Crack { width, .. } => {
             let movement = movement_of(look.survey, line);
-            crack_treatment(*width, movement, look.system) == Some(treatment)
+            let width = width_of(look.survey, line, *width);
+            crack_treatment(width, movement, look.system) == Some(treatment)
         }
         _ => false,
     })
 }
 
-/// Weaves the steps without a choice in: cracks before the profile is made, low spots
-/// after it, joints last.
-pub(super) fn woven(chosen: Vec<Step>, fixed: &[Step]) -> Vec<Step> {
-    let chosen = signed_once(chosen);
-    let crack = |step: &&Step| matches!(step.method.as_str(), "rout_and_fill" | "rout_and_seal");
-    let low = |step: &&Step| step.scope == Scope::LowSpots;
-    let profile = chosen
-        .iter()
-        .position(|step| step.leaves.is_some())
-        .unwrap_or(0);
-    let mut steps: Vec<Step> = chosen;
-    let tail = steps.split_off(profile);
-    steps.extend(fixed.iter().filter(crack).cloned());
-    steps.extend(tail);
-    steps.extend(fixed.iter().filter(low).cloned());
-    steps.extend(
-        fixed
-            .iter()
-            .filter(|step| !crack(step) && !low(step))
-            .cloned(),
-    );
-    steps
+/// Weaves the steps without a choice in at their turn.
+pub(super) fn woven(chosen: Vec<Step>, fixed: &[(Turn, Step)], catalogue: &Catalogue) -> Vec<Step> {
+    let cleans = |step: &Step| {
+        let work = catalogue.method(&step.method).and_then(Method::surface);
+        work.is_some_and(|work| work.clears.is_some() && work.residue == Residue::Clean)
+    };
+    let at =
+        |turn: Turn| fixed.iter().filter(move |(t, _)| *t == turn).map(|(_, step)| step.clone());
+    let last_cleaning = chosen.iter().rposition(cleans).unwrap_or(chosen.len());
+    let profile = chosen.iter().position(|step| step.leaves.is_some()).unwrap_or(last_cleaning);
+    let mut steps = Vec::new();
+    for (number, step) in chosen.into_iter().enumerate() {
+        if number == profile {
+            steps.extend(at(Turn::BeforeProfile));
+        }
+        if number == last_cleaning {
+            steps.extend(at(Turn::BeforeCleaning));
+        }
+        steps.push(step);
+    }
+    steps.extend(at(Turn::AfterSystem));
+    signed_once(steps)
 }
 
-/// What is signed once for a zone is asked for once; a locate on every step that cuts.
+/// What is signed once for a zone is asked for once; a locate on every step that cuts,
+/// the laboratory's answer on every step that opens the film.
 fn signed_once(mut steps: Vec<Step>) -> Vec<Step> {
+    let always = |hold: &Hold| matches!(hold, Hold::Locate | Hold::Laboratory);
     let mut asked = Vec::new();
     for step in &mut steps {
-        step.holds
-            .retain(|hold| *hold == Hold::Locate || !asked.contains(hold));
+        step.holds.retain(|hold| always(hold) || !asked.contains(hold));
         asked.extend(step.holds.iter().copied());
     }
     steps

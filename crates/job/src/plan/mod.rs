@@ -2,7 +2,7 @@
 //! shared, proven optimal over the catalogue.
 //!
 //! Zones with the recommendation "engineer" or "do not bid" get no plan. A zone that
-//! lacks evidence is planned on stated assumptions, each the unfavourable one.
+//! lacks evidence is planned on assumptions, all of them stated.
 //!
 //! The optimum: for each zone every way through its conditions is found that no other
 //! way beats with the same or fewer machines ([`search`]); then all zones' ways are
@@ -21,12 +21,12 @@ pub use search::Objective;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::{Area, Length, Money, ProfileLevel, ProfileRange, Volume, WorkTime};
+use tooth_measure::{Area, Length, Money, ProfileLevel, ProfileRange, Source, Volume, WorkTime};
 
-use crate::assessment::{Assessment, Look, Recommendation};
+use crate::assessment::{Assessment, FindingState, Look, Recommendation, ZoneAssessment};
 use crate::choice::choices;
 use crate::extent::{Extent, PatchRule};
-use crate::methods::{Catalogue, Cost, Hazard};
+use crate::methods::{Catalogue, Cost, Hazard, Method, OilReach};
 use crate::survey::{Survey, ZoneId};
 
 choices! {
@@ -117,6 +117,8 @@ pub struct Step {
     pub hazards: Vec<Hazard>,
     /// One sentence for the crew.
     pub instruction: String,
+    /// Where the method's figures come from.
+    pub source: Source,
     /// What its hours and cost are made of.
     #[serde(skip)]
     pub priced: Vec<Part>,
@@ -148,6 +150,8 @@ pub struct ZonePlan {
     pub target: ProfileRange,
     /// The steps in order.
     pub steps: Vec<Step>,
+    /// What must be shown, signed or decided before the system goes down.
+    pub before_system: Vec<String>,
     /// Crew-hours of all steps.
     pub hours: WorkTime,
     /// Direct cost of all steps.
@@ -195,9 +199,7 @@ impl Plan {
     /// Whether some zone that should have a plan has none.
     #[must_use]
     pub fn incomplete(&self) -> bool {
-        self.zones
-            .iter()
-            .any(|zone| zone.state == Planned::Infeasible)
+        self.zones.iter().any(|zone| zone.state == Planned::Infeasible)
     }
 
     /// The entry of a zone.
@@ -224,12 +226,7 @@ pub fn plan(
             continue;
         };
         let extent = Extent::measure(survey, zone, patch_rule);
-        let look = Look {
-            survey,
-            zone,
-            system,
-            extent: &extent,
-        };
+        let look = Look { survey, zone, system, extent: &extent };
         let target = system.profile_range().0;
         let mut entry = ZonePlan {
             zone: zone.id.clone(),
@@ -239,6 +236,7 @@ pub fn plan(
             assumptions: Vec::new(),
             target,
             steps: Vec::new(),
+            before_system: Vec::new(),
             hours: WorkTime::ZERO,
             cost: Money::ZERO,
             ruled_out: Vec::new(),
@@ -248,22 +246,29 @@ pub fn plan(
                 entry.reason = format!("Do not bid: {}", assessed.because);
             }
             Recommendation::Engineer => {
-                entry.reason = format!(
-                    "An engineer or licensed specialist looks first: {}",
-                    assessed.because
-                );
+                entry.reason =
+                    format!("An engineer or licensed specialist looks first: {}", assessed.because);
             }
             Recommendation::Go | Recommendation::RepairFirst | Recommendation::TestMore => {
                 let start = start_of(&look);
                 let allowed = site::allowed(&look, catalogue);
                 entry.assumptions.clone_from(&start.assumptions);
                 entry.ruled_out.clone_from(&allowed.ruled_out);
-                let fixed = fixed::steps(&look, assessed, catalogue);
+                let fixed = match fixed::steps(&look, assessed, catalogue) {
+                    Ok(fixed) => fixed,
+                    Err(reason) => {
+                        entry.state = Planned::Infeasible;
+                        entry.reason = reason;
+                        zones.push(entry);
+                        continue;
+                    }
+                };
                 problems.push(search::ZoneProblem {
                     index: zones.len(),
+                    parts: search::Parts::of(&extent, &start, catalogue, &allowed.methods),
                     start,
                     target,
-                    bands: search::Bands::of(&extent, catalogue, &allowed.methods),
+                    agreed: site::agreed_exposure(system),
                     methods: allowed.methods,
                     extent: extent.clone(),
                     holds: site::holds(&look, assessed),
@@ -273,25 +278,26 @@ pub fn plan(
         }
         zones.push(entry);
     }
-    let pricing = price::Pricing {
-        facts: &survey.facts,
-        catalogue,
-    };
+    let pricing = price::Pricing { facts: &survey.facts, catalogue };
     let solution = search::solve(&problems, &pricing, objective);
     for (problem, steps) in problems.iter().zip(solution.steps) {
         let Some(entry) = zones.get_mut(problem.index) else {
             continue;
         };
         match steps {
-            Some(steps) => {
+            Ok(steps) => {
                 entry.state = Planned::Planned;
-                entry.steps = fixed::woven(steps, &problem.fixed);
+                entry.steps = fixed::woven(steps, &problem.fixed, catalogue);
                 entry.hours = entry.steps.iter().map(|step| step.hours).sum();
                 entry.cost = entry.steps.iter().map(|step| step.cost).sum();
+                if let Some(assessed) = assessment.of(&entry.zone) {
+                    entry.before_system = before_system(assessed, &entry.steps, catalogue);
+                }
             }
-            None => {
+            Err(missing) => {
                 entry.state = Planned::Infeasible;
-                entry.reason = search::why_infeasible(problem, &entry.ruled_out, catalogue);
+                entry.reason =
+                    search::why_infeasible(&missing, problem.target, &entry.ruled_out, catalogue);
             }
         }
     }
@@ -304,9 +310,45 @@ pub fn plan(
         zones,
         machines,
         total_cost,
-        lower_bound: total_cost,
-        optimal: true,
+        // A search cut short proves nothing of the cost but that it is not negative.
+        lower_bound: if solution.proven { total_cost } else { Money::ZERO },
+        optimal: solution.proven,
     }
+}
+
+/// What must be shown, signed or decided before the system goes down.
+fn before_system(assessed: &ZoneAssessment, steps: &[Step], catalogue: &Catalogue) -> Vec<String> {
+    let mut due: Vec<String> = assessed
+        .findings
+        .iter()
+        .filter(|f| {
+            matches!(f.state, FindingState::Hold | FindingState::Decide) && f.overruled.is_none()
+        })
+        .map(|f| match f.code {
+            "moisture" if f.state == FindingState::Decide => {
+                format!("{} Mitigation is not in this price.", f.reason)
+            }
+            _ => f.reason.clone(),
+        })
+        .collect();
+    let used = |wanted: fn(&Method) -> bool| {
+        steps.iter().filter_map(|step| catalogue.method(&step.method)).any(wanted)
+    };
+    let open = |code: &str| assessed.unknown.iter().any(|gap| gap.code == code);
+    if open("pull_off_retest") || used(|m| m.surface().is_some_and(|work| work.bruises)) {
+        due.push("Pull-off tests on the prepared slab reach the limit.".to_owned());
+    }
+    if used(|m| m.surface().is_some_and(|work| work.oil != OilReach::None)) {
+        due.push("No oil has come back 24 h after cleaning.".to_owned());
+    }
+    if used(|m| m.acid) {
+        due.push("Surface pH read after the last rinse, before the water drains.".to_owned());
+    }
+    due.push(
+        "Dew point, surface temperature and profile read on the day; a dark cloth stays clean."
+            .to_owned(),
+    );
+    due
 }
 
 fn machines_brought(zones: &[ZonePlan], pricing: &price::Pricing<'_>) -> Vec<MachineBrought> {
@@ -321,11 +363,8 @@ fn machines_brought(zones: &[ZonePlan], pricing: &price::Pricing<'_>) -> Vec<Mac
                     .flat_map(|step| &step.priced)
                     .any(|part| part.machine.as_deref() == Some(machine.id.as_str()))
             };
-            let users: Vec<ZoneId> = zones
-                .iter()
-                .filter(uses)
-                .map(|zone| zone.zone.clone())
-                .collect();
+            let users: Vec<ZoneId> =
+                zones.iter().filter(uses).map(|zone| zone.zone.clone()).collect();
             (!users.is_empty()).then(|| MachineBrought {
                 machine: machine.id.clone(),
                 name: machine.name.clone(),

@@ -13,7 +13,7 @@ use crate::methods::{
 };
 use crate::survey::JobFacts;
 
-/// A thick film slows a tool to this share of its rate. Assumption.
+/// A thick film slows a tool's first pass to this share of its rate. Assumption.
 pub const THICK_FILM_PACE: f64 = 0.6;
 /// Concrete, for the mass of what is taken off. Assumption: usual weight.
 const CONCRETE: MassPerVolume = MassPerVolume::from_kilograms_per_cubic_metre(2300.0);
@@ -25,6 +25,8 @@ const EDGING_SET_UP: WorkTime = WorkTime::from_minutes(15.0);
 pub struct Part {
     /// The method.
     pub method: String,
+    /// Which of the method's works: "", or sawing, breaking, placing of a patch.
+    pub work: &'static str,
     /// The machine.
     pub machine: Option<String>,
     /// Setting up: does not vary.
@@ -78,10 +80,7 @@ pub(super) struct Pricing<'a> {
 }
 
 fn pace_of<Q: Quantity>(rate: Spread<Q>) -> (f64, f64) {
-    (
-        rate.low.si() / rate.likely.si(),
-        rate.high.si() / rate.likely.si(),
-    )
+    (rate.low.si() / rate.likely.si(), rate.high.si() / rate.likely.si())
 }
 
 impl Pricing<'_> {
@@ -90,18 +89,11 @@ impl Pricing<'_> {
     }
 
     pub(super) fn mobilisation(&self, machine: &Machine) -> Money {
-        if self.owned(machine) {
-            Money::ZERO
-        } else {
-            machine.mobilisation
-        }
+        if self.owned(machine) { Money::ZERO } else { machine.mobilisation }
     }
 
     fn machine_of(&self, method: &Method) -> Option<&Machine> {
-        method
-            .machine
-            .as_deref()
-            .and_then(|id| self.catalogue.machine(id))
+        method.machine.as_deref().and_then(|id| self.catalogue.machine(id))
     }
 
     fn part<Q: Quantity>(
@@ -113,15 +105,14 @@ impl Pricing<'_> {
     ) -> Part {
         Part {
             method: method.id.clone(),
+            work: "",
             machine: method.machine.clone(),
             set_up,
             working,
             pace: pace_of(rate),
             grows: false,
             crew_hour: self.facts.rates.labour * f64::from(method.crew),
-            machine_hour: self
-                .machine_of(method)
-                .map_or(MoneyPerHour::ZERO, |m| m.hour),
+            machine_hour: self.machine_of(method).map_or(MoneyPerHour::ZERO, |m| m.hour),
             material: Money::ZERO,
             disposal: Money::ZERO,
         }
@@ -137,32 +128,22 @@ impl Pricing<'_> {
         film: FilmReach,
         set_up: WorkTime,
     ) -> Part {
-        let slowed = if film == FilmReach::Thick && work.film == FilmReach::Thick {
-            THICK_FILM_PACE
-        } else {
-            1.0
-        };
         let passes = f64::from(passes);
+        // A thick film goes in the first pass; the others meet bare concrete.
+        let thick = film == FilmReach::Thick && work.film == FilmReach::Thick;
+        let paced = if thick { passes - 1.0 + 1.0 / THICK_FILM_PACE } else { passes };
         let removed =
             CONCRETE * (area * work.depth_per_pass * passes) + work.solids * area * passes;
         Part {
             material: work.consumables * area * passes,
             disposal: self.facts.rates.disposal * removed
                 + self.facts.rates.liquid_disposal * (work.liquid * area),
-            ..self.part(
-                method,
-                set_up,
-                (area / (work.rate.likely * slowed)) * passes,
-                work.rate,
-            )
+            ..self.part(method, set_up, (area / work.rate.likely) * paced, work.rate)
         }
     }
 
     /// A surface step on the whole zone or the troubled part, with its edging.
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "one call site, all of different types"
-    )]
+    #[expect(clippy::too_many_arguments, reason = "one call site, all of different types")]
     pub(super) fn surface_step(
         &self,
         method: &Method,
@@ -185,12 +166,7 @@ impl Pricing<'_> {
             let hours = part.hours(1.0, 1.0);
             priced.push(part);
             hazards.extend(tool.hazards.iter().copied());
-            Edging {
-                method: tool.id.clone(),
-                name: tool.name.clone(),
-                area_m2: band,
-                hours,
-            }
+            Edging { method: tool.id.clone(), name: tool.name.clone(), area_m2: band, hours }
         });
         hazards.sort_unstable();
         hazards.dedup();
@@ -199,10 +175,7 @@ impl Pricing<'_> {
             passes,
             wait_hours: work.wait,
             area_m2: Some(area),
-            leaves: work
-                .leaves
-                .filter(|_| whole)
-                .map(|leaves| setting(leaves, target)),
+            leaves: work.leaves.filter(|_| whole).map(|leaves| setting(leaves, target)),
             edging,
             hazards,
             ..step(method, scope, priced)
@@ -216,31 +189,29 @@ impl Pricing<'_> {
         extent: &Extent<'_>,
     ) -> Step {
         let (cut, volume) = (extent.patch_saw_cut(), extent.patch_volume());
-        let grown = |part: Part| Part {
-            grows: true,
-            ..part
-        };
+        let grown = |work: &'static str, part: Part| Part { grows: true, work, ..part };
         let waste = CONCRETE * volume;
         let priced = vec![
-            grown(self.part(method, method.set_up, cut / work.saw.likely, work.saw)),
-            grown(Part {
-                disposal: self.facts.rates.disposal * waste,
-                ..self.part(
-                    method,
-                    WorkTime::ZERO,
-                    volume / work.breaking.likely,
-                    work.breaking,
-                )
-            }),
-            grown(Part {
-                material: work.mortar * volume,
-                ..self.part(
-                    method,
-                    WorkTime::ZERO,
-                    volume / work.placing.likely,
-                    work.placing,
-                )
-            }),
+            grown("sawing", self.part(method, method.set_up, cut / work.saw.likely, work.saw)),
+            grown(
+                "breaking",
+                Part {
+                    disposal: self.facts.rates.disposal * waste,
+                    ..self.part(
+                        method,
+                        WorkTime::ZERO,
+                        volume / work.breaking.likely,
+                        work.breaking,
+                    )
+                },
+            ),
+            grown(
+                "placing",
+                Part {
+                    material: work.mortar * volume,
+                    ..self.part(method, WorkTime::ZERO, volume / work.placing.likely, work.placing)
+                },
+            ),
         ];
         Step {
             wait_hours: work.wait,
@@ -256,10 +227,7 @@ impl Pricing<'_> {
             material: work.consumables * length,
             ..self.part(method, method.set_up, length / work.rate.likely, work.rate)
         }];
-        Step {
-            length_m: Some(length),
-            ..step(method, Scope::Lines, priced)
-        }
+        Step { length_m: Some(length), ..step(method, Scope::Lines, priced) }
     }
 
     pub(super) fn fill_step(
@@ -276,6 +244,7 @@ impl Pricing<'_> {
         Step {
             area_m2: Some(area),
             volume_m3: Some(volume),
+            wait_hours: work.wait,
             ..step(method, Scope::LowSpots, priced)
         }
     }
@@ -300,6 +269,7 @@ fn step(method: &Method, scope: Scope, priced: Vec<Part>) -> Step {
         holds: Vec::<Hold>::new(),
         hazards: method.hazards.clone(),
         instruction: method.instruction.clone(),
+        source: method.source,
         priced,
     }
 }

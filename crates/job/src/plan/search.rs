@@ -1,22 +1,25 @@
 //! The search for the best plan: exact, small, with ties broken the same way always.
 //!
 //! A way through a zone is a path of conditions; its label is its score and the set of
-//! machines that it uses. A label is dropped only where another reaches the same
-//! condition with no more machines and no worse score. Zones are then combined over the
-//! sets of machines, each machine paid once.
+//! machines that it must have brought. One label beats another at the same condition
+//! where its score, with every machine added that the other does not use, is no worse:
+//! whatever the rest of the job brings, the beaten label cannot do better. Zones are
+//! combined over sets of machines by the same rule, each machine paid once.
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
-use tooth_measure::{Area, Length, ProfileRange};
+use tooth_measure::{Area, Length, ProfileRange, Region};
 
 use super::condition::{Condition, Start, applied};
+use super::fixed::Turn;
 use super::price::Pricing;
 use super::site::Holds;
 use super::{RuledOut, Step};
 use crate::choice::choices;
 use crate::extent::Extent;
-use crate::methods::{Catalogue, Method, SurfaceWork, Work};
+use crate::methods::{Catalogue, FilmReach, Method, OilReach, Residue, SurfaceWork, Work};
+use crate::survey::Exposure;
 
 choices! {
     /// What a plan makes least.
@@ -38,41 +41,91 @@ pub(super) struct ZoneProblem<'a> {
     pub(super) target: ProfileRange,
     pub(super) methods: Vec<usize>,
     pub(super) extent: Extent<'a>,
-    pub(super) bands: Bands,
+    pub(super) parts: Parts,
+    pub(super) agreed: Option<Exposure>,
     pub(super) holds: Holds,
-    pub(super) fixed: Vec<Step>,
+    pub(super) fixed: Vec<(Turn, Step)>,
 }
 
-/// Edge bands by width, worked out once: each takes set operations on outlines.
+/// Areas and edge bands of a zone and of every union of its troubles, worked out once:
+/// each takes set operations on outlines.
 #[derive(Debug, Clone)]
-pub(super) struct Bands(Vec<(Length, Area)>);
+pub(super) struct Parts {
+    net: Area,
+    bands: Vec<(Length, Area)>,
+    troubled: Vec<(Area, Vec<(Length, Area)>)>,
+}
 
-impl Bands {
-    pub(super) fn of(extent: &Extent<'_>, catalogue: &Catalogue, methods: &[usize]) -> Self {
-        let mut bands: Vec<(Length, Area)> = Vec::new();
-        let works = methods
-            .iter()
-            .filter_map(|&index| catalogue.methods.get(index)?.surface());
+/// Film, oil and weak layer as bits.
+type Troubles = usize;
+
+impl Parts {
+    pub(super) fn of(
+        extent: &Extent<'_>,
+        start: &Start,
+        catalogue: &Catalogue,
+        methods: &[usize],
+    ) -> Self {
+        let works = methods.iter().filter_map(|&index| catalogue.methods.get(index)?.surface());
+        let mut reaches: Vec<Length> = Vec::new();
         for reach in works.map(|work| work.unreached_edge) {
-            if !bands.iter().any(|(known, _)| *known == reach) {
-                bands.push((reach, extent.edge_band(reach)));
+            if reach > Length::ZERO && !reaches.contains(&reach) {
+                reaches.push(reach);
             }
         }
-        Self(bands)
+        let bands: Vec<(Length, Region)> =
+            reaches.into_iter().map(|reach| (reach, extent.edge_band_region(reach))).collect();
+        let troubled = (0..8)
+            .map(|troubles: Troubles| {
+                let mut region = Region::empty();
+                for (bit, place) in start.troubled.iter().enumerate() {
+                    if troubles & (1 << bit) != 0 {
+                        region = region.union(place);
+                    }
+                }
+                let near =
+                    |(reach, band): &(Length, Region)| (*reach, band.intersection(&region).area());
+                (region.area(), bands.iter().map(near).collect())
+            })
+            .collect();
+        let bands = bands.iter().map(|(reach, band)| (*reach, band.area())).collect();
+        Self { net: extent.net, bands, troubled }
     }
 
-    fn area(&self, reach: Length) -> Area {
-        self.0
-            .iter()
-            .find(|(known, _)| *known == reach)
-            .map_or(Area::ZERO, |(_, area)| *area)
+    fn band(bands: &[(Length, Area)], reach: Length) -> Area {
+        bands.iter().find(|(known, _)| *known == reach).map_or(Area::ZERO, |(_, area)| *area)
+    }
+
+    /// Area and edge band of the whole zone.
+    fn whole(&self, reach: Length) -> (Area, Area) {
+        (self.net, Self::band(&self.bands, reach))
+    }
+
+    /// Area and edge band of what a partial step works on; none where that is nothing,
+    /// or as good as the zone.
+    fn part(&self, troubles: Troubles, reach: Length) -> Option<(Area, Area)> {
+        let (area, bands) = self.troubled.get(troubles)?;
+        let real = *area > Area::ZERO && *area < self.net * 0.98;
+        real.then(|| (*area, Self::band(bands, reach).min(*area)))
     }
 }
+
+/// The troubles that a step has cleared or thinned.
+fn cleared(from: Condition, to: Condition) -> Troubles {
+    usize::from(to.film < from.film)
+        | usize::from(to.oil < from.oil) << 1
+        | usize::from(to.weak_tenths < from.weak_tenths) << 2
+}
+
+/// Labels that one zone may take before the search stops and says so.
+const MOST_LABELS: usize = 300_000;
+/// Taking off more than this shows coarse aggregate, whatever the tool. Assumption.
+const FINE_DEPTH: Length = Length::from_millimetres(1.5);
 
 /// First what is made least, then cost, both in ten-thousandths: whole numbers, so
 /// that sums do not depend on their order.
 type Score = (i64, i64);
-/// Machines as bits in the catalogue's order.
+/// Machines as bits in the catalogue's order; only those that cost something to bring.
 type Machines = u64;
 
 fn whole(value: f64) -> i64 {
@@ -83,9 +136,11 @@ fn plus(a: Score, b: Score) -> Score {
     (a.0 + b.0, a.1 + b.1)
 }
 
-/// The best steps of every problem; `None` where no way reaches the goal.
+/// The best steps of every problem, or what no reached condition ever had.
 pub(super) struct Solution {
-    pub(super) steps: Vec<Option<Vec<Step>>>,
+    pub(super) steps: Vec<Result<Vec<Step>, Vec<Missing>>>,
+    /// Whether no zone's search was cut short.
+    pub(super) proven: bool,
 }
 
 pub(super) fn solve(
@@ -93,83 +148,127 @@ pub(super) fn solve(
     pricing: &Pricing<'_>,
     objective: Objective,
 ) -> Solution {
-    let ways: Vec<Vec<Way>> = problems
+    let sharing = Sharing::of(pricing, objective);
+    let explored: Vec<Explored> = problems
         .iter()
-        .map(|problem| ways_through(problem, pricing, objective))
+        .map(|problem| ways_through(problem, pricing, &sharing, objective))
         .collect();
+    let proven = explored.iter().all(|zone| zone.complete);
+    let (ways, missing): (Vec<Vec<Way>>, Vec<Vec<Missing>>) =
+        explored.into_iter().map(|zone| (zone.ways, zone.missing)).unzip();
     // Machines of the steps that leave no choice are brought in any case.
     let base = problems
         .iter()
         .zip(&ways)
         .filter(|(_, found)| !found.is_empty())
         .flat_map(|(problem, _)| &problem.fixed)
-        .fold(0, |set, step| set | machines_of(step, pricing.catalogue));
-    // For each set of machines: the best score so far and the way chosen in each zone.
-    let mut combined: BTreeMap<Machines, (Score, Vec<usize>)> =
-        BTreeMap::from([(base, ((0, 0), Vec::new()))]);
+        .fold(0, |set, (_, step)| set | sharing.machines_of(step));
+    let mut combined = vec![Combined { score: (0, 0), machines: base, chosen: Vec::new() }];
     for found in &ways {
-        let mut next: BTreeMap<Machines, (Score, Vec<usize>)> = BTreeMap::new();
-        for (set, (score, chosen)) in &combined {
-            if found.is_empty() {
-                let mut chosen = chosen.clone();
-                chosen.push(0);
-                next.insert(*set, (*score, chosen));
-            }
-            for (number, way) in found.iter().enumerate() {
-                let joined = set | way.machines;
-                let total = plus(*score, way.score);
-                if next.get(&joined).is_none_or(|(held, _)| total < *held) {
-                    let mut chosen = chosen.clone();
-                    chosen.push(number);
-                    next.insert(joined, (total, chosen));
+        let mut next: Vec<Combined> = Vec::new();
+        for held in &combined {
+            let with = |number: usize, score: Score, machines: Machines| {
+                let mut chosen = held.chosen.clone();
+                chosen.push(number);
+                Combined {
+                    score: plus(held.score, score),
+                    machines: held.machines | machines,
+                    chosen,
                 }
+            };
+            if found.is_empty() {
+                next.push(with(0, (0, 0), 0));
+            }
+            next.extend(
+                found.iter().enumerate().map(|(number, way)| with(number, way.score, way.machines)),
+            );
+        }
+        next.sort_by(|a, b| {
+            (a.score, a.machines, &a.chosen).cmp(&(b.score, b.machines, &b.chosen))
+        });
+        combined.clear();
+        for candidate in next {
+            let held = combined.iter().map(|c| (c.score, c.machines));
+            if !sharing.beaten(candidate.score, candidate.machines, held) {
+                combined.push(candidate);
             }
         }
-        combined = next;
     }
-    let best = combined.iter().min_by_key(|(set, (score, _))| {
-        (plus(*score, mobilisation(**set, pricing, objective)), **set)
-    });
-    let chosen = best
-        .map(|(_, (_, chosen))| chosen.clone())
-        .unwrap_or_default();
-    Solution {
-        steps: ways
-            .into_iter()
+    let best = combined
+        .into_iter()
+        .min_by_key(|c| (plus(c.score, sharing.bringing(c.machines)), c.machines));
+    let chosen = best.map(|best| best.chosen).unwrap_or_default();
+    let steps =
+        ways.into_iter()
             .zip(chosen)
-            .map(|(mut found, number)| {
-                (number < found.len()).then(|| found.swap_remove(number).steps)
+            .zip(missing)
+            .map(|((mut found, number), missing)| {
+                if number < found.len() {
+                    Ok(found.swap_remove(number).steps)
+                } else {
+                    Err(missing)
+                }
             })
-            .collect(),
-    }
+            .collect();
+    Solution { steps, proven }
 }
 
-fn mobilisation(set: Machines, pricing: &Pricing<'_>, objective: Objective) -> Score {
-    let cost: i64 = pricing
-        .catalogue
-        .machines
-        .iter()
-        .enumerate()
-        .filter(|(bit, _)| set & (1 << bit) != 0)
-        .map(|(_, machine)| whole(pricing.mobilisation(machine).amount()))
-        .sum();
-    match objective {
-        Objective::Cheapest => (cost, cost),
-        Objective::Fastest | Objective::LeastDust => (0, cost),
-    }
+/// The ways chosen in the zones so far.
+struct Combined {
+    score: Score,
+    machines: Machines,
+    chosen: Vec<usize>,
 }
 
-fn machines_of(step: &Step, catalogue: &Catalogue) -> Machines {
-    step.priced
-        .iter()
-        .filter_map(|part| part.machine.as_deref())
-        .filter_map(|id| {
-            catalogue
-                .machines
-                .iter()
-                .position(|machine| machine.id == id)
-        })
-        .fold(0, |set, bit| set | (1 << bit))
+/// What it costs to bring each machine, as scores.
+struct Sharing {
+    machines: Vec<(String, Score)>,
+}
+
+impl Sharing {
+    fn of(pricing: &Pricing<'_>, objective: Objective) -> Self {
+        let machines = pricing
+            .catalogue
+            .machines
+            .iter()
+            .map(|machine| {
+                let cost = whole(pricing.mobilisation(machine).amount());
+                let score = match objective {
+                    Objective::Cheapest => (cost, cost),
+                    Objective::Fastest | Objective::LeastDust => (0, cost),
+                };
+                (machine.id.clone(), score)
+            })
+            .collect();
+        Self { machines }
+    }
+
+    /// Bringing all machines of a set.
+    fn bringing(&self, set: Machines) -> Score {
+        let brought = self.machines.iter().enumerate().filter(|(bit, _)| set & (1 << bit) != 0);
+        brought.fold((0, 0), |sum, (_, (_, score))| plus(sum, *score))
+    }
+
+    /// The machines of a step that cost something to bring.
+    fn machines_of(&self, step: &Step) -> Machines {
+        step.priced
+            .iter()
+            .filter_map(|part| part.machine.as_deref())
+            .filter_map(|id| {
+                self.machines.iter().position(|(known, score)| known == id && *score != (0, 0))
+            })
+            .fold(0, |set, bit| set | (1 << bit))
+    }
+
+    /// Whether one of `by` is no worse even with every machine added that only it uses.
+    fn beaten(
+        &self,
+        score: Score,
+        machines: Machines,
+        by: impl IntoIterator<Item = (Score, Machines)>,
+    ) -> bool {
+        by.into_iter().any(|(held, set)| plus(held, self.bringing(set & !machines)) <= score)
+    }
 }
 
 fn score_of(step: &Step, objective: Objective, catalogue: &Catalogue) -> Score {
@@ -199,81 +298,164 @@ struct Way {
     steps: Vec<Step>,
 }
 
-/// A condition reached, and the step that led to it.
+/// A condition reached, and by which move of which label.
 struct Label {
     condition: Condition,
-    before: Option<usize>,
-    step: Option<Step>,
+    before: Option<(usize, usize)>,
 }
 
-fn beaten(score: Score, machines: Machines, by: &[(Score, Machines)]) -> bool {
-    by.iter()
-        .any(|(held, set)| held <= &score && set & machines == *set)
+/// A step that leads from one condition to another.
+struct Move {
+    to: Condition,
+    score: Score,
+    machines: Machines,
+    step: Step,
+}
+
+/// What the search of one zone found.
+struct Explored {
+    ways: Vec<Way>,
+    missing: Vec<Missing>,
+    complete: bool,
+}
+
+/// What stands between a condition and readiness.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Missing {
+    Loose,
+    Film,
+    Oil,
+    Weak,
+    Closed,
+    Profile,
+    Residue,
+}
+
+impl Missing {
+    const ALL: [Self; 7] = [
+        Self::Loose,
+        Self::Film,
+        Self::Oil,
+        Self::Weak,
+        Self::Closed,
+        Self::Profile,
+        Self::Residue,
+    ];
+
+    fn words(self, target: ProfileRange) -> String {
+        let said = match self {
+            Self::Loose => "Loose places cannot be repaired",
+            Self::Film => "The film cannot be taken off",
+            Self::Oil => "The oil cannot be lifted",
+            Self::Weak => "The weak layer cannot be taken off",
+            Self::Closed => "The dense surface cannot be opened",
+            Self::Profile => return format!("{target} cannot be reached"),
+            Self::Residue => "The surface cannot be left clean and dry",
+        };
+        said.to_owned()
+    }
+
+    fn is_in(self, condition: &Condition, target: ProfileRange) -> bool {
+        match self {
+            Self::Loose => condition.loose,
+            Self::Film => condition.film != FilmReach::None,
+            Self::Oil => condition.oil != OilReach::None,
+            Self::Weak => condition.weak_tenths > 0,
+            Self::Closed => condition.closed,
+            Self::Profile => !target.holds(condition.profile),
+            Self::Residue => condition.residue != Residue::Clean,
+        }
+    }
+
+    /// Whether a method could have helped.
+    fn is_helped_by(self, method: &Method, target: ProfileRange) -> bool {
+        let surface = method.surface();
+        match self {
+            Self::Loose => matches!(method.work, Work::Patch(_)),
+            Self::Film => surface.is_some_and(|work| work.film != FilmReach::None),
+            Self::Oil => surface.is_some_and(|work| work.oil != OilReach::None),
+            Self::Weak => surface.is_some_and(|work| work.depth_per_pass > Length::ZERO),
+            Self::Closed => surface.is_some_and(|work| work.leaves.is_some()),
+            Self::Profile => surface.and_then(|work| work.leaves).is_some_and(|leaves| {
+                leaves.least() <= target.most() && leaves.most() >= target.least()
+            }),
+            Self::Residue => surface.is_some_and(|work| work.clears.is_some()),
+        }
+    }
 }
 
 fn ways_through(
     problem: &ZoneProblem<'_>,
     pricing: &Pricing<'_>,
+    sharing: &Sharing,
     objective: Objective,
-) -> Vec<Way> {
-    let moves = Moves { problem, pricing };
-    let mut labels = vec![Label {
-        condition: problem.start.condition,
-        before: None,
-        step: None,
-    }];
+) -> Explored {
+    let finder = Moves { problem, pricing };
+    // Moves depend on the condition alone: each is priced once.
+    let mut moves: BTreeMap<Condition, Vec<Move>> = BTreeMap::new();
+    let mut labels = vec![Label { condition: problem.start.condition, before: None }];
     let mut settled: BTreeMap<Condition, Vec<(Score, Machines)>> = BTreeMap::new();
     let mut goals: Vec<(Score, Machines)> = Vec::new();
     let mut ways = Vec::new();
+    let mut complete = true;
     let mut queue = BinaryHeap::from([Reverse(((0, 0), 0, 0))]);
     while let Some(Reverse((score, machines, at))) = queue.pop() {
-        let Some(Label { condition, .. }) = labels.get(at) else {
+        let Some(condition) = labels.get(at).map(|label| label.condition) else {
             continue;
         };
-        let condition = *condition;
+        if labels.len() > MOST_LABELS {
+            complete = false;
+            break;
+        }
         let held = settled.entry(condition).or_default();
-        if beaten(score, machines, held) || beaten(score, machines, &goals) {
+        let beaten = |by: &[(Score, Machines)]| sharing.beaten(score, machines, by.iter().copied());
+        if beaten(held) || beaten(&goals) {
             continue;
         }
         held.push((score, machines));
         if condition.is_ready(problem.target) {
             goals.push((score, machines));
-            ways.push(Way {
-                score,
-                machines,
-                steps: path_to(&labels, at),
-            });
+            ways.push(Way { score, machines, steps: path_to(&labels, &moves, at) });
             continue;
         }
-        for (to, step) in moves.from(condition) {
-            let score = plus(score, score_of(&step, objective, pricing.catalogue));
-            let machines = machines | machines_of(&step, pricing.catalogue);
-            let known = settled
-                .get(&to)
-                .is_some_and(|held| beaten(score, machines, held));
-            if !known && !beaten(score, machines, &goals) {
+        let onward = moves.entry(condition).or_insert_with(|| {
+            let found = finder.from(condition).into_iter();
+            found
+                .map(|(to, step)| Move {
+                    to,
+                    score: score_of(&step, objective, pricing.catalogue),
+                    machines: sharing.machines_of(&step),
+                    step,
+                })
+                .collect()
+        });
+        for (number, onward) in onward.iter().enumerate() {
+            let (score, machines) = (plus(score, onward.score), machines | onward.machines);
+            let beaten =
+                |by: &[(Score, Machines)]| sharing.beaten(score, machines, by.iter().copied());
+            if !settled.get(&onward.to).is_some_and(|held| beaten(held)) && !beaten(&goals) {
                 queue.push(Reverse((score, machines, labels.len())));
-                labels.push(Label {
-                    condition: to,
-                    before: Some(at),
-                    step: Some(step),
-                });
+                labels.push(Label { condition: onward.to, before: Some((at, number)) });
             }
         }
     }
-    ways
+    let missing = Missing::ALL
+        .into_iter()
+        .filter(|missing| settled.keys().all(|condition| missing.is_in(condition, problem.target)))
+        .collect();
+    Explored { ways, missing, complete }
 }
 
-fn path_to(labels: &[Label], mut at: usize) -> Vec<Step> {
+fn path_to(labels: &[Label], moves: &BTreeMap<Condition, Vec<Move>>, mut at: usize) -> Vec<Step> {
     let mut steps = Vec::new();
-    while let Some(Label {
-        before: Some(before),
-        step: Some(step),
-        ..
-    }) = labels.get(at)
-    {
-        steps.push(step.clone());
-        at = *before;
+    while let Some((before, number)) = labels.get(at).and_then(|label| label.before) {
+        let step = labels
+            .get(before)
+            .and_then(|label| moves.get(&label.condition))
+            .and_then(|moves| moves.get(number))
+            .map(|taken| taken.step.clone());
+        steps.extend(step);
+        at = before;
     }
     steps.reverse();
     steps
@@ -287,10 +469,7 @@ struct Moves<'a> {
 
 impl Moves<'_> {
     fn methods(&self) -> impl Iterator<Item = &Method> {
-        self.problem
-            .methods
-            .iter()
-            .filter_map(|&index| self.pricing.catalogue.methods.get(index))
+        self.problem.methods.iter().filter_map(|&index| self.pricing.catalogue.methods.get(index))
     }
 
     fn from(&self, condition: Condition) -> Vec<(Condition, Step)> {
@@ -300,18 +479,8 @@ impl Moves<'_> {
                 Work::Surface(work) => self.surface(method, work, condition, &mut moves),
                 Work::Patch(work) if condition.loose => {
                     let step = self.pricing.patch_step(method, work, &self.problem.extent);
-                    let to = Condition {
-                        loose: false,
-                        residue: dusted(condition),
-                        ..condition
-                    };
-                    moves.push((
-                        to,
-                        Step {
-                            holds: self.problem.holds.of(method),
-                            ..step
-                        },
-                    ));
+                    let to = Condition { loose: false, residue: dusted(condition), ..condition };
+                    moves.push((to, Step { holds: self.problem.holds.of(method), ..step }));
                 }
                 Work::Patch(_) | Work::Line(_) | Work::Fill(_) => {}
             }
@@ -326,49 +495,41 @@ impl Moves<'_> {
         condition: Condition,
         moves: &mut Vec<(Condition, Step)>,
     ) {
-        let extent = &self.problem.extent;
-        let band = self.problem.bands.area(work.unreached_edge);
-        let part = self.problem.start.troubled;
-        // A part as large as the zone is the zone.
-        let scopes = if part > Area::ZERO && part < extent.net * 0.98 {
-            &[true, false][..]
-        } else {
-            &[true][..]
-        };
-        for &whole in scopes {
+        for whole in [true, false] {
             let Some((to, passes)) = applied(work, condition, self.problem.target, whole) else {
                 continue;
             };
-            let area = if whole { extent.net } else { part };
+            let reach = work.unreached_edge;
+            let sized = if whole {
+                Some(self.problem.parts.whole(reach))
+            } else {
+                self.problem.parts.part(cleared(condition, to), reach)
+            };
+            let Some((area, band)) = sized else { continue };
+            let deep = work.depth_per_pass * f64::from(passes) > FINE_DEPTH;
+            if deep && self.problem.agreed.is_some_and(|agreed| agreed < Exposure::Coarse) {
+                continue;
+            }
             let mut push = |edger| {
-                let share = area / extent.net;
                 let step = self.pricing.surface_step(
                     method,
                     work,
                     edger,
-                    (band * share).min(area),
+                    band,
                     area,
                     passes,
                     condition,
                     self.problem.target,
                     whole,
                 );
-                moves.push((
-                    to,
-                    Step {
-                        holds: self.problem.holds.of(method),
-                        ..step
-                    },
-                ));
+                moves.push((to, Step { holds: self.problem.holds.of(method), ..step }));
             };
             if band <= Area::ZERO {
                 push(None);
                 continue;
             }
             for tool in self.methods().filter(|tool| tool.edges()) {
-                let Some(tool_work) = tool.surface() else {
-                    continue;
-                };
+                let Some(tool_work) = tool.surface() else { continue };
                 let Some((edge_to, edge_passes)) =
                     applied(tool_work, condition, self.problem.target, whole)
                 else {
@@ -389,47 +550,39 @@ impl Moves<'_> {
     }
 }
 
-fn dusted(condition: Condition) -> crate::methods::Residue {
+fn dusted(condition: Condition) -> Residue {
     match condition.residue {
-        crate::methods::Residue::Clean => crate::methods::Residue::Dust,
+        Residue::Clean => Residue::Dust,
         other => other,
     }
 }
 
-/// Says what is missing where no way was found: which methods would have helped.
+/// Says what is missing where no way was found, and which methods would have helped.
 pub(super) fn why_infeasible(
-    problem: &ZoneProblem<'_>,
+    missing: &[Missing],
+    target: ProfileRange,
     ruled_out: &[RuledOut],
     catalogue: &Catalogue,
 ) -> String {
-    let reaches = |method: &Method| {
-        method
-            .surface()
-            .and_then(|work| work.leaves)
-            .is_some_and(|leaves| {
-                leaves.least() <= problem.target.most() && leaves.most() >= problem.target.least()
-            })
-    };
-    let helpful: Vec<String> = ruled_out
+    if missing.is_empty() {
+        return "No allowed sequence of methods ends bare, sound and clean with the profile asked for.".to_owned();
+    }
+    let said: Vec<String> = missing
         .iter()
-        .filter(|out| catalogue.method(&out.method).is_some_and(reaches))
-        .map(|out| {
-            let name = catalogue
-                .method(&out.method)
-                .map_or(out.method.as_str(), |m| m.name.as_str());
-            format!("{name}: {}", out.reason)
+        .map(|missing| {
+            let helpful: Vec<String> = ruled_out
+                .iter()
+                .filter_map(|out| Some((catalogue.method(&out.method)?, out)))
+                .filter(|(method, _)| missing.is_helped_by(method, target))
+                .map(|(method, out)| format!("{} ({})", method.name.to_lowercase(), out.reason))
+                .collect();
+            let what = missing.words(target);
+            if helpful.is_empty() {
+                format!("{what}: no method in the catalogue does it")
+            } else {
+                format!("{what}; ruled out: {}", helpful.join(", "))
+            }
         })
         .collect();
-    if helpful.is_empty() {
-        format!(
-            "No method in the catalogue reaches {} from here.",
-            problem.target
-        )
-    } else {
-        format!(
-            "No allowed way reaches {}. Ruled out: {}.",
-            problem.target,
-            helpful.join("; ")
-        )
-    }
+    format!("{}.", said.join(". "))
 }

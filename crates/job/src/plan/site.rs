@@ -3,8 +3,9 @@
 use super::{Hold, RuledOut};
 use crate::assessment::{Look, ZoneAssessment};
 use crate::choice::Choice as _;
-use crate::methods::{Catalogue, DustMade, Hazard, Machine, Method, Work};
-use crate::survey::{Answer, Dust, Power, Setting, System};
+use crate::methods::{Catalogue, DustMade, FilmReach, Machine, Method, Work};
+use crate::survey::{Answer, Dust, Exposure, Power, Setting, System};
+use tooth_measure::Length;
 
 /// Methods by index in the catalogue, and those ruled out with the reason.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,28 +15,20 @@ pub(super) struct Allowed {
 }
 
 pub(super) fn allowed(look: &Look<'_>, catalogue: &Catalogue) -> Allowed {
-    let mut said = Allowed {
-        methods: Vec::new(),
-        ruled_out: Vec::new(),
-    };
-    let located = look.located();
+    let mut said = Allowed { methods: Vec::new(), ruled_out: Vec::new() };
     for (index, method) in catalogue.methods.iter().enumerate() {
-        match reason_against(look, method, catalogue, located) {
-            Some(reason) => said.ruled_out.push(RuledOut {
-                method: method.id.clone(),
-                reason,
-            }),
+        match reason_against(look, method, catalogue) {
+            Some(reason) => said.ruled_out.push(RuledOut { method: method.id.clone(), reason }),
             None => said.methods.push(index),
         }
     }
     said
 }
 
-fn reason_against(
+pub(super) fn reason_against(
     look: &Look<'_>,
     method: &Method,
     catalogue: &Catalogue,
-    located: bool,
 ) -> Option<String> {
     let site = &look.survey.facts.constraints;
     let indoors = look.survey.facts.slab.setting == Setting::Indoor;
@@ -60,20 +53,15 @@ fn reason_against(
     if method.loud && !site.loud_work {
         return Some("the site allows no loud work".to_owned());
     }
-    if let Some(machine) = method
-        .machine
-        .as_deref()
-        .and_then(|id| catalogue.machine(id))
+    if let Some(machine) = method.machine.as_deref().and_then(|id| catalogue.machine(id))
         && let Some(reason) = machine_against(machine, site, indoors)
     {
         return Some(reason);
     }
     surface_against(look.system, method).or_else(|| {
         // Patching has no way round cutting: it stays, held until the locate is signed.
-        let blocked = method.cuts
-            && !located
-            && unlocated_items(look)
-            && matches!(method.work, Work::Surface(_));
+        let blocked =
+            method.cuts && look.cutting_is_blocked() && matches!(method.work, Work::Surface(_));
         blocked.then(|| "cuts into the slab and no signed locate covers this area".to_owned())
     })
 }
@@ -121,14 +109,14 @@ fn surface_against(system: &System, method: &Method) -> Option<String> {
     if work.uses_lime && system.needs_lime {
         return Some("uses up the lime that a reactive finish needs".to_owned());
     }
-    let agreed = system.agreed_exposure.filter(|_| system.see_through)?;
+    let agreed = agreed_exposure(system)?;
     (work.exposure > agreed)
         .then(|| format!("{}, agreed is: {}", work.exposure.words(), agreed.words()))
 }
 
-fn unlocated_items(look: &Look<'_>) -> bool {
-    let slab = &look.survey.facts.slab;
-    slab.embedded_items != Answer::No || slab.post_tensioned != Answer::No
+/// How far aggregate may show; none agreed under a see-through finish means not at all.
+pub(super) fn agreed_exposure(system: &System) -> Option<Exposure> {
+    system.see_through.then(|| system.agreed_exposure.unwrap_or(Exposure::Cream))
 }
 
 /// What a step of a zone waits for.
@@ -143,7 +131,7 @@ pub(super) struct Holds {
 pub(super) fn holds(look: &Look<'_>, assessed: &ZoneAssessment) -> Holds {
     let open = |code: &str| assessed.unknown.iter().any(|gap| gap.code == code);
     Holds {
-        locate: open("embedded_items") || (unlocated_items(look) && !look.located()),
+        locate: look.cutting_is_blocked(),
         laboratory: open("old_coating"),
         opened: open("hollow_concrete"),
         panel: open("sample_panel"),
@@ -153,15 +141,19 @@ pub(super) fn holds(look: &Look<'_>, assessed: &ZoneAssessment) -> Holds {
 impl Holds {
     pub(super) fn of(&self, method: &Method) -> Vec<Hold> {
         let surface = method.surface();
-        let touches_film = method.hazards.contains(&Hazard::OldCoating);
+        // Whatever opens the surface opens the film on it.
+        let touches_film = match &method.work {
+            Work::Surface(work) => {
+                work.film != FilmReach::None || work.depth_per_pass > Length::ZERO
+            }
+            Work::Patch(_) | Work::Line(_) => true,
+            Work::Fill(_) => false,
+        };
         let first_of_full_work = surface.is_some_and(|work| work.leaves.is_some());
         [
             (self.locate && method.cuts, Hold::Locate),
             (self.laboratory && touches_film, Hold::Laboratory),
-            (
-                self.opened && matches!(method.work, Work::Patch(_)),
-                Hold::OpenedSpot,
-            ),
+            (self.opened && matches!(method.work, Work::Patch(_)), Hold::OpenedSpot),
             (self.panel && first_of_full_work, Hold::SamplePanel),
         ]
         .into_iter()

@@ -55,26 +55,16 @@ impl AcidMix {
 
 pub(super) fn items(volume: Volume, mut add: impl FnMut(&str, Amount, String, Source)) {
     let need = AcidMix::USUAL.need(volume, UNSPENT);
-    let mix = Source::new(
-        "1 : 4 by volume: public trade texts",
-        Certainty::CommonPractice,
-    );
-    let chemistry = Source::new(
-        "HCl + NaHCO3 → NaCl + H2O + CO2, 84.006 g a mole",
-        Certainty::Computed,
-    );
+    let mix = Source::new("1 : 4 by volume: public trade texts", Certainty::CommonPractice);
+    let chemistry =
+        Source::new("HCl + NaHCO3 → NaCl + H2O + CO2, 84.006 g a mole", Certainty::Computed);
     add(
         "hydrochloric acid, 31 %",
         Amount::VolumeM3(need.acid),
         "a fifth of the mix, 1 : 4 by volume; acid into water".into(),
         mix,
     );
-    add(
-        "water for the mix",
-        Amount::VolumeM3(need.water),
-        "four fifths of the mix".into(),
-        mix,
-    );
+    add("water for the mix", Amount::VolumeM3(need.water), "four fifths of the mix".into(), mix);
     add(
         "sodium bicarbonate to hold ready",
         Amount::MassKg(need.bicarbonate_for_all),
@@ -85,6 +75,6 @@ pub(super) fn items(volume: Volume, mut add: impl FnMut(&str, Amount, String, So
         "sodium bicarbonate likely used",
         Amount::MassKg(need.bicarbonate_for_unspent),
         "for the tenth left unspent (assumption)".into(),
-        chemistry,
+        Source::new("a tenth left unspent", Certainty::Assumption),
     );
 }

@@ -13,7 +13,7 @@ use tooth_measure::{Area, Certainty, Length, Mass, MassPerVolume, Source, UnitSy
 
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, Work};
-use crate::plan::{Plan, Planned, Scope, Step, ZonePlan};
+use crate::plan::{Plan, Planned, Step, ZonePlan};
 use crate::survey::{Survey, System, ZoneId};
 
 /// An amount of something, in SI.
@@ -95,20 +95,18 @@ pub fn quantities(
             continue;
         };
         let extent = Extent::measure(survey, zone, rule);
-        let mut bill = Bill {
-            zone: &zone.id,
-            units: survey.facts.units,
-            items: &mut items,
-        };
+        let mut bill = Bill { zone: &zone.id, units: survey.facts.units, items: &mut items };
         bill.add(
             "area to prepare",
             Amount::AreaM2(extent.net),
             |u| {
-                format!(
-                    "outline {} - obstacles {}",
-                    extent.gross.show(u),
-                    (extent.gross - extent.net).show(u)
-                )
+                let obstacles = extent.gross - extent.net;
+                // Set operations leave rounding of less than a square millimetre.
+                if obstacles < Area::from_square_millimetres(1.0) {
+                    "the outline; no obstacle in it".to_owned()
+                } else {
+                    format!("outline {} − obstacles {}", extent.gross.show(u), obstacles.show(u))
+                }
             },
             GEOMETRY,
         );
@@ -167,11 +165,7 @@ fn patches(bill: &mut Bill<'_>, extent: &Extent<'_>, rule: PatchRule) {
                 .patches
                 .iter()
                 .map(|p| {
-                    format!(
-                        "{} × {}",
-                        p.rectangle.length().show(u),
-                        p.rectangle.width().show(u)
-                    )
+                    format!("{} × {}", p.rectangle.length().show(u), p.rectangle.width().show(u))
                 })
                 .collect();
             sides.join(" + ")
@@ -187,12 +181,7 @@ fn patches(bill: &mut Bill<'_>, extent: &Extent<'_>, rule: PatchRule) {
     bill.add(
         "patch mortar",
         Amount::VolumeM3(extent.patch_volume()),
-        |u| {
-            format!(
-                "area × depth, at least {} deep",
-                rule.least_depth().show_detail(u)
-            )
-        },
+        |u| format!("area × depth, at least {} deep", rule.least_depth().show_detail(u)),
         rule.source(),
     );
     bill.add(
@@ -217,11 +206,7 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue) {
         (Work::Surface(work), Some(area)) => {
             let passes = f64::from(step.passes);
             bill.add(
-                format!(
-                    "{}, {}",
-                    step.name,
-                    crate::choice::Choice::words(step.scope)
-                ),
+                format!("{}, {}", step.name, crate::choice::Choice::words(step.scope)),
                 Amount::AreaM2(area),
                 |u| match &step.edging {
                     Some(edge) => format!(
@@ -232,11 +217,9 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue) {
                         step.passes,
                         if step.passes == 1 { "" } else { "es" }
                     ),
-                    None => format!(
-                        "{} pass{}",
-                        step.passes,
-                        if step.passes == 1 { "" } else { "es" }
-                    ),
+                    None => {
+                        format!("{} pass{}", step.passes, if step.passes == 1 { "" } else { "es" })
+                    }
                 },
                 GEOMETRY,
             );
@@ -304,7 +287,6 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue) {
         }
         _ => {}
     }
-    debug_assert!(step.scope != Scope::Patches || matches!(method.work, Work::Patch(_)));
 }
 
 /// The system's own material: thickness over the area plus the valleys of the profile.

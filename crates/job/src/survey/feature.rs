@@ -23,7 +23,10 @@ impl Place {
     pub fn meets(&self, outline: &Outline) -> bool {
         match self {
             Self::Spot(point) => outline.holds(*point),
-            Self::Line(path) => path.length_inside(outline) > Length::from_millimetres(1.0),
+            Self::Line(path) => {
+                let (inside, on) = path.length_in_and_on(outline);
+                inside + on > Length::from_millimetres(1.0)
+            }
             Self::Patch(patch) => {
                 // A shared border is not an overlap.
                 patch.shared_area(outline).square_metres() > 1e-6

@@ -90,28 +90,21 @@ impl Survey {
 
     /// The readings that belong to a zone: those that name it, and those that lie in it.
     pub fn readings_of<'a>(&'a self, zone: &'a Zone) -> impl Iterator<Item = &'a Reading> + Clone {
-        self.readings
-            .iter()
-            .filter(move |reading| match (&reading.zone, reading.place) {
-                (Some(id), _) => *id == zone.id,
-                (None, Some(place)) => self.zone_at(place).is_some_and(|at| at.id == zone.id),
-                (None, None) => false,
-            })
+        self.readings.iter().filter(move |reading| match (&reading.zone, reading.place) {
+            (Some(id), _) => *id == zone.id,
+            (None, Some(place)) => self.zone_at(place).is_some_and(|at| at.id == zone.id),
+            (None, None) => false,
+        })
     }
 
     /// The features that lie in a zone, wholly or in part.
     pub fn features_of<'a>(&'a self, zone: &'a Zone) -> impl Iterator<Item = &'a Feature> + Clone {
-        self.features
-            .iter()
-            .filter(move |feature| feature.place.meets(&zone.outline))
+        self.features.iter().filter(move |feature| feature.place.meets(&zone.outline))
     }
 
     /// The date of the newest reading: the date of a document that names none.
     #[must_use]
     pub fn newest_date(&self) -> Option<jiff::civil::Date> {
-        self.readings
-            .iter()
-            .map(|reading| reading.time.date())
-            .max()
+        self.readings.iter().map(|reading| reading.time.date()).max()
     }
 }

@@ -6,8 +6,8 @@ use tooth_measure::{
     Fraction, Length, Money, MoneyPerHour, MoneyPerMass, MoneyPerVolume, UnitSystem,
 };
 
-use super::ZoneId;
 use super::reading::Answer;
+use super::{FeatureId, ZoneId};
 use crate::choice::choices;
 
 choices! {
@@ -85,8 +85,8 @@ pub struct Slab {
     pub freeze_thaw: Answer,
     /// Whether heating tubes, conduit or the like may lie in it.
     pub embedded_items: Answer,
-    /// Newest year in which a coating or adhesive still on it may have been laid.
-    pub old_coating_year: Option<i16>,
+    /// Oldest year in which any film still on it, the lowest too, may have been laid.
+    pub oldest_coating_year: Option<i16>,
 }
 
 /// What the site allows.
@@ -142,10 +142,7 @@ pub struct Uncertainty {
 impl Default for Uncertainty {
     /// Assumption: median 1.25, sigma 0.30 (no published distribution was found).
     fn default() -> Self {
-        Self {
-            hidden_growth_median: 1.25,
-            hidden_growth_sigma: 0.30,
-        }
+        Self { hidden_growth_median: 1.25, hidden_growth_sigma: 0.30 }
     }
 }
 
@@ -178,6 +175,10 @@ pub struct Overrule {
     pub zone: ZoneId,
     /// The finding's code.
     pub finding: String,
+    /// The feature that it is about; every finding of the code where none is named.
+    pub feature: Option<FeatureId>,
+    /// Licence of the engineer or specialist who decides, where one is needed.
+    pub licence: Option<String>,
     /// Why.
     pub reason: String,
     /// Who decided.

@@ -115,7 +115,6 @@ impl System {
     /// The profile range to reach, and whether it comes from the data sheet.
     #[must_use]
     pub fn profile_range(&self) -> (ProfileRange, bool) {
-        self.profile
-            .map_or((self.class.guide_profile(), false), |range| (range, true))
+        self.profile.map_or((self.class.guide_profile(), false), |range| (range, true))
     }
 }

@@ -152,27 +152,13 @@ fn moment(a: &Arguments) -> Result<(Moment, UnitSystem), Vec<Fault>> {
         a.surface_c.is_some() || a.surface.is_some(),
         surface,
     );
-    let fahrenheit = [&a.air, &a.surface, &a.concrete]
-        .into_iter()
-        .flatten()
-        .any(|t| t.ends_with(['F', 'f']));
+    let fahrenheit =
+        [&a.air, &a.surface, &a.concrete].into_iter().flatten().any(|t| t.ends_with(['F', 'f']));
     match (air, humidity, surface) {
         (Some(air), Some(humidity), Some(surface)) if flags.0.is_empty() => {
             let evaporation = wind.map(|wind| (wind, concrete.unwrap_or(surface)));
-            let units = if fahrenheit {
-                UnitSystem::UsCustomary
-            } else {
-                UnitSystem::Si
-            };
-            Ok((
-                Moment {
-                    air,
-                    humidity,
-                    surface,
-                    evaporation,
-                },
-                units,
-            ))
+            let units = if fahrenheit { UnitSystem::UsCustomary } else { UnitSystem::Si };
+            Ok((Moment { air, humidity, surface, evaporation }, units))
         }
         _ => Err(flags.0),
     }
@@ -198,21 +184,13 @@ pub(super) fn run(app: App, arguments: &Arguments) -> Outcome {
                 &format!("the surface stands {} above it", margin.show_both(units)),
             );
             let usual = TemperatureDifference::from_kelvins(3.0);
-            let word = if margin < usual {
-                "less than"
-            } else {
-                "at least"
-            };
+            let word = if margin < usual { "less than" } else { "at least" };
             page.note(0, &format!("That is {word} the usual {} (ISO 8502-4 practice); the system's sheet decides.", usual.show_both(units)));
         }
         _ => page.item(0, "Dew point", "none: the air is dry"),
     }
     if let Some(rate) = answer.evaporation_kg_m2_h {
-        page.item(
-            0,
-            "Evaporation",
-            &format!("{} of free water (Uno 1998)", rate.show_both(units)),
-        );
+        page.item(0, "Evaporation", &format!("{} of free water (Uno 1998)", rate.show_both(units)));
         page.note(0, "From 1.0 kg/m²/h (0.2 lb/ft²/h) precautions are usual. Holds while a film of water lies on the surface, not for the drying of a slab.");
     }
     page.print();

@@ -23,11 +23,7 @@ pub(super) fn run(app: App, arguments: &JobOnly) -> Outcome {
         show(&mut page, &folder, &assessment);
         page.print();
     }
-    Ok(if assessment.refuses() {
-        Answer::No
-    } else {
-        Answer::Done
-    })
+    Ok(if assessment.refuses() { Answer::No } else { Answer::Done })
 }
 
 fn mark(state: FindingState) -> &'static str {
@@ -55,18 +51,9 @@ pub(super) fn show(page: &mut Page, folder: &JobFolder, assessment: &Assessment)
         page.item(
             0,
             &letter(folder, &zone.zone),
-            &format!(
-                "{}, {}, {}",
-                zone.name,
-                system,
-                zone.area_m2.show_both(units)
-            ),
+            &format!("{}, {}, {}", zone.name, system, zone.area_m2.show_both(units)),
         );
-        page.item(
-            2,
-            &zone.recommendation.words().to_uppercase(),
-            &zone.because,
-        );
+        page.item(2, &zone.recommendation.words().to_uppercase(), &zone.because);
         for finding in &zone.findings {
             page.column_item(2, mark(finding.state), 12, &finding.reason);
             if let Some(overruled) = &finding.overruled {
@@ -100,17 +87,8 @@ pub(super) fn show(page: &mut Page, folder: &JobFolder, assessment: &Assessment)
             );
         }
         for gap in &zone.unknown {
-            let lead = if gap.decides {
-                "? test    "
-            } else {
-                "? before  "
-            };
-            page.column_item(
-                2,
-                lead,
-                12,
-                &format!("{}: {} (× {})", gap.what, gap.test, gap.count),
-            );
+            let lead = if gap.decides { "? test    " } else { "? before  " };
+            page.column_item(2, lead, 12, &format!("{}: {} (× {})", gap.what, gap.test, gap.count));
         }
     }
 }

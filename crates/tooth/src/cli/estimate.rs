@@ -60,21 +60,15 @@ pub(super) fn show(page: &mut Page, worked: &Worked, lines: bool) {
     if !drivers.is_empty() {
         page.item(0, "What moves it", &drivers.join("; "));
     }
-    let left: Vec<String> = estimate
-        .left_out
-        .iter()
-        .map(|zone| letter(&worked.folder, zone))
-        .collect();
+    let left: Vec<String> =
+        estimate.left_out.iter().map(|zone| letter(&worked.folder, zone)).collect();
     if !left.is_empty() {
         page.item(0, "Not in the price", &left.join(", "));
     }
     page.blank();
     let l = &estimate.as_marked;
     let cents = |money: Money| money.show_cents();
-    let mut rows = vec![vec![
-        "at marked quantities".to_owned(),
-        estimate.currency.clone(),
-    ]];
+    let mut rows = vec![vec!["at marked quantities".to_owned(), estimate.currency.clone()]];
     for (name, money) in [
         ("labour", l.labour),
         ("machine", l.machine),
@@ -94,11 +88,9 @@ pub(super) fn show(page: &mut Page, worked: &Worked, lines: bool) {
     }
     page.blank();
     let mut rows = vec![
-        [
-            "", "line", "hours", "labour", "machine", "material", "disposal", "mobilis.", "total",
-        ]
-        .map(str::to_owned)
-        .to_vec(),
+        ["", "line", "hours", "labour", "machine", "material", "disposal", "mobilis.", "total"]
+            .map(str::to_owned)
+            .to_vec(),
     ];
     for line in &estimate.lines {
         rows.push(vec![
@@ -115,9 +107,5 @@ pub(super) fn show(page: &mut Page, worked: &Worked, lines: bool) {
             cents(line.total),
         ]);
     }
-    page.table(
-        0,
-        &[false, false, true, true, true, true, true, true, true],
-        &rows,
-    );
+    page.table(0, &[false, false, true, true, true, true, true, true, true], &rows);
 }

@@ -197,13 +197,11 @@ fn print_schema<T: JsonSchema>() -> Outcome {
 }
 
 fn print_faults(faults: &[Fault], json: bool) {
-    let (refused, warned): (Vec<&Fault>, Vec<&Fault>) = faults
-        .iter()
-        .partition(|fault| fault.severity == Severity::Fault);
+    let (refused, warned): (Vec<&Fault>, Vec<&Fault>) =
+        faults.iter().partition(|fault| fault.severity == Severity::Fault);
     if json {
-        let errors = Errors {
-            errors: refused.iter().map(|fault| FaultOut::from(*fault)).collect(),
-        };
+        let errors =
+            Errors { errors: refused.iter().map(|fault| FaultOut::from(*fault)).collect() };
         if let Err(Refusal::Ours(message)) = print_json(&errors) {
             anstream::eprintln!("tooth: {message}");
         }
@@ -216,10 +214,7 @@ fn print_faults(faults: &[Fault], json: bool) {
     }
     print_warnings(warned.into_iter());
     let plural = if refused.len() == 1 { "" } else { "s" };
-    anstream::eprintln!(
-        "tooth: {} fault{plural}; nothing was written.",
-        refused.len()
-    );
+    anstream::eprintln!("tooth: {} fault{plural}; nothing was written.", refused.len());
 }
 
 fn print_warnings<'a>(warnings: impl Iterator<Item = &'a Fault>) {
@@ -231,11 +226,7 @@ fn print_warnings<'a>(warnings: impl Iterator<Item = &'a Fault>) {
 /// The line that marks a made-up scenario.
 fn title(folder: &tooth_formats::job_folder::JobFolder) -> String {
     let facts = &folder.survey.facts;
-    let mark = if facts.invented {
-        "  (invented scenario)"
-    } else {
-        ""
-    };
+    let mark = if facts.invented { "  (invented scenario)" } else { "" };
     format!("{}{mark}", facts.name)
 }
 

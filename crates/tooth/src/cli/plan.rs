@@ -44,11 +44,7 @@ pub(super) fn run(app: App, arguments: &Arguments) -> Outcome {
 
 /// No where a zone is not to be bid or has no feasible plan.
 pub(super) fn answer(worked: &Worked) -> Answer {
-    if worked.assessment.refuses() || worked.plan.incomplete() {
-        Answer::No
-    } else {
-        Answer::Done
-    }
+    if worked.assessment.refuses() || worked.plan.incomplete() { Answer::No } else { Answer::Done }
 }
 
 fn amount(step: &Step, units: UnitSystem) -> String {
@@ -65,27 +61,15 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
     let currency = folder.survey.facts.currency.code();
     for zone in &plan.zones {
         page.blank();
-        page.item(
-            0,
-            &letter(folder, &zone.zone),
-            &format!("{}, to {}", zone.name, zone.target),
-        );
+        page.item(0, &letter(folder, &zone.zone), &format!("{}, to {}", zone.name, zone.target));
         if zone.state != Planned::Planned {
             page.item(2, &zone.state.words().to_uppercase(), &zone.reason);
             continue;
         }
         let mut rows = vec![
-            [
-                "",
-                "step",
-                "how much",
-                "passes",
-                "crew-hours",
-                "then wait",
-                "direct cost",
-            ]
-            .map(str::to_owned)
-            .to_vec(),
+            ["", "step", "how much", "passes", "crew-hours", "then wait", "direct cost"]
+                .map(str::to_owned)
+                .to_vec(),
         ];
         for (number, step) in zone.steps.iter().enumerate() {
             let mut name = match step.scope {
@@ -114,18 +98,11 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
             ]);
         }
         page.table(2, &[true, false, true, true, true, true, true], &rows);
-        for (number, step) in zone
-            .steps
-            .iter()
-            .enumerate()
-            .filter(|(_, step)| !step.holds.is_empty())
+        for (number, step) in
+            zone.steps.iter().enumerate().filter(|(_, step)| !step.holds.is_empty())
         {
             let holds: Vec<&str> = step.holds.iter().map(|hold| hold.words()).collect();
-            page.item(
-                2,
-                "HOLD",
-                &format!("before step {}: {}", number + 1, holds.join("; ")),
-            );
+            page.item(2, "HOLD", &format!("before step {}: {}", number + 1, holds.join("; ")));
         }
         for assumption in &zone.assumptions {
             page.item(2, "assumed:", assumption);
@@ -133,24 +110,13 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
     }
     page.blank();
     for machine in &plan.machines {
-        let letters: Vec<String> = machine
-            .zones
-            .iter()
-            .map(|zone| letter(folder, zone))
-            .collect();
+        let letters: Vec<String> = machine.zones.iter().map(|zone| letter(folder, zone)).collect();
         let from = if machine.owned {
             "own".to_owned()
         } else {
-            format!(
-                "hire, {} to bring and fetch",
-                machine.mobilisation.show_whole(currency)
-            )
+            format!("hire, {} to bring and fetch", machine.mobilisation.show_whole(currency))
         };
-        page.item(
-            0,
-            "·",
-            &format!("{} for {} ({from})", machine.name, letters.join(", ")),
-        );
+        page.item(0, "·", &format!("{} for {} ({from})", machine.name, letters.join(", ")));
     }
     page.blank();
     page.item(
@@ -161,11 +127,7 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
             plan.total_cost.show_whole(currency),
             plan.total_hours.show_hours(),
             objective_words(plan.objective),
-            if plan.optimal {
-                ", proven the best over this catalogue"
-            } else {
-                ""
-            }
+            if plan.optimal { ", proven the best over this catalogue" } else { "" }
         ),
     );
     page.blank();

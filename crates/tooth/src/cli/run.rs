@@ -39,11 +39,8 @@ fn done(app: App, arguments: &Arguments, everything: bool) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Run>();
     }
-    let (worked, run) = app.report(
-        arguments.job.path(),
-        arguments.choices.settings(),
-        &arguments.out,
-    )?;
+    let (worked, run) =
+        app.report(arguments.job.path(), arguments.choices.settings(), &arguments.out)?;
     print_warnings(worked.folder.warnings.iter());
     if arguments.printing.json {
         print_json(&run)?;
@@ -66,20 +63,14 @@ fn done(app: App, arguments: &Arguments, everything: bool) -> Outcome {
     for document in &run.documents {
         rows.push(vec![
             arguments.out.join(&document.file).display().to_string(),
-            document
-                .pages
-                .map_or_else(String::new, |pages| pages.to_string()),
+            document.pages.map_or_else(String::new, |pages| pages.to_string()),
             document.what.clone(),
         ]);
     }
     page.table(0, &[false, true, false], &rows);
     if answer(&worked) == Answer::No {
         page.blank();
-        page.item(
-            0,
-            "The answer is no",
-            "for at least one area: see above which and why.",
-        );
+        page.item(0, "The answer is no", "for at least one area: see above which and why.");
     }
     page.print();
     Ok(answer(&worked))

@@ -4,9 +4,7 @@ use std::path::Path;
 
 /// Compares a text with the file of this name, or writes it when `TOOTH_BLESS` is set.
 pub(crate) fn compare(name: &str, found: &str) {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/snapshots")
-        .join(name);
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots").join(name);
     if std::env::var_os("TOOTH_BLESS").is_some() {
         std::fs::write(&path, found).unwrap();
         return;

@@ -38,9 +38,7 @@ impl Drop for Temporary {
 
 /// A path from the workspace's root.
 pub(crate) fn workspace(path: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../..")
-        .join(path)
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").join(path)
 }
 
 /// Copies a folder with all that is in it.

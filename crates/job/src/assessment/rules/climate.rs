@@ -2,7 +2,7 @@
 //! temperature, humidity of the air.
 
 use tooth_measure::show::Show as _;
-use tooth_measure::{Certainty, Source, TemperatureDifference, psychrometrics};
+use tooth_measure::{Certainty, Fraction, Source, TemperatureDifference, psychrometrics};
 
 use crate::assessment::finding::{FindingState, Outcome, before_work, found};
 use crate::assessment::look::{Look, of_reading};
@@ -10,6 +10,11 @@ use crate::survey::Measured;
 
 /// Surface above dew point by at least this, unless the sheet says otherwise.
 pub(crate) const USUAL_MARGIN: TemperatureDifference = TemperatureDifference::from_kelvins(3.0);
+
+/// Air, humidity and surface are read within this time of each other. Common practice.
+const TOGETHER_MINUTES: i64 = 60;
+/// Usual highest humidity of the air, where the sheet says nothing.
+const USUAL_HUMIDITY: Fraction = Fraction::from_percent(85.0);
 
 /// The latest air, humidity and surface readings together.
 pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
@@ -22,16 +27,24 @@ pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
             1,
         )]
     };
-    let latest = |pick: fn(&Measured) -> bool| {
-        look.survey
-            .readings_of(look.zone)
-            .filter(|reading| pick(&reading.measured))
-            .max_by_key(|reading| reading.time)
+    let of = |pick: fn(&Measured) -> bool| {
+        look.survey.readings_of(look.zone).filter(move |reading| pick(&reading.measured))
     };
-    let (Some(air), Some(humidity), Some(surface)) = (
-        latest(|m| matches!(m, Measured::AirTemperature(_))),
-        latest(|m| matches!(m, Measured::AirHumidity(_))),
-        latest(|m| matches!(m, Measured::SurfaceTemperature(_))),
+    let Some(surface) = of(|m| matches!(m, Measured::SurfaceTemperature(_))).max_by_key(|r| r.time)
+    else {
+        return missing();
+    };
+    // Air of another hour says nothing of this surface.
+    let beside = |pick: fn(&Measured) -> bool| {
+        of(pick)
+            .map(|reading| (reading.time.duration_since(surface.time).abs(), reading))
+            .filter(|(apart, _)| apart.as_mins() <= TOGETHER_MINUTES)
+            .min_by_key(|(apart, _)| *apart)
+            .map(|(_, reading)| reading)
+    };
+    let (Some(air), Some(humidity)) = (
+        beside(|m| matches!(m, Measured::AirTemperature(_))),
+        beside(|m| matches!(m, Measured::AirHumidity(_))),
     ) else {
         return missing();
     };
@@ -72,9 +85,8 @@ pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
             high.show(look.units())
         ));
     }
-    if let Some(most) = look.system.most_air_humidity
-        && share > most
-    {
+    let most = look.system.most_air_humidity.unwrap_or(USUAL_HUMIDITY);
+    if share > most {
         against.push(format!(
             "air at {}, at most {} asked for",
             share.show_percent(),
@@ -98,10 +110,7 @@ pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
         found(
             CODE,
             FindingState::Prepare,
-            format!(
-                "On {when}: {}. No system goes down in such an hour.",
-                against.join("; ")
-            ),
+            format!("On {when}: {}. No system goes down in such an hour.", against.join("; ")),
             evidence,
             source,
         ),

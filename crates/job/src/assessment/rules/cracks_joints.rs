@@ -25,6 +25,8 @@ pub fn crack_class(width: Length) -> &'static str {
 const CARD: Length = Length::from_millimetres(0.76);
 /// Below this a crack is a hairline: no gauge is asked for.
 const HAIRLINE: Length = Length::from_millimetres(0.3);
+/// Gauge readings less than this apart say nothing of warm and cold. Common practice.
+const APART_HOURS: i64 = 24;
 /// A change that a gauge with a 0.1 mm scale surely shows.
 const MOVED: Length = Length::from_millimetres(0.1);
 
@@ -40,7 +42,7 @@ fn gauges<'a>(survey: &'a Survey, crack: &Feature) -> Vec<(&'a Reading, Length)>
         .collect()
 }
 
-/// Whether a crack moves: by its gauge readings where two days have one, else
+/// Whether a crack moves: by its gauge readings where they lie a day apart, else
 /// unknown, whatever somebody believes. A crack reported active stays active.
 #[must_use]
 pub fn movement_of(survey: &Survey, crack: &Feature) -> CrackMovement {
@@ -51,15 +53,25 @@ pub fn movement_of(survey: &Survey, crack: &Feature) -> CrackMovement {
     let widths = readings.iter().map(|(_, width)| *width);
     let widest = widths.clone().fold(Length::ZERO, Length::max);
     let narrowest = widths.fold(widest, Length::min);
-    if movement == CrackMovement::Active || widest - narrowest >= MOVED {
+    // A gauge reads whole tenths: a rounding error must not hide one.
+    let moved = widest - narrowest >= MOVED - Length::from_micrometres(1.0);
+    if movement == CrackMovement::Active || moved {
         return CrackMovement::Active;
     }
-    let days: std::collections::BTreeSet<_> = readings.iter().map(|(r, _)| r.time.date()).collect();
-    if days.len() >= 2 {
+    let times = readings.iter().map(|(reading, _)| reading.time);
+    let apart =
+        times.clone().max().zip(times.min()).map(|(last, first)| last.duration_since(first));
+    if apart.is_some_and(|apart| apart.as_hours() >= APART_HOURS) {
         CrackMovement::Dormant
     } else {
         CrackMovement::Unknown
     }
+}
+
+/// The widest of what was drawn and what its gauge has shown.
+#[must_use]
+pub fn width_of(survey: &Survey, crack: &Feature, drawn: Length) -> Length {
+    gauges(survey, crack).iter().map(|(_, width)| *width).fold(drawn, Length::max)
 }
 
 /// How a crack is treated under a system; none where the system covers it by itself.
@@ -85,11 +97,7 @@ pub fn crack_treatment(
 pub fn joint_treatment(kind: JointKind, working: Answer) -> LineTreatment {
     let works =
         working != Answer::No || matches!(kind, JointKind::Isolation | JointKind::Expansion);
-    if works {
-        LineTreatment::RecutAndSeal
-    } else {
-        LineTreatment::SemiRigidFill
-    }
+    if works { LineTreatment::RecutAndSeal } else { LineTreatment::SemiRigidFill }
 }
 
 /// Every crack.
@@ -97,22 +105,13 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "cracks";
     let mut said = Vec::new();
     for crack in look.features() {
-        let Seen::Crack {
-            width,
-            leaking,
-            displaced,
-            ..
-        } = crack.seen
-        else {
+        let Seen::Crack { width, leaking, displaced, .. } = crack.seen else {
             continue;
         };
         let movement = movement_of(look.survey, crack);
+        let width = width_of(look.survey, crack, width);
         let mut evidence = vec![of_feature(crack)];
-        evidence.extend(
-            gauges(look.survey, crack)
-                .iter()
-                .map(|(reading, _)| of_reading(reading)),
-        );
+        evidence.extend(gauges(look.survey, crack).iter().map(|(reading, _)| of_reading(reading)));
         let what = format!(
             "{}: {} crack, {}, {}",
             crack.id,
@@ -143,23 +142,32 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
             ));
         }
         let (state, follows) = match crack_treatment(width, movement, look.system) {
-            Some(LineTreatment::RoutAndSeal) => (
-                FindingState::Repair,
-                "treat as a joint and carry it through the finish",
-            ),
+            Some(LineTreatment::RoutAndSeal) => {
+                (FindingState::Repair, "treat as a joint and carry it through the finish")
+            }
             Some(_) => (FindingState::Repair, "rout and fill before preparation"),
-            None => (
-                FindingState::Prepare,
-                "narrow enough for the system; show it on the sample panel",
-            ),
+            None => {
+                (FindingState::Prepare, "narrow enough for the system; show it on the sample panel")
+            }
         };
         said.push(found(
             CODE,
             state,
             format!("{what}: {follows}."),
             evidence,
-            Source::new("classes: ACI 201.1R; a crack wider than a bank card is repaired, a moving one treated as a joint: public trade text", Certainty::Seen),
+            Source::new("classes: ACI 201.1R; wider than a bank card is repaired, moving is treated as a joint: public trade text; gauge rules common practice", Certainty::CommonPractice),
         ));
+        if width >= HAIRLINE && (displaced == Answer::Unknown || leaking == Answer::Unknown) {
+            said.push(before_work(
+                CODE,
+                format!(
+                    "whether one side of {} stands higher, and whether water comes through",
+                    crack.id
+                ),
+                "straightedge across it, and a look after rain or a hose",
+                1,
+            ));
+        }
         if movement == CrackMovement::Unknown && width >= HAIRLINE {
             said.push(before_work(
                 CODE,
@@ -182,24 +190,30 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
                 matches!(seen, Seen::Joint { kind: k, working }
                     if k == kind && joint_treatment(*k, *working) == *treatment)
             };
-            let of_kind: Vec<String> = look
-                .features()
-                .filter(|f| picked(&f.seen))
-                .map(of_feature)
-                .collect();
+            let of_kind: Vec<String> =
+                look.features().filter(|f| picked(&f.seen)).map(of_feature).collect();
             if of_kind.is_empty() {
                 continue;
             }
             let length = look.extent.length_of(|f| picked(&f.seen));
-            lengths.push(format!(
-                "{} {}",
-                length.show_both(look.units()),
-                kind.words()
-            ));
+            lengths.push(format!("{} {}", length.show_both(look.units()), kind.words()));
             evidence.extend(of_kind);
         }
         if evidence.is_empty() {
             continue;
+        }
+        let unsure: Vec<String> = look
+            .features()
+            .filter(|f| matches!(f.seen, Seen::Joint { kind, working: Answer::Unknown } if joint_treatment(kind, Answer::Unknown) == *treatment && !matches!(kind, JointKind::Isolation | JointKind::Expansion)))
+            .map(|f| f.id.to_string())
+            .collect();
+        if !unsure.is_empty() {
+            said.push(before_work(
+                "joints",
+                format!("whether {} still works", unsure.join(", ")),
+                "gauge across it on two days, warm and cold; until then it is carried through",
+                2,
+            ));
         }
         said.push(found(
             "joints",

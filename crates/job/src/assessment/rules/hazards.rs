@@ -5,7 +5,7 @@ use tooth_measure::{Certainty, Source};
 
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
-use crate::survey::{Answer, FilmKind, LaboratoryQuestion, Seen, Support};
+use crate::survey::{Answer, FilmKind, Fizz, LaboratoryQuestion, Measured, Seen, Support};
 
 const STRUCTURE: Source = Source::new(
     "ACI 562: assessment of existing structures is a licensed design professional's",
@@ -47,19 +47,12 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
 /// Nothing is drilled, sawn or scarified before a signed locate.
 pub(crate) fn embedded_items(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "embedded_items";
-    let slab = &look.survey.facts.slab;
-    let unlocated: Vec<String> = look
+    let open: Vec<String> = look
         .features()
         .filter(|f| matches!(f.seen, Seen::Embedded { located, .. } if located != Answer::Yes))
         .map(of_feature)
         .collect();
-    let suspected = slab.embedded_items != Answer::No
-        || slab.post_tensioned != Answer::No
-        || !unlocated.is_empty();
-    if !suspected {
-        return Vec::new();
-    }
-    if look.located() && unlocated.is_empty() {
+    if !look.cutting_is_blocked() {
         return vec![found(
             CODE,
             FindingState::Fine,
@@ -68,7 +61,13 @@ pub(crate) fn embedded_items(look: &Look<'_>) -> Vec<Outcome> {
             Source::COMMON_PRACTICE,
         )];
     }
-    let mut evidence = unlocated;
+    let reason = if look.located() {
+        "A signed locate covers this area, yet an item in it has no known place: every step that cuts is blocked."
+    } else {
+        "No signed locate covers this area: every step that cuts is blocked."
+    };
+    let mut evidence = open;
+    evidence.push("job:locate".into());
     evidence.push("job:slab.embedded_items".into());
     let test = "signed locate by cover meter or radar, heating warm under a thermal camera; no drilling, coring, sawing, scarifying, milling or breaking before it, tests included";
     let what = "where tubes, conduit, tendons and bars lie";
@@ -77,21 +76,14 @@ pub(crate) fn embedded_items(look: &Look<'_>) -> Vec<Outcome> {
     } else {
         deciding(CODE, what, test, 1)
     };
-    vec![
-        found(
-            CODE,
-            FindingState::Hold,
-            "Items may lie in the slab and no signed locate covers this area: every step that cuts is blocked.",
-            evidence,
-            Source::COMMON_PRACTICE,
-        ),
-        gap,
-    ]
+    vec![found(CODE, FindingState::Hold, reason, evidence, Source::COMMON_PRACTICE), gap]
 }
 
 /// The last year in which adhesive is presumed to hold asbestos (29 CFR 1926.1101),
 /// and paint lead (40 CFR 745: before 1978).
 const PRESUMED_UNTIL: i16 = 1980;
+/// Samples of one film that must come back clean. Common practice.
+const SAMPLES: u32 = 3;
 
 /// Presume, sample, laboratory, then touch.
 pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
@@ -106,58 +98,53 @@ pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
             Seen::Film { kind, .. } => Some((f, kind)),
             _ => None,
         })
-        .filter(|(_, kind)| {
-            matches!(
-                kind,
-                FilmKind::Coating | FilmKind::Adhesive | FilmKind::Unknown
-            )
-        })
         .collect();
-    let recent = look
-        .survey
-        .facts
-        .slab
-        .old_coating_year
-        .is_some_and(|year| year > PRESUMED_UNTIL);
-    if films.is_empty() || recent {
-        return Vec::new();
-    }
+    let suspect = |kind: &FilmKind| {
+        matches!(kind, FilmKind::Coating | FilmKind::Adhesive | FilmKind::Unknown)
+    };
+    // A film that only a gauge or a drop of acid found is a film of unknown kind.
+    let unseen = films.is_empty() && film_was_measured(look);
     let mut said = Vec::new();
-    let mut evidence: Vec<String> = films.iter().map(|(f, _)| of_feature(f)).collect();
-    let paint = films.iter().any(|(_, kind)| *kind != FilmKind::Adhesive);
-    let questions = [LaboratoryQuestion::Asbestos, LaboratoryQuestion::Lead];
+    let mut evidence: Vec<String> =
+        films.iter().filter(|(_, kind)| suspect(kind)).map(|(f, _)| of_feature(f)).collect();
     let mut open = Vec::new();
-    for question in questions
-        .into_iter()
-        .filter(|q| *q == LaboratoryQuestion::Asbestos || paint)
+    let mut asked = 0;
+    let recent =
+        look.survey.facts.slab.oldest_coating_year.is_some_and(|year| year > PRESUMED_UNTIL);
+    let presumed = (!evidence.is_empty() || unseen) && !recent;
+    let paint =
+        unseen || films.iter().any(|(_, kind)| suspect(kind) && *kind != FilmKind::Adhesive);
+    for (question, name) in
+        [(LaboratoryQuestion::Asbestos, "asbestos"), (LaboratoryQuestion::Lead, "lead")]
     {
-        let name = if question == LaboratoryQuestion::Lead {
-            "lead"
-        } else {
-            "asbestos"
-        };
-        match look.laboratory(question) {
-            Some((reading, Answer::Yes)) => {
-                said.push(found(
-                    CODE,
-                    FindingState::Engineer,
-                    format!("The laboratory found {name} in the old film: licensed abatement only; nobody grinds, sands, scrapes or blasts it."),
-                    vec![of_reading(reading)],
-                    source,
-                ));
-            }
-            Some((reading, Answer::No)) => evidence.push(of_reading(reading)),
-            Some((_, Answer::Unknown)) | None => open.push(name),
+        let answers = look.laboratory(question);
+        // One sample that holds it outweighs any that do not.
+        if let Some((reading, _)) = answers.iter().find(|(_, answer)| *answer == Answer::Yes) {
+            said.push(found(
+                CODE,
+                FindingState::Engineer,
+                format!("The laboratory found {name} in the old film: licensed abatement only; nobody grinds, sands, scrapes or blasts it."),
+                vec![of_reading(reading)],
+                source,
+            ));
+            continue;
+        }
+        let clean = answers.iter().filter(|(_, answer)| *answer == Answer::No);
+        evidence.extend(clean.clone().map(|(reading, _)| of_reading(reading)));
+        let missing = SAMPLES.saturating_sub(clean.count() as u32);
+        if presumed && missing > 0 && (paint || question == LaboratoryQuestion::Asbestos) {
+            open.push(name);
+            asked = asked.max(missing);
         }
     }
     if !open.is_empty() {
         said.push(deciding(
             CODE,
             format!("whether the old film holds {}", open.join(" or ")),
-            "samples taken wet by a trained person, to an accredited laboratory; nobody touches the film until the answer is here",
-            3,
+            "samples taken wet by a trained person, of every kind of film, to an accredited laboratory; nobody touches the film until the answer is here",
+            asked,
         ));
-    } else if said.is_empty() {
+    } else if said.is_empty() && presumed {
         said.push(found(
             CODE,
             FindingState::Fine,
@@ -167,4 +154,11 @@ pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
         ));
     }
     said
+}
+
+fn film_was_measured(look: &Look<'_>) -> bool {
+    let signs = look.readings(|m| {
+        matches!(m, Measured::FilmThickness(_) | Measured::AcidDrop(Fizz::None)).then_some(())
+    });
+    !signs.is_empty()
 }

@@ -26,10 +26,7 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
         Measured::PlasticSheet(state) => Some(*state),
         _ => None,
     });
-    let limits = (
-        look.system.most_in_slab_humidity,
-        look.system.most_moisture_emission,
-    );
+    let limits = (look.system.most_in_slab_humidity, look.system.most_moisture_emission);
     if limits == (None, None) {
         if look.system.class == SystemClass::Stain || look.system.class == SystemClass::Sealer {
             said.push(before_work(
@@ -71,15 +68,12 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
             worst.map(|w| (w.show_both(look.units()), most.show_both(look.units()))),
         ));
     }
-    let damp: Vec<_> = sheets
-        .iter()
-        .filter(|(_, state)| *state == DampOrDry::Damp)
-        .copied()
-        .collect();
+    let damp: Vec<_> =
+        sheets.iter().filter(|(_, state)| *state == DampOrDry::Damp).copied().collect();
     if !damp.is_empty() {
         said.push(found(
             CODE,
-            FindingState::Prepare,
+            FindingState::Hold,
             "A taped sheet came up damp: measure before anything is laid.",
             of_readings(&damp),
             Source::new(
@@ -88,14 +82,19 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
             ),
         ));
     }
+    if !damp.is_empty() && humidity.is_empty() && emission.is_empty() {
+        said.push(deciding(
+            CODE,
+            "how wet the slab is, since a taped sheet came up damp",
+            format!("in-slab humidity probes or emission dishes{}", look.locate_first()),
+            3,
+        ));
+    }
     said
 }
 
 fn highest<Q: Copy + PartialOrd>(readings: &[(&Reading, Q)]) -> Option<Q> {
-    readings
-        .iter()
-        .map(|(_, value)| *value)
-        .reduce(|a, b| if b > a { b } else { a })
+    readings.iter().map(|(_, value)| *value).reduce(|a, b| if b > a { b } else { a })
 }
 
 /// One kind of moisture test: how many are missing, and the highest against the limit.
@@ -119,7 +118,7 @@ fn judge<Q>(
         said.push(deciding(
             CODE,
             "how wet the slab is",
-            format!("{how}{consent}"),
+            format!("{how}{consent}{}", look.locate_first()),
             missing,
         ));
     }
@@ -148,10 +147,7 @@ fn judge<Q>(
         said.push(found(
             CODE,
             FindingState::Fine,
-            format!(
-                "Highest of {} readings {worst}, limit {limit}.",
-                readings.len()
-            ),
+            format!("Highest of {} readings {worst}, limit {limit}.", readings.len()),
             evidence,
             Source::DATA_SHEET,
         ));
@@ -170,9 +166,7 @@ pub(crate) fn surface_ph(look: &Look<'_>) -> Vec<Outcome> {
         _ => None,
     });
     let mut said = Vec::new();
-    let missing = look
-        .needed(FieldTest::SurfacePh)
-        .saturating_sub(readings.len() as u32);
+    let missing = look.needed(FieldTest::SurfacePh).saturating_sub(readings.len() as u32);
     if missing > 0 {
         said.push(before_work(
             PH,
@@ -181,11 +175,8 @@ pub(crate) fn surface_ph(look: &Look<'_>) -> Vec<Outcome> {
             missing,
         ));
     }
-    let outside: Vec<_> = readings
-        .iter()
-        .filter(|(_, ph)| *ph < low || *ph > high)
-        .copied()
-        .collect();
+    let outside: Vec<_> =
+        readings.iter().filter(|(_, ph)| *ph < low || *ph > high).copied().collect();
     if !outside.is_empty() {
         said.push(found(
             PH,
@@ -204,12 +195,7 @@ pub(crate) fn surface_ph(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             PH,
             FindingState::Fine,
-            format!(
-                "{} pH readings within {} to {}.",
-                readings.len(),
-                low.ph(),
-                high.ph()
-            ),
+            format!("{} pH readings within {} to {}.", readings.len(), low.ph(), high.ph()),
             of_readings(&readings),
             Source::DATA_SHEET,
         ));

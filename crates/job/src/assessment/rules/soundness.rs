@@ -3,7 +3,7 @@
 
 use tooth_measure::{Certainty, Length, Source};
 
-use crate::assessment::finding::{FindingState, Outcome, deciding, found};
+use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::survey::{Answer, Hollow, HollowKind, LaboratoryQuestion, Seen, SurfaceState};
 
@@ -17,10 +17,9 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
     let patterns: Vec<_> = look
         .features()
         .filter_map(|f| match f.seen {
-            Seen::PatternCracking {
-                moist_aggregate,
-                deposit,
-            } => Some((f, moist_aggregate, deposit)),
+            Seen::PatternCracking { moist_aggregate, deposit } => {
+                Some((f, moist_aggregate, deposit))
+            }
             _ => None,
         })
         .collect();
@@ -28,31 +27,30 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
         return Vec::new();
     }
     let evidence: Vec<String> = patterns.iter().map(|(f, ..)| of_feature(f)).collect();
-    match look.laboratory(LaboratoryQuestion::Deterioration) {
-        Some((reading, Answer::Yes)) => {
-            return vec![found(
-                CODE,
-                FindingState::NotACandidate,
-                "Petrography found the concrete deteriorating from inside: no bonded system holds on it. Refer or replace.",
-                vec![of_reading(reading)],
-                source,
-            )];
-        }
-        Some((reading, Answer::No)) => {
-            return vec![found(
-                CODE,
-                FindingState::Fine,
-                "Pattern cracking, but petrography found no deterioration from inside.",
-                vec![of_reading(reading)],
-                source,
-            )];
-        }
-        _ => {}
+    let answers = look.laboratory(LaboratoryQuestion::Deterioration);
+    let of = |wanted: Answer| {
+        answers.iter().find(|(_, answer)| *answer == wanted).map(|(r, _)| of_reading(r))
+    };
+    if let Some(core) = of(Answer::Yes) {
+        return vec![found(
+            CODE,
+            FindingState::NotACandidate,
+            "Petrography found the concrete deteriorating from inside: no bonded system holds on it. Refer or replace.",
+            vec![core],
+            source,
+        )];
+    }
+    if let Some(core) = of(Answer::No) {
+        return vec![found(
+            CODE,
+            FindingState::Fine,
+            "Pattern cracking, but petrography found no deterioration from inside.",
+            vec![core],
+            source,
+        )];
     }
     let says = |wanted: Answer| {
-        patterns
-            .iter()
-            .any(|(_, moist, deposit)| *moist == wanted || *deposit == wanted)
+        patterns.iter().any(|(_, moist, deposit)| *moist == wanted || *deposit == wanted)
     };
     let petrography = deciding(
         CODE,
@@ -61,7 +59,7 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
         1,
     );
     if says(Answer::Yes) {
-        let reason = "Pattern cracking with moist aggregate or deposit in the cracks: the concrete is failing from inside and no bonded system holds on it. Refer or replace; only petrography could show otherwise.";
+        let reason = "Pattern cracking with moist aggregate or deposit in the cracks: suspected deterioration from inside, and no bonded system is bid on it. Refer or replace; only petrography could show otherwise.";
         return vec![
             found(CODE, FindingState::NotACandidate, reason, evidence, source),
             petrography,
@@ -98,6 +96,11 @@ pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
         .collect()
 }
 
+const FULL_DEPTH: Source = Source::new(
+    "FHWA, partial-depth repair page: deeper than the top third becomes full depth",
+    Certainty::Seen,
+);
+
 /// Share of the zone that a sounding must cover to speak for all of it.
 const SOUNDED_SHARE: f64 = 0.95;
 
@@ -109,29 +112,19 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
         Certainty::Seen,
     );
     let mut said = Vec::new();
-    let sounded = look
-        .extent
-        .area_of(|seen| matches!(seen, Seen::Sounded { .. }));
+    let sounded = look.extent.area_of(|seen| matches!(seen, Seen::Sounded { .. }));
     let covered = sounded / look.extent.net;
     if covered < SOUNDED_SHARE {
         said.push(deciding(
             CODE,
-            format!(
-                "whether the other {:.0} % of the area sounds hollow",
-                (1.0 - covered) * 100.0
-            ),
+            format!("whether the other {:.0} % of the area sounds hollow", (1.0 - covered) * 100.0),
             "sweep with a chain, outline with a hammer, chalk and trace; not on frozen concrete",
             1,
         ));
     }
     let mut sure = Vec::new();
     for feature in look.features() {
-        let Seen::Hollow {
-            sure: certainty,
-            kind,
-            ..
-        } = feature.seen
-        else {
+        let Seen::Hollow { sure: certainty, kind, depth } = feature.seen else {
             continue;
         };
         if certainty == Hollow::Doubtful {
@@ -151,6 +144,30 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 1,
             ));
         }
+        if kind != HollowKind::Unknown && depth.is_none() {
+            said.push(before_work(
+                CODE,
+                format!("how deep {} is loose", feature.id),
+                "depth at the opened spot",
+                1,
+            ));
+        }
+        let third = look.survey.facts.slab.thickness.map(|thickness| thickness / 3.0);
+        if let (Some(depth), Some(third)) = (depth, third)
+            && depth > third
+        {
+            said.push(found(
+                CODE,
+                FindingState::Engineer,
+                format!(
+                    "{}: loose {} deep, below the top third of the slab: a full-depth repair to be designed.",
+                    feature.id,
+                    look.detail(depth)
+                ),
+                vec![of_feature(feature)],
+                FULL_DEPTH,
+            ));
+        }
         if kind == HollowKind::LostSupport {
             said.push(found(
                 CODE,
@@ -159,19 +176,13 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 vec![of_feature(feature)],
                 Source::COMMON_PRACTICE,
             ));
+            continue;
         }
         sure.push(feature);
     }
     if !sure.is_empty() {
-        let area = look.extent.area_of(|seen| {
-            matches!(
-                seen,
-                Seen::Hollow {
-                    sure: Hollow::Sure,
-                    ..
-                }
-            )
-        });
+        let area =
+            look.extent.area_of(|seen| matches!(seen, Seen::Hollow { sure: Hollow::Sure, .. }));
         said.push(found(
             CODE,
             FindingState::Repair,
@@ -200,25 +211,32 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
     said
 }
 
+/// Patches over more of a zone than this are no patching any more. Assumption.
+const MOSTLY_PATCHES: f64 = 0.5;
+
 /// Broken-out places: size, depth, bars.
 pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "spalls";
     let mut said = Vec::new();
+    if look.extent.patch_area() / look.extent.net > MOSTLY_PATCHES {
+        said.push(found(
+            CODE,
+            FindingState::Decide,
+            format!(
+                "Patches would cover {} of {}: compare with an overlay or replacement before repairing.",
+                look.both(look.extent.patch_area()),
+                look.both(look.extent.net)
+            ),
+            vec!["job:patch_rule".into()],
+            Source::new("share above which patching is compared with replacement", Certainty::Assumption),
+        ));
+    }
     for feature in look.features() {
-        let Seen::Spall {
-            depth,
-            bars_exposed,
-        } = feature.seen
-        else {
+        let Seen::Spall { depth, bars_exposed } = feature.seen else {
             continue;
         };
         let evidence = vec![of_feature(feature)];
-        let third = look
-            .survey
-            .facts
-            .slab
-            .thickness
-            .map(|thickness| thickness / 3.0);
+        let third = look.survey.facts.slab.thickness.map(|thickness| thickness / 3.0);
         if bars_exposed == Answer::Yes {
             said.push(found(
                 CODE,
@@ -247,13 +265,18 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
                 evidence,
                 Source::new("FHWA, partial-depth repair page", Certainty::Seen),
             ));
+            if bars_exposed == Answer::Unknown {
+                said.push(deciding(
+                    CODE,
+                    format!("whether reinforcement shows at {}", feature.id),
+                    "brush it out and look",
+                    1,
+                ));
+            }
             if third.is_none() {
                 said.push(deciding(
                     CODE,
-                    format!(
-                        "whether {} goes below the top third of the slab",
-                        feature.id
-                    ),
+                    format!("whether {} goes below the top third of the slab", feature.id),
                     "slab thickness from drawings or a signed-off core",
                     1,
                 ));
@@ -278,15 +301,12 @@ pub fn scaling_class(depth: Length) -> &'static str {
 pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "scaling";
     let source = Source::new(
-        "ACI 201.1R: light, medium 5 to 10 mm, severe 5 to 20 mm",
-        Certainty::Seen,
+        "ACI 201.1R: medium 5 to 10 mm published; light below and very severe above 20 mm from memory",
+        Certainty::Memory,
     );
     look.features()
         .filter_map(|f| match f.seen {
-            Seen::Surface {
-                state: SurfaceState::Scaling,
-                depth,
-            } => Some((f, depth)),
+            Seen::Surface { state: SurfaceState::Scaling, depth } => Some((f, depth)),
             _ => None,
         })
         .map(|(f, depth)| {
@@ -301,23 +321,13 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
             let class = scaling_class(depth);
             let (state, follows) = match class {
                 "light" | "medium" => (FindingState::Prepare, "remove the weak layer, test again"),
-                "severe" => (
-                    FindingState::Repair,
-                    "remove to sound concrete and resurface",
-                ),
-                _ => (
-                    FindingState::Decide,
-                    "remove and resurface, or replace: show both prices",
-                ),
+                "severe" => (FindingState::Repair, "remove to sound concrete and resurface"),
+                _ => (FindingState::Decide, "remove and resurface, or replace: show both prices"),
             };
             found(
                 CODE,
                 state,
-                format!(
-                    "{}: {class} scaling, {} lost: {follows}.",
-                    f.id,
-                    look.detail(depth)
-                ),
+                format!("{}: {class} scaling, {} lost: {follows}.", f.id, look.detail(depth)),
                 vec![of_feature(f)],
                 source,
             )

@@ -3,7 +3,7 @@
 use tooth_measure::{Certainty, Source, Stress, statistics};
 
 use crate::assessment::counts::FieldTest;
-use crate::assessment::finding::{FindingState, Outcome, deciding, found};
+use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_readings};
 use crate::survey::{FailureMode, Measured, SystemClass};
 
@@ -30,18 +30,9 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
     let mut said = Vec::new();
     let results = look.pull_offs();
     let glued = look.readings(|m| {
-        matches!(
-            m,
-            Measured::PullOff {
-                failure: FailureMode::Adhesive,
-                ..
-            }
-        )
-        .then_some(())
+        matches!(m, Measured::PullOff { failure: FailureMode::Adhesive, .. }).then_some(())
     });
-    let missing = look
-        .needed(FieldTest::PullOff)
-        .saturating_sub(results.len() as u32);
+    let missing = look.needed(FieldTest::PullOff).saturating_sub(results.len() as u32);
     if missing > 0 {
         let again = if glued.is_empty() {
             String::new()
@@ -51,7 +42,7 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
         said.push(deciding(
             CODE,
             format!("the pull-off strength of the slab{again}"),
-            "pull-off tests at random places",
+            where_to_pull(look),
             missing,
         ));
     }
@@ -60,34 +51,30 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
         return said;
     };
     let same_mode = results.windows(2).all(|pair| pair[0].1.1 == pair[1].1.1);
-    let mean = if same_mode {
-        statistics::mean(&strengths)
-    } else {
-        None
-    };
+    let mean = if same_mode { statistics::mean(&strengths) } else { None };
     let mean = mean.map_or_else(
         || "failure modes differ, so no mean".to_owned(),
         |mean| format!("mean {}", look.both(mean)),
     );
-    let weak_in_slab = results
-        .iter()
-        .any(|(_, (s, mode))| *s < least && *mode == FailureMode::Substrate);
-    let weak_elsewhere = results
-        .iter()
-        .any(|(_, (s, mode))| *s < least && *mode != FailureMode::Substrate);
+    let weak_in_slab =
+        results.iter().any(|(_, (s, mode))| *s < least && *mode == FailureMode::Substrate);
+    let weak_elsewhere =
+        results.iter().any(|(_, (s, mode))| *s < least && *mode != FailureMode::Substrate);
     let (state, follows) = if weak_in_slab {
-        (
-            FindingState::Prepare,
-            "the surface is weak: remove more, test again",
-        )
+        (FindingState::Repair, "the surface is weak: remove more, test again")
     } else if weak_elsewhere {
-        (
-            FindingState::Prepare,
-            "an old layer lets go below the limit: take it off, test the slab",
-        )
+        (FindingState::Repair, "an old layer lets go below the limit: take it off, test the slab")
     } else {
         (FindingState::Fine, "every result reaches it")
     };
+    if state == FindingState::Repair {
+        said.push(before_work(
+            "pull_off_retest",
+            "the pull-off strength after the weak layer is off",
+            "pull-off tests at random places on the prepared slab, after a signed locate",
+            look.needed(FieldTest::PullOff),
+        ));
+    }
     said.push(found(
         CODE,
         state,
@@ -101,4 +88,14 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
         method,
     ));
     said
+}
+
+/// Cores are drilled for a pull-off: located first, hidden where the finish shows.
+fn where_to_pull(look: &Look<'_>) -> String {
+    let places = if look.system.see_through {
+        "pull-off tests in hidden or later covered places with the owner's consent"
+    } else {
+        "pull-off tests at random places"
+    };
+    format!("{places}{}", look.locate_first())
 }

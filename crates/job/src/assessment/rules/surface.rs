@@ -2,7 +2,7 @@
 //! profile, low spots.
 
 use tooth_measure::show::Show as _;
-use tooth_measure::{Certainty, ProfileLevel, Source, WorkTime};
+use tooth_measure::{Certainty, Length, ProfileLevel, Source, WorkTime};
 
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
@@ -23,14 +23,9 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         Certainty::Seen,
     );
     let mut said = Vec::new();
-    let films: Vec<_> = look
-        .features()
-        .filter(|f| matches!(f.seen, Seen::Film { .. }))
-        .collect();
+    let films: Vec<_> = look.features().filter(|f| matches!(f.seen, Seen::Film { .. })).collect();
     if !films.is_empty() {
-        let area = look
-            .extent
-            .area_of(|seen| matches!(seen, Seen::Film { .. }));
+        let area = look.extent.area_of(|seen| matches!(seen, Seen::Film { .. }));
         let mut kinds: Vec<&str> = films
             .iter()
             .filter_map(|f| match f.seen {
@@ -56,9 +51,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         Measured::AcidDrop(fizz) => Some(*fizz),
         _ => None,
     });
-    let missing = look
-        .needed(FieldTest::WaterDrop)
-        .saturating_sub(drops.len() as u32);
+    let missing = look.needed(FieldTest::WaterDrop).saturating_sub(drops.len() as u32);
     if missing > 0 {
         said.push(deciding(
             CODE,
@@ -84,10 +77,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         return said;
     }
     let no_fizz = acid.iter().filter(|(_, fizz)| *fizz == Fizz::None).count();
-    let strong = acid
-        .iter()
-        .filter(|(_, fizz)| *fizz == Fizz::Strong)
-        .count();
+    let strong = acid.iter().filter(|(_, fizz)| *fizz == Fizz::Strong).count();
     let lead = format!(
         "{beading} of {} water drops did not soak in within {:.0} s",
         drops.len(),
@@ -131,9 +121,7 @@ fn plural(count: usize) -> &'static str {
 
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Oil, how deep, and whether it comes back.
@@ -145,29 +133,17 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
         _ => None,
     });
     for stain in look.features() {
-        let Seen::Stain {
-            kind: Contaminant::Oil,
-            depth,
-        } = stain.seen
-        else {
+        let Seen::Stain { kind: Contaminant::Oil, depth } = stain.seen else {
             continue;
         };
-        let deep = depth.map_or_else(
-            || "depth not known".to_owned(),
-            |d| format!("{} deep", look.detail(d)),
-        );
+        let deep = depth
+            .map_or_else(|| "depth not known".to_owned(), |d| format!("{} deep", look.detail(d)));
         said.push(found(
             CODE,
             FindingState::Prepare,
-            format!(
-                "{}: oil, {deep}: cleaned before anything abrasive drives it in.",
-                stain.id
-            ),
+            format!("{}: oil, {deep}: cleaned before anything abrasive drives it in.", stain.id),
             vec![of_feature(stain)],
-            Source::new(
-                "ASTM D4260-88, 5.2: oil and grease off first (D4258)",
-                Certainty::Seen,
-            ),
+            Source::new("ASTM D4260-88, 5.2: oil and grease off first (D4258)", Certainty::Seen),
         ));
         if depth.is_none() {
             said.push(before_work(
@@ -177,7 +153,10 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
                 1,
             ));
         }
-        if bleeding.is_empty() {
+        let looked = bleeding.iter().any(|(reading, answer)| {
+            *answer != Answer::Unknown && reading.subject.as_ref() == Some(&stain.id)
+        });
+        if !looked {
             said.push(before_work(
                 CODE,
                 format!("whether oil comes back at {} after cleaning", stain.id),
@@ -227,27 +206,28 @@ pub(crate) fn rust_and_salts(look: &Look<'_>) -> Vec<Outcome> {
     said
 }
 
+/// A weak layer deeper than this is no surface any more. Assumption.
+const DEEPEST_WEAK: Length = Length::from_millimetres(20.0);
+
 /// Laitance, dusting and burnished skin (scaling has a rule of its own).
 pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
     look.features()
         .filter_map(|f| match f.seen {
-            Seen::Surface {
-                state: SurfaceState::DenseTrowelled,
-                ..
-            } => Some(found(
+            Seen::Surface { state: SurfaceState::DenseTrowelled, .. } => Some(found(
                 "dense_surface",
                 FindingState::Prepare,
-                format!(
-                    "{}: dense, hard-trowelled surface: the preparation must open it.",
-                    f.id
-                ),
+                format!("{}: dense, hard-trowelled surface: the preparation must open it.", f.id),
                 vec![of_feature(f)],
                 Source::COMMON_PRACTICE,
             )),
-            Seen::Surface {
-                state: SurfaceState::Scaling,
-                ..
-            } => None,
+            Seen::Surface { state: SurfaceState::Scaling, .. } => None,
+            Seen::Surface { depth: Some(depth), .. } if depth > DEEPEST_WEAK => Some(found(
+                "weak_layer",
+                FindingState::Engineer,
+                format!("{}: weak {} deep: no surface preparation; removal and repair are to be designed.", f.id, look.detail(depth)),
+                vec![of_feature(f)],
+                Source::new("depth from which a weak layer is a repair", Certainty::Assumption),
+            )),
             Seen::Surface { state, depth } if is_weak_layer(&f.seen) => {
                 let depth = depth.map_or_else(|| "depth not known".to_owned(), |d| look.detail(d));
                 Some(found(
@@ -259,10 +239,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
                         state.words()
                     ),
                     vec![of_feature(f)],
-                    Source::new(
-                        "ACI 364.7T: weak surface layers lower bond",
-                        Certainty::Seen,
-                    ),
+                    Source::new("ACI 364.7T: weak surface layers lower bond", Certainty::Seen),
                 ))
             }
             _ => None,
@@ -297,9 +274,7 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
     });
     let people: std::collections::BTreeSet<&str> =
         ratings.iter().map(|(r, _)| r.by.as_str()).collect();
-    let missing = look
-        .needed(FieldTest::ChipRating)
-        .saturating_sub(ratings.len() as u32);
+    let missing = look.needed(FieldTest::ChipRating).saturating_sub(ratings.len() as u32);
     if missing > 0 || people.len() < 2 {
         said.push(before_work(
             CODE,
@@ -321,27 +296,27 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
             1,
         ));
     }
+    let asked = if from_sheet { "asked for" } else { "the guide's range" };
     let (state, follows) = if range.holds(level) {
-        (FindingState::Fine, "as asked for")
+        (FindingState::Fine, "it fits")
     } else if level < range.least() {
-        (
-            FindingState::Prepare,
-            "smoother than asked for: the preparation must roughen it",
-        )
-    } else {
+        (FindingState::Prepare, "smoother: the preparation must roughen it")
+    } else if from_sheet {
         (
             FindingState::Decide,
-            "rougher than asked for: it shows through or takes more material; grind, fill, or a thicker system",
+            "rougher: it shows through or takes more material; grind, fill, or a thicker system",
         )
+    } else {
+        // A range from memory decides nothing: the sheet must speak first.
+        (FindingState::Prepare, "rougher: ask the data sheet before anything is ground off")
     };
     said.push(found(
         CODE,
         state,
         format!(
-            "{level} by {} rating{} ({} asked for): {follows}.",
+            "{level} by {} rating{} ({range} {asked}): {follows}.",
             ratings.len(),
-            plural(ratings.len()),
-            range
+            plural(ratings.len())
         ),
         of_readings(&ratings),
         source,
@@ -357,10 +332,8 @@ pub(crate) fn median(mut levels: Vec<ProfileLevel>) -> Option<ProfileLevel> {
 
 /// Places that hold water.
 pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
-    let spots: Vec<_> = look
-        .features()
-        .filter(|f| matches!(f.seen, Seen::LowSpot { .. }))
-        .collect();
+    let spots: Vec<_> =
+        look.features().filter(|f| matches!(f.seen, Seen::LowSpot { .. })).collect();
     if spots.is_empty() {
         return Vec::new();
     }
