@@ -54,6 +54,21 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
             }));
         }
     }
-    let data = json!({ "head": head(issue), "cards": cards, "defer": cautions::DEFER });
+    let gates: Vec<_> = issue
+        .survey
+        .zones
+        .iter()
+        .enumerate()
+        .filter_map(|(index, zone)| {
+            let planned = issue.plan.of(&zone.id).filter(|p| p.state == Planned::Planned)?;
+            Some(json!({
+                "letter": words::letter(index),
+                "zone": zone.name,
+                "due": planned.before_system,
+            }))
+        })
+        .collect();
+    let data =
+        json!({ "gates": gates, "head": head(issue), "cards": cards, "defer": cautions::DEFER });
     set(TEMPLATE, &data, pictures)
 }

@@ -38,7 +38,7 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         pictures.push((name.clone(), bytes.clone()));
         photos.push(json!({
             "file": name,
-            "format": if file.to_lowercase().ends_with(".png") { "png" } else { "jpg" },
+            "format": if bytes.starts_with(b"\x89PNG") { "png" } else { "jpg" },
             "id": feature.id.as_str(),
             "caption": feature.note,
             "light": light,
@@ -163,7 +163,10 @@ fn findings(assessed: &ZoneAssessment) -> Vec<Value> {
                 "reason": finding.reason,
                 "evidence": finding.evidence.iter().map(|e| e.split_once(':').map_or(e.as_str(), |(_, id)| id)).collect::<Vec<_>>().join(", "),
                 "source": source(finding.source),
-                "overruled": finding.overruled.as_ref().map(|o| format!("Overruled by {} on {}: {}", o.by, o.on, o.reason)),
+                "overruled": finding.overruled.as_ref().map(|o| {
+                    let licence = o.licence.as_ref().map_or_else(String::new, |l| format!(" (licence {l})"));
+                    format!("Overruled by {}{licence} on {}: {}", o.by, o.on, o.reason)
+                }),
             })
         })
         .collect()
@@ -193,6 +196,7 @@ fn plan(issue: &Issue<'_>, planned: &ZonePlan) -> Value {
         "reason": planned.reason,
         "assumptions": planned.assumptions,
         "hours": planned.hours.show_hours(),
+        "before_system": planned.before_system,
         "steps": planned.steps.iter().map(|step| json!({
             "name": step.name,
             "scope": scope(step),

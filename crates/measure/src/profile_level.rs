@@ -50,7 +50,9 @@ impl fmt::Display for ProfileLevel {
 /// Levels from the smoothest to the roughest that will do, both included.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, JsonSchema)]
 pub struct ProfileRange {
+    /// The smoothest that will do.
     least: ProfileLevel,
+    /// The roughest that will do.
     most: ProfileLevel,
 }
 

@@ -64,6 +64,9 @@ impl fmt::Display for ParseError {
 
 impl std::error::Error for ParseError {}
 
+/// Quantities of which a person writes a greater and a lesser unit together.
+const ADD_UP: &[&str] = &["length", "mass", "time"];
+
 /// What all quantities share. Values are finite SI numbers.
 pub trait Quantity: Copy + PartialOrd + Sized + 'static {
     /// What it measures, as a person would say it.
@@ -78,30 +81,31 @@ pub trait Quantity: Copy + PartialOrd + Sized + 'static {
     /// The SI number.
     fn si(self) -> f64;
 
-    /// Reads a number with its unit; several number-unit pairs add up
+    /// Reads a number with its unit; of a length, mass or time a lesser unit may follow
     /// (`"10 ft 6 in"`). Numbers may be decimal, a fraction, or mixed (`"1 1/2"`).
     ///
     /// # Errors
     /// [`ParseError`] when the text is no number, has no unit, has a unit of
     /// another quantity, or is not finite.
     fn parse(text: &str) -> Result<Self, ParseError> {
-        let mut rest = text.trim();
-        let mut total = None;
-        while !rest.is_empty() || total.is_none() {
+        let (number, after) = leading_number(text.trim())?;
+        let (unit, mut rest) = leading_unit(after, Self::UNITS)?;
+        let mut total = (number + unit.offset) * unit.factor;
+        let mut least = unit.factor;
+        let sign = if number.is_sign_negative() { -1.0 } else { 1.0 };
+        while !rest.is_empty() {
+            let stray = || ParseError::NotANumber { found: rest.chars().take(40).collect() };
             let (number, after) = leading_number(rest)?;
             let (unit, after) = leading_unit(after, Self::UNITS)?;
-            let value = (number + unit.offset) * unit.factor;
-            total = Some(total.unwrap_or(0.0) + value);
-            rest = after;
-            // Offsets do not add: "70F 3F" is no temperature.
-            if unit.offset != 0.0 && !rest.is_empty() {
-                return Err(ParseError::NotANumber { found: rest.to_owned() });
+            // Feet and inches add up; two temperatures, or inches and feet, do not.
+            if !ADD_UP.contains(&Self::NAME) || unit.factor >= least || number < 0.0 {
+                return Err(stray());
             }
+            total += sign * number * unit.factor;
+            least = unit.factor;
+            rest = after;
         }
-        match total {
-            Some(value) if value.is_finite() => Ok(Self::from_si(value)),
-            _ => Err(ParseError::NotFinite),
-        }
+        if total.is_finite() { Ok(Self::from_si(total)) } else { Err(ParseError::NotFinite) }
     }
 
     /// The units a person may type, as one text: `m, mm, ft`.

@@ -1,6 +1,6 @@
 //! `job.toml`.
 
-use tooth_job::assessment::CODES;
+use tooth_job::assessment::{CODES, SETTLED};
 use tooth_job::choice::Choice;
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
@@ -33,15 +33,17 @@ impl Choice for Units {
 
 /// What `job.toml` says, and where it names things of other files.
 pub(super) struct FactsRead {
-    pub(super) facts: JobFacts,
+    /// All of it; none where something is missing or wrong.
+    pub(super) facts: Option<JobFacts>,
+    pub(super) currency: Option<Currency>,
     pub(super) patch_rule: PatchRule,
     /// Line and field of every zone named.
     pub(super) zones_named: Vec<(u32, String, ZoneId)>,
-    /// Line of `machines_owned`.
-    pub(super) machines_line: u32,
+    /// Machines named, and their line.
+    pub(super) machines_owned: (u32, Vec<String>),
 }
 
-pub(super) fn read(text: &str, faults: &Faults) -> Option<FactsRead> {
+pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     let node = toml(FILE, text, faults);
     let top = Fields::of(FILE, "", &node, faults);
     if top.maybe_whole("schema", SCHEMA, SCHEMA).is_none() && !top.has("schema") {
@@ -67,12 +69,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> Option<FactsRead> {
     });
     let slab = top.table("slab").map(slab);
     let constraints = top.table("constraints").map(constraints);
-    let rates =
-        currency.as_ref().and_then(|currency| top.table("rates").and_then(|t| rates(&t, currency)));
-    if currency.is_none() {
-        // No rate can be read without it; the fault of the currency is enough.
-        top.node("rates");
-    }
+    let rates = top.table("rates").and_then(|table| rates(&table, currency.as_ref()));
     let money = top.table("money").and_then(|table| {
         let rules =
             (table.percent("overhead", &range::SHARE), table.percent("margin", &range::MARGIN));
@@ -127,6 +124,13 @@ pub(super) fn read(text: &str, faults: &Faults) -> Option<FactsRead> {
         if let Some(code) = read.1.as_deref().filter(|code| !CODES.contains(code)) {
             table.refuse("finding", format!("one of {}", CODES.join(", ")), format!("`{code}`"));
         }
+        if let Some(code) = read.1.as_deref().filter(|code| SETTLED.contains(code)) {
+            table.refuse(
+                "finding",
+                "a finding that a person's word can lift",
+                format!("`{code}`, which tests and signatures settle"),
+            );
+        }
         if let Some(zone) = &read.0 {
             zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
         }
@@ -135,29 +139,34 @@ pub(super) fn read(text: &str, faults: &Faults) -> Option<FactsRead> {
         }
     }
     top.finish();
-    let (client_name, site) = client?;
-    Some(FactsRead {
-        facts: JobFacts {
+    let machines_line = top.line_of("machines_owned");
+    let facts = || -> Option<JobFacts> {
+        let (client_name, site) = client?;
+        Some(JobFacts {
             name: name?,
             contractor: contractor?,
             client: Client { name: client_name?, site: site? },
             invented,
             units: units?.0,
-            currency: currency?,
+            currency: currency.clone()?,
             slab: slab?,
             constraints: constraints?,
             rates: rates?,
             money: money?,
             uncertainty,
-            machines_owned,
+            machines_owned: machines_owned.clone(),
             locates,
             consents,
             overrules,
-        },
+        })
+    };
+    FactsRead {
+        facts: facts(),
+        currency: currency.clone(),
         patch_rule,
         zones_named,
-        machines_line: top.line_of("machines_owned"),
-    })
+        machines_owned: (machines_line, machines_owned.clone()),
+    }
 }
 
 fn zones(table: &Fields<'_>, named: &mut Vec<(u32, String, ZoneId)>) -> Vec<ZoneId> {
@@ -208,7 +217,7 @@ fn constraints(table: Fields<'_>) -> Constraints {
     read
 }
 
-fn rates(table: &Fields<'_>, currency: &Currency) -> Option<Rates> {
+fn rates(table: &Fields<'_>, currency: Option<&Currency>) -> Option<Rates> {
     let day =
         table.maybe_quantity("working_day", &range::TEST_TIME).unwrap_or(WorkTime::from_hours(8.0));
     if day < WorkTime::from_hours(1.0) || day > WorkTime::from_hours(24.0) {

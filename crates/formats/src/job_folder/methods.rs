@@ -13,7 +13,7 @@ use crate::text::{Faults, Fields, Node, Value, toml};
 const FILE: &str = "methods.toml";
 const OWN: Source = Source::new("methods.toml of this job", Certainty::DataSheet);
 
-pub(super) fn read(text: &str, currency: &Currency, faults: &Faults) -> Catalogue {
+pub(super) fn read(text: &str, currency: Option<&Currency>, faults: &Faults) -> Catalogue {
     let node = toml(FILE, text, faults);
     let top = Fields::of(FILE, "", &node, faults);
     let mut catalogue = built_in();
@@ -43,7 +43,7 @@ fn name(table: &Fields<'_>) -> Option<String> {
     good.then_some(id)
 }
 
-fn machine(table: &Fields<'_>, currency: &Currency, catalogue: &mut Catalogue) {
+fn machine(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catalogue) {
     let Some(id) = name(table) else { return };
     let known = catalogue.machines.iter().position(|machine| machine.id == id);
     if table.flag_or("remove", false) {
@@ -90,7 +90,7 @@ fn machine(table: &Fields<'_>, currency: &Currency, catalogue: &mut Catalogue) {
     }
 }
 
-fn method(table: &Fields<'_>, currency: &Currency, catalogue: &mut Catalogue) {
+fn method(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catalogue) {
     let Some(id) = name(table) else { return };
     let known = catalogue.methods.iter().position(|method| method.id == id);
     if table.flag_or("remove", false) {
@@ -148,7 +148,7 @@ fn method(table: &Fields<'_>, currency: &Currency, catalogue: &mut Catalogue) {
     }
 }
 
-fn work(table: &Fields<'_>, currency: &Currency, method: &mut Method) {
+fn work(table: &Fields<'_>, currency: Option<&Currency>, method: &mut Method) {
     match &mut method.work {
         Work::Surface(work) => {
             spread(table, "rate", &range::AREA_RATE, &mut work.rate);

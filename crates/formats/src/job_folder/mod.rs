@@ -6,6 +6,7 @@
 
 mod facts;
 mod methods;
+mod photo;
 mod plan;
 mod readings;
 mod systems;
@@ -14,10 +15,10 @@ use std::fs;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
-use tooth_job::extent::{Extent, PatchRule};
+use tooth_job::extent::PatchRule;
 use tooth_job::methods::{Catalogue, built_in};
-use tooth_job::survey::{Seen, Survey, ZoneId};
-use tooth_measure::Area;
+use tooth_job::survey::{Place, Reading, Seen, Survey, Zone, ZoneId};
+use tooth_measure::{Area, Point};
 
 use crate::limits;
 use crate::text::{Fault, Faults, Severity};
@@ -71,46 +72,39 @@ pub fn read(path: &Path) -> Result<JobFolder, Vec<Fault>> {
             "no such file: every test counts as missing",
         );
     }
-    let facts = job.as_deref().and_then(|text| facts::read(text, &faults));
+    let facts = job.as_deref().map(|text| facts::read(text, &faults));
     let plan = plan.as_deref().and_then(|text| plan::read(text, &faults));
-    let currency = facts.as_ref().map(|read| read.facts.currency.clone());
-    let systems = match (&currency, systems) {
-        (Some(currency), Some(text)) => systems::read(&text, currency, &faults),
-        _ => Vec::new(),
-    };
-    let catalogue = match (&currency, methods) {
-        (Some(currency), Some(text)) => methods::read(&text, currency, &faults),
-        _ => built_in(),
-    };
+    let currency = facts.as_ref().and_then(|read| read.currency.as_ref());
+    let systems = systems.map(|text| systems::read(&text, currency, &faults)).unwrap_or_default();
+    let catalogue = methods.map_or_else(built_in, |text| methods::read(&text, currency, &faults));
     let readings = readings
         .map(|text| readings::read(&text, plan.as_ref().map(|p| p.unit), &faults))
         .unwrap_or_default();
     let forecast = forecast.map(|text| readings::forecast(&text, &faults)).unwrap_or_default();
     let Folder { read, .. } = folder;
-    let survey = match (facts, plan) {
-        (Some(facts), Some(plan)) => {
-            let (reading_lines, readings): (Vec<u32>, Vec<_>) = readings.into_iter().unzip();
-            let survey = Survey {
-                facts: facts.facts,
-                zones: plan.zones,
-                features: plan.features,
-                systems,
-                readings,
-                forecast,
-                north: plan.north,
-            };
-            let whole = Whole { survey: &survey, faults: &faults, lines: &plan.lines };
-            whole.zones();
-            whole.names(&facts.zones_named, facts.machines_line, &catalogue);
-            whole.features(path);
-            whole.readings(&reading_lines);
-            Some((survey, facts.patch_rule))
+    let (reading_lines, readings): (Vec<u32>, Vec<_>) = readings.into_iter().unzip();
+    if let Some(plan) = &plan {
+        let whole = Whole { plan, systems: &systems, readings: &readings, faults: &faults };
+        whole.zones();
+        whole.features(path);
+        whole.readings(&reading_lines);
+        if let Some(facts) = &facts {
+            whole.names(facts, &catalogue);
         }
-        _ => None,
-    };
+    }
+    let patch_rule = facts.as_ref().map(|read| read.patch_rule).unwrap_or(PatchRule::PartialDepth);
+    let survey = facts.and_then(|read| read.facts).zip(plan).map(|(facts, plan)| Survey {
+        facts,
+        zones: plan.zones,
+        features: plan.features,
+        systems: systems.systems,
+        readings,
+        forecast,
+        north: plan.north,
+    });
     let (refused, warnings) = faults.sorted();
     match survey {
-        Some((survey, patch_rule)) if refused.is_empty() => {
+        Some(survey) if refused.is_empty() => {
             Ok(JobFolder { path: path.to_owned(), survey, catalogue, patch_rule, warnings, read })
         }
         _ => Err(refused.into_iter().chain(warnings).collect()),
@@ -142,12 +136,13 @@ impl Folder<'_> {
             self.faults.refuse(name, None, "", expected, found);
         };
         let mut bytes = Vec::new();
-        let opened = fs::File::open(&path).and_then(|file| {
-            if file.metadata()?.is_dir() {
-                return Err(std::io::Error::other("a folder"));
-            }
-            file.take(limits::FILE_BYTES + 1).read_to_end(&mut bytes)
-        });
+        // A pipe or device would never end.
+        if !path.is_file() {
+            refuse("a file".into(), "something else of this name".into());
+            return None;
+        }
+        let opened = fs::File::open(&path)
+            .and_then(|file| file.take(limits::FILE_BYTES + 1).read_to_end(&mut bytes));
         if let Err(error) = opened {
             refuse("a readable file".into(), error.to_string());
             return None;
@@ -185,46 +180,53 @@ const SLIVER: Area = Area::from_square_millimetres(10_000.0);
 /// What only the whole folder can tell: names that point nowhere, overlaps, places
 /// outside.
 struct Whole<'a> {
-    survey: &'a Survey,
+    plan: &'a plan::Plan,
+    systems: &'a systems::Systems,
+    readings: &'a [Reading],
     faults: &'a Faults,
-    lines: &'a plan::Lines,
 }
 
 const PLAN: &str = "plan.geojson";
 const READINGS: &str = "readings.csv";
 
 impl Whole<'_> {
+    fn line(&self, id: &str) -> Option<u32> {
+        self.plan.lines.of(id)
+    }
+
     fn zones(&self) {
-        let survey = self.survey;
-        for (at, zone) in survey.zones.iter().enumerate() {
-            if survey.system_of(zone).is_none() {
-                let known: Vec<&str> = survey.systems.iter().map(|s| s.id.as_str()).collect();
+        for (at, zone) in self.plan.zones.iter().enumerate() {
+            let refuse = |field: &str, expected: String, found: String| {
                 self.faults.refuse(
                     PLAN,
-                    self.lines.of(zone.id.as_str()),
-                    &format!("{}.system", zone.id),
+                    self.line(zone.id.as_str()),
+                    &format!("{}.{field}", zone.id),
+                    expected,
+                    found,
+                );
+            };
+            // A system that could not be read has a fault of its own already.
+            if self.systems.read && !self.systems.named.contains(zone.system.as_str()) {
+                let known: Vec<&str> = self.systems.named.iter().map(String::as_str).collect();
+                refuse(
+                    "system",
                     format!("a system of systems.toml ({})", known.join(", ")),
                     format!("`{}`", zone.system),
                 );
             }
-            let extent = Extent::measure(survey, zone, PatchRule::PartialDepth);
-            if extent.net < SLIVER {
-                self.faults.refuse(
-                    PLAN,
-                    self.lines.of(zone.id.as_str()),
-                    &format!("{}.geometry", zone.id),
-                    "an area that obstacles leave free",
-                    "a zone covered by obstacles",
+            if self.free_area(zone) < SLIVER {
+                refuse(
+                    "geometry",
+                    "an area that obstacles leave free".to_owned(),
+                    "a zone covered by obstacles".to_owned(),
                 );
             }
-            for other in survey.zones.iter().skip(at + 1) {
+            for other in self.plan.zones.iter().take(at) {
                 let shared = zone.outline.shared_area(&other.outline);
                 if shared > SLIVER {
-                    self.faults.refuse(
-                        PLAN,
-                        self.lines.of(other.id.as_str()),
-                        &format!("{}.geometry", other.id),
-                        format!("no overlap with zone `{}`", zone.id),
+                    refuse(
+                        "geometry",
+                        format!("no overlap with zone `{}`", other.id),
                         format!("{:.3} m² shared", shared.square_metres()),
                     );
                 }
@@ -232,12 +234,24 @@ impl Whole<'_> {
         }
     }
 
-    fn knows(&self, id: &ZoneId) -> bool {
-        self.survey.zones.iter().any(|zone| zone.id == *id)
+    fn free_area(&self, zone: &Zone) -> Area {
+        let mut free = zone.outline.region();
+        for feature in self.plan.features.iter().filter(|f| f.seen == Seen::Obstacle) {
+            if let Place::Patch(outline) = &feature.place {
+                free = free.difference(&outline.region());
+            }
+        }
+        free.area()
     }
 
-    fn names(&self, zones: &[(u32, String, ZoneId)], machines_line: u32, catalogue: &Catalogue) {
-        for (line, field, zone) in zones.iter().filter(|(_, _, zone)| !self.knows(zone)) {
+    /// Whether the plan names it, even where its outline could not be read.
+    fn knows(&self, id: &ZoneId) -> bool {
+        self.line(id.as_str()).is_some()
+    }
+
+    fn names(&self, facts: &facts::FactsRead, catalogue: &Catalogue) {
+        for (line, field, zone) in facts.zones_named.iter().filter(|(_, _, zone)| !self.knows(zone))
+        {
             self.faults.refuse(
                 "job.toml",
                 Some(*line),
@@ -246,12 +260,12 @@ impl Whole<'_> {
                 format!("`{zone}`"),
             );
         }
-        let owned = &self.survey.facts.machines_owned;
+        let (line, owned) = &facts.machines_owned;
         for machine in owned.iter().filter(|id| catalogue.machine(id).is_none()) {
             let known: Vec<&str> = catalogue.machines.iter().map(|m| m.id.as_str()).collect();
             self.faults.refuse(
                 "job.toml",
-                Some(machines_line),
+                Some(*line),
                 "machines_owned",
                 format!("machines of the catalogue ({})", known.join(", ")),
                 format!("`{machine}`"),
@@ -260,54 +274,46 @@ impl Whole<'_> {
     }
 
     fn features(&self, path: &Path) {
-        for feature in &self.survey.features {
-            let inside = self.survey.zones.iter().any(|zone| feature.place.meets(&zone.outline));
-            let line = self.lines.of(feature.id.as_str());
+        let mut bytes = 0;
+        for feature in &self.plan.features {
+            let inside = self.plan.zones.iter().any(|zone| feature.place.meets(&zone.outline));
+            let line = self.line(feature.id.as_str());
             if !inside && !matches!(feature.seen, Seen::Wall | Seen::Obstacle) {
+                let field = format!("{}.geometry", feature.id);
                 self.faults.warn(
                     PLAN,
                     line,
-                    &format!("{}.geometry", feature.id),
+                    &field,
                     "a place in a zone",
                     "a place outside all zones",
                 );
             }
-            let Seen::Photo { file, .. } = &feature.seen else {
-                continue;
-            };
-            let field = format!("{}.file", feature.id);
-            if !is_plain_name(file) {
-                self.faults.refuse(
-                    PLAN,
-                    line,
-                    &field,
-                    "a file name in photos/",
-                    format!("`{file}`"),
-                );
-                continue;
+            let Seen::Photo { file, .. } = &feature.seen else { continue };
+            match photo::check(&path.join("photos"), file) {
+                Ok(size) => bytes += size,
+                Err((expected, found)) => {
+                    self.faults.refuse(
+                        PLAN,
+                        line,
+                        &format!("{}.file", feature.id),
+                        expected,
+                        found,
+                    );
+                }
             }
-            match fs::metadata(path.join("photos").join(file)) {
-                Err(_) => self.faults.refuse(
-                    PLAN,
-                    line,
-                    &field,
-                    "a file in photos/",
-                    format!("no `{file}`"),
-                ),
-                Ok(data) if data.len() > limits::PHOTO_BYTES => self.faults.refuse(
-                    PLAN,
-                    line,
-                    &field,
-                    format!("at most {} MiB", limits::PHOTO_BYTES / 1024 / 1024),
-                    format!("{} bytes", data.len()),
-                ),
-                Ok(_) => {}
-            }
+        }
+        if bytes > limits::PHOTOS_BYTES {
+            let most = format!("at most {} MiB of photographs", limits::PHOTOS_BYTES / 1024 / 1024);
+            self.faults.refuse(PLAN, None, "", most, format!("{} MiB", bytes / 1024 / 1024));
         }
     }
 
+    fn zone_at(&self, place: Point) -> Option<&Zone> {
+        self.plan.zones.iter().find(|zone| zone.outline.holds(place))
+    }
+
     fn readings(&self, lines: &[u32]) {
-        for (reading, line) in self.survey.readings.iter().zip(lines) {
+        for (reading, line) in self.readings.iter().zip(lines) {
             let field = |name: &str| format!("{}.{name}", reading.id);
             let refuse = |name: &str, expected: &str, found: String| {
                 self.faults.refuse(READINGS, Some(*line), &field(name), expected, found);
@@ -319,11 +325,11 @@ impl Whole<'_> {
                 refuse("zone", "a zone of the plan", format!("`{zone}`"));
             }
             if let Some(subject) = &reading.subject
-                && !self.survey.features.iter().any(|f| f.id == *subject)
+                && self.line(subject.as_str()).is_none()
             {
                 refuse("subject", "a feature of the plan", format!("`{subject}`"));
             }
-            match (&reading.zone, reading.place.map(|place| self.survey.zone_at(place))) {
+            match (&reading.zone, reading.place.map(|place| self.zone_at(place))) {
                 (Some(named), Some(Some(at))) if at.id != *named && self.knows(named) => {
                     warn(
                         "zone",
@@ -339,11 +345,6 @@ impl Whole<'_> {
             }
         }
     }
-}
-
-/// A name that cannot lead out of its folder.
-fn is_plain_name(file: &str) -> bool {
-    !file.is_empty() && !file.contains(['/', '\\', '\0']) && !file.starts_with('.')
 }
 
 impl JobFolder {

@@ -152,7 +152,10 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
     let id = properties.id("id", FeatureId::new);
     let note = properties.maybe_text("note").unwrap_or_default();
     let read = seen(&kind, &properties);
-    properties.finish();
+    // Of an unknown kind no field can be expected.
+    if KINDS.contains(&kind.as_str()) {
+        properties.finish();
+    }
     if let (Some(id), Some((seen, shape)), Some(place)) = (id, read, place) {
         let fits = matches!(
             (shape, &place),

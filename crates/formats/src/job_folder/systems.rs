@@ -1,5 +1,7 @@
 //! `systems.toml`.
 
+use std::collections::BTreeSet;
+
 use tooth_job::survey::{Answer, Currency, Material, System, SystemClass, SystemId};
 use tooth_measure::{Fraction, ProfileLevel, ProfileRange, Quantity, range};
 
@@ -7,11 +9,24 @@ use crate::text::{Faults, Fields, Node, Value, toml};
 
 const FILE: &str = "systems.toml";
 
-pub(super) fn read(text: &str, currency: &Currency, faults: &Faults) -> Vec<System> {
+/// The systems, and every name that was seen, whether its system could be read or not.
+#[derive(Debug, Default)]
+pub(super) struct Systems {
+    pub(super) systems: Vec<System>,
+    pub(super) named: BTreeSet<String>,
+    /// Whether the file could be read at all.
+    pub(super) read: bool,
+}
+
+pub(super) fn read(text: &str, currency: Option<&Currency>, faults: &Faults) -> Systems {
     let node = toml(FILE, text, faults);
     let top = Fields::of(FILE, "", &node, faults);
     let mut systems: Vec<System> = Vec::new();
+    let mut named = BTreeSet::new();
     for table in top.tables("system") {
+        if let Some(Node { value: Value::Text(id), .. }) = table.node("id") {
+            named.insert(id.clone());
+        }
         let Some(system) = system(&table, currency) else {
             continue;
         };
@@ -24,10 +39,10 @@ pub(super) fn read(text: &str, currency: &Currency, faults: &Faults) -> Vec<Syst
         top.refuse("system", "at least one [[system]]", "none");
     }
     top.finish();
-    systems
+    Systems { systems, read: !named.is_empty(), named }
 }
 
-fn system(table: &Fields<'_>, currency: &Currency) -> Option<System> {
+fn system(table: &Fields<'_>, currency: Option<&Currency>) -> Option<System> {
     let read = (
         table.id("id", SystemId::new),
         table.text("name"),

@@ -41,8 +41,9 @@ impl<'a> Fields<'a> {
             entries,
             read: RefCell::default(),
         };
-        for (at, (key, value)) in entries.iter().enumerate() {
-            if entries.iter().take(at).any(|(other, _)| other == key) {
+        let mut seen = BTreeSet::new();
+        for (key, value) in entries {
+            if !seen.insert(key) {
                 faults.refuse(
                     file,
                     Some(value.line),
@@ -272,18 +273,21 @@ impl<'a> Fields<'a> {
         self.parsed("value", &format!("{value} {unit}"), range)
     }
 
-    /// An amount of money, or of money per something: `62 USD/h`. Never negative.
-    pub(crate) fn maybe_money<Q: Quantity>(&self, field: &str, currency: &Currency) -> Option<Q> {
+    /// An amount of money, or of money per something: `62 USD/h`. Never negative. Where
+    /// the job's currency is not known, any will do: its own fault is enough.
+    pub(crate) fn maybe_money<Q: Quantity>(
+        &self,
+        field: &str,
+        currency: Option<&Currency>,
+    ) -> Option<Q> {
         let node = self.node(field)?;
         let per = Q::unit_list();
+        let code = currency.map_or("USD", Currency::code);
         let expected = if per.is_empty() {
-            format!("an amount with its currency, like `120 {}`", currency.code())
+            format!("an amount with its currency, like `120 {code}`")
         } else {
-            format!(
-                "an amount with currency and unit ({per}), like `62 {}{}`",
-                currency.code(),
-                per.split(',').next().unwrap_or_default()
-            )
+            let first = per.split(',').next().unwrap_or_default();
+            format!("an amount with currency and unit ({per}), like `62 {code}{first}`")
         };
         let Value::Text(text) = &node.value else {
             self.refuse(field, expected, node.describe());
@@ -291,14 +295,12 @@ impl<'a> Fields<'a> {
         };
         let split = text.find(|c: char| c.is_ascii_alphabetic()).unwrap_or(text.len());
         let (amount, rest) = text.split_at(split);
-        let amount: Option<f64> = amount
-            .trim()
-            .replace(',', "")
-            .parse()
-            .ok()
-            .filter(|a: &f64| a.is_finite() && *a >= 0.0);
-        let unit = rest.strip_prefix(currency.code()).map(str::trim);
-        let value = match (amount, unit) {
+        let amount = grouped_number(amount.trim()).filter(|amount| *amount >= 0.0);
+        let unit = match currency {
+            Some(currency) => rest.strip_prefix(currency.code()),
+            None => rest.get(..3).and_then(Currency::new).and_then(|_| rest.get(3..)),
+        };
+        let value = match (amount, unit.map(str::trim)) {
             (Some(amount), Some("")) if per.is_empty() => Some(Q::from_si(amount)),
             (Some(amount), Some(unit)) if !per.is_empty() => {
                 Q::parse(&format!("{amount} {unit}")).ok()
@@ -312,12 +314,8 @@ impl<'a> Fields<'a> {
     }
 
     /// Money that must be there.
-    pub(crate) fn money<Q: Quantity>(&self, field: &str, currency: &Currency) -> Option<Q> {
-        self.missing(
-            field,
-            &format!("an amount in {}", currency.code()),
-            self.maybe_money(field, currency),
-        )
+    pub(crate) fn money<Q: Quantity>(&self, field: &str, currency: Option<&Currency>) -> Option<Q> {
+        self.missing(field, "an amount with its currency", self.maybe_money(field, currency))
     }
 
     /// A share written in percent.
@@ -328,7 +326,8 @@ impl<'a> Fields<'a> {
     /// A date.
     pub(crate) fn date(&self, field: &str) -> Option<Date> {
         let text = self.text(field)?;
-        let date = text.parse().ok();
+        // A time of day, let alone its zone, would be dropped silently.
+        let date = if text.len() == 10 { text.parse().ok() } else { None };
         if date.is_none() {
             self.refuse(field, "a date like 2026-09-14", format!("`{text}`"));
         }
@@ -339,7 +338,7 @@ impl<'a> Fields<'a> {
     pub(crate) fn time(&self, field: &str) -> Option<DateTime> {
         let text = self.text(field)?;
         // A time zone would be dropped silently: refuse it.
-        let zoned = text.ends_with('Z') || text.get(10..).is_some_and(|t| t.contains(['+', '-']));
+        let zoned = text.get(10..).is_some_and(|t| t.contains(['+', '-', '[', 'Z', 'z']));
         let time = if zoned { None } else { text.parse().ok() };
         if time.is_none() {
             self.refuse(field, "a local time like 2026-09-14T08:30", format!("`{text}`"));
@@ -420,6 +419,33 @@ impl<'a> Fields<'a> {
                 format!("one of the fields {}", known.join(", ")),
                 format!("`{key}`"),
             );
+        }
+    }
+}
+
+/// A decimal number, its thousands apart by commas or not at all: a comma never stands
+/// for the decimal point.
+fn grouped_number(text: &str) -> Option<f64> {
+    let whole = text.split('.').next().unwrap_or_default();
+    let mut groups = whole.split(',');
+    let first = groups.next()?;
+    let rest: Vec<&str> = groups.collect();
+    let grouped = rest.is_empty()
+        || (1..=3).contains(&first.len()) && rest.iter().all(|group| group.len() == 3);
+    let plain = text.replace(',', "");
+    grouped.then(|| plain.parse().ok()).flatten().filter(|number: &f64| number.is_finite())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::grouped_number;
+
+    #[test]
+    fn a_comma_groups_thousands_and_nothing_else() {
+        assert_eq!(grouped_number("1,234,567.50"), Some(1_234_567.5));
+        assert_eq!(grouped_number("950"), Some(950.0));
+        for text in ["58,50", "5,8", "1,23,456", "58,", ",500", "1234,567", ""] {
+            assert_eq!(grouped_number(text), None, "{text}");
         }
     }
 }

@@ -32,7 +32,7 @@ pub(crate) fn json(file: &str, text: &str, faults: &Faults) -> Option<Node> {
     }
     match parse_to_ast(text, &CollectOptions::default(), &STRICT) {
         Ok(parsed) => match parsed.value {
-            Some(value) => Some(Context { file, lines: &lines, faults }.node(value)),
+            Some(value) => Some(Context { lines: &lines }.node(value)),
             None => {
                 faults.refuse(file, Some(1), "", "a JSON object", "an empty file");
                 None
@@ -71,9 +71,7 @@ fn nesting(text: &str) -> usize {
 }
 
 struct Context<'a> {
-    file: &'a str,
     lines: &'a Lines,
-    faults: &'a Faults,
 }
 
 impl Context<'_> {
@@ -85,16 +83,7 @@ impl Context<'_> {
             ast::Value::NullKeyword(_) => Value::Null,
             ast::Value::NumberLit(number) => match number.value.parse::<f64>() {
                 Ok(number) if number.is_finite() => Value::Number(number),
-                _ => {
-                    self.faults.refuse(
-                        self.file,
-                        Some(line),
-                        "",
-                        "a finite number",
-                        format!("`{}`", number.value),
-                    );
-                    Value::Null
-                }
+                _ => Value::NotFinite(number.value.to_owned()),
             },
             ast::Value::Array(array) => {
                 Value::List(array.elements.into_iter().map(|item| self.node(item)).collect())

@@ -13,6 +13,8 @@ pub(crate) enum Value {
     Null,
     Flag(bool),
     Number(f64),
+    /// A number that is not finite, as written: its reader refuses it with its field.
+    NotFinite(String),
     Text(String),
     List(Vec<Node>),
     Table(Vec<(String, Node)>),
@@ -27,9 +29,20 @@ impl Node {
             Value::Number(number) => number.to_string(),
             Value::Text(text) if text.is_empty() => "an empty text".to_owned(),
             Value::Text(text) => format!("`{text}`"),
+            Value::NotFinite(text) => format!("`{text}`"),
+            Value::List(items) if items.len() <= 4 && items.iter().all(Self::is_plain) => {
+                let shown: Vec<String> = items.iter().map(Self::describe).collect();
+                format!("[{}]", shown.join(", "))
+            }
             Value::List(items) => format!("a list of {}", items.len()),
             Value::Table(_) => "a table".to_owned(),
         }
+    }
+}
+
+impl Node {
+    fn is_plain(&self) -> bool {
+        !matches!(self.value, Value::List(_) | Value::Table(_))
     }
 }
 

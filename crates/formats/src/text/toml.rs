@@ -12,27 +12,21 @@ pub(crate) fn toml(file: &str, text: &str, faults: &Faults) -> Node {
     let lines = Lines::of(text);
     let (table, errors) = DeTable::parse_recoverable(text);
     for error in errors {
-        let span = error.span().unwrap_or(0..0);
+        let span = error.span();
+        let line = span.as_ref().map(|span| lines.at(span.start));
+        let span = span.unwrap_or(0..0);
         let found = text.get(span.clone()).unwrap_or_default();
         let found =
             if found.is_empty() { "something else".to_owned() } else { format!("`{found}`") };
-        faults.refuse(
-            file,
-            Some(lines.at(span.start)),
-            "",
-            format!("TOML ({})", error.message()),
-            found,
-        );
+        faults.refuse(file, line, "", format!("TOML ({})", error.message()), found);
     }
     let start = table.span().start;
-    let context = Context { file, lines: &lines, faults };
+    let context = Context { lines: &lines };
     Node { line: lines.at(start), value: context.table(table.into_inner()) }
 }
 
 struct Context<'a> {
-    file: &'a str,
     lines: &'a Lines,
-    faults: &'a Faults,
 }
 
 impl Context<'_> {
@@ -59,24 +53,15 @@ impl Context<'_> {
                 i64::from_str_radix(&number.as_str().replace('_', ""), number.radix())
                     .map_or(Value::Null, |n| Value::Number(n as f64))
             }
-            DeValue::Float(number) => self.number(line, number.as_str()),
+            DeValue::Float(float) => number(float.as_str()),
         };
         Node { line, value }
     }
+}
 
-    fn number(&self, line: u32, text: &str) -> Value {
-        match text.replace('_', "").parse::<f64>() {
-            Ok(number) if number.is_finite() => Value::Number(number),
-            _ => {
-                self.faults.refuse(
-                    self.file,
-                    Some(line),
-                    "",
-                    "a finite number",
-                    format!("`{text}`"),
-                );
-                Value::Null
-            }
-        }
+fn number(text: &str) -> Value {
+    match text.replace('_', "").parse::<f64>() {
+        Ok(number) if number.is_finite() => Value::Number(number),
+        _ => Value::NotFinite(text.to_owned()),
     }
 }

@@ -76,12 +76,15 @@ impl Finding {
     /// a licence; hazards to people are settled by tests and signatures alone.
     #[must_use]
     pub fn can_be_overruled(&self, licensed: bool) -> bool {
-        if matches!(self.code, "old_coating" | "embedded_items") {
+        if SETTLED.contains(&self.code) {
             return false;
         }
         licensed || !matches!(self.state, FindingState::Engineer | FindingState::NotACandidate)
     }
 }
+
+/// Findings that tests and signatures settle, never a person's word.
+pub const SETTLED: &[&str] = &["old_coating", "embedded_items"];
 
 /// Every code that a finding can have, in the order of the gates.
 pub const CODES: &[&str] = &[

@@ -302,15 +302,6 @@ impl Catalogue {
     pub fn method(&self, id: &str) -> Option<&Method> {
         self.methods.iter().find(|method| method.id == id)
     }
-
-    /// The method for a crack or joint treatment.
-    #[must_use]
-    pub fn line_method(&self, treatment: LineTreatment) -> Option<(&Method, &LineWork)> {
-        self.methods.iter().find_map(|method| match &method.work {
-            Work::Line(work) if work.treatment == treatment => Some((method, work)),
-            _ => None,
-        })
-    }
 }
 
 /// A price apart by where the money goes.

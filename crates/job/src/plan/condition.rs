@@ -90,13 +90,20 @@ pub fn start_of(look: &Look<'_>) -> Start {
     };
     let debonded =
         |seen: &Seen| matches!(seen, Seen::Hollow { kind: HollowKind::DebondedLayer, .. });
+    // A failed or missing pull-off speaks for all of the area, not for a marked spot.
+    let weak_anywhere = weak_pull(look) || no_pull(look);
+    let all = || look.extent.net_region().clone();
     let troubled = [
-        place(
-            look.extent.region_of(|seen| matches!(seen, Seen::Film { .. }) || debonded(seen)),
-            film != FilmReach::None,
-        ),
+        if layer_let_go(look) {
+            all()
+        } else {
+            place(
+                look.extent.region_of(|seen| matches!(seen, Seen::Film { .. }) || debonded(seen)),
+                film != FilmReach::None,
+            )
+        },
         place(look.extent.region_of(is_oil), oil != OilReach::None),
-        place(look.extent.region_of(is_weak_layer), weak > 0),
+        if weak_anywhere { all() } else { place(look.extent.region_of(is_weak_layer), weak > 0) },
     ];
     for feature in look.features() {
         match feature.seen {
@@ -172,11 +179,7 @@ fn film_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> FilmReach {
     {
         worst = FilmReach::Thick;
     }
-    let least = look.system.least_pull_off_strength;
-    let weak_layer = look.pull_offs().iter().any(|(_, (strength, mode))| {
-        *mode != FailureMode::Substrate && least.is_some_and(|least| *strength < least)
-    });
-    if weak_layer && worst < FilmReach::Thick {
+    if layer_let_go(look) && worst < FilmReach::Thick {
         assumptions.push(
             "An old layer let go below the limit: taken as a thick film that comes off.".to_owned(),
         );
@@ -200,8 +203,8 @@ fn film_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> FilmReach {
     let bare = fizz.iter().filter(|(_, f)| *f == Fizz::Strong).count() >= 3
         && fizz.iter().all(|(_, f)| *f != Fizz::None);
     let drops = look.readings(|m| matches!(m, Measured::WaterDrop(_)).then_some(()));
-    if (drops.len() as u32) < look.needed(FieldTest::WaterDrop) && drops.is_empty() {
-        assumptions.push("No water drops: taken as sealed with a thin film.".to_owned());
+    if (drops.len() as u32) < look.needed(FieldTest::WaterDrop) {
+        assumptions.push("Too few water drops: taken as sealed with a thin film.".to_owned());
         return FilmReach::Thin;
     }
     if beads && !bare {
@@ -237,6 +240,27 @@ fn oil_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> OilReach {
     worst
 }
 
+/// Whether a pull-off below the limit broke where `mode` says.
+fn pull_failed(look: &Look<'_>, broke: impl Fn(FailureMode) -> bool) -> bool {
+    let least = look.system.least_pull_off_strength;
+    look.pull_offs()
+        .iter()
+        .any(|(_, (strength, mode))| broke(*mode) && least.is_some_and(|least| *strength < least))
+}
+
+fn weak_pull(look: &Look<'_>) -> bool {
+    pull_failed(look, |mode| mode == FailureMode::Substrate)
+}
+
+fn layer_let_go(look: &Look<'_>) -> bool {
+    pull_failed(look, |mode| mode != FailureMode::Substrate)
+}
+
+fn no_pull(look: &Look<'_>) -> bool {
+    let bonded = !matches!(look.system.class, SystemClass::Stain | SystemClass::Sealer);
+    bonded && look.system.least_pull_off_strength.is_some() && look.pull_offs().is_empty()
+}
+
 fn weak_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> u16 {
     let mut deepest = Length::ZERO;
     for feature in look.features().filter(|f| is_weak_layer(&f.seen)) {
@@ -245,28 +269,23 @@ fn weak_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> u16 {
         let known = if state == SurfaceState::Scaling { None } else { depth };
         deepest = deepest.max(known.unwrap_or_else(|| {
             assumptions.push(format!(
-                "{}: weak layer of unknown depth, taken as {} mm.",
+                "{}: depth of what is still weak not known, taken as {} mm.",
                 feature.id,
                 ASSUMED_WEAK.millimetres()
             ));
             ASSUMED_WEAK
         }));
     }
-    let least = look.system.least_pull_off_strength;
-    let weak_pull = look.pull_offs().iter().any(|(_, (strength, mode))| {
-        *mode == FailureMode::Substrate && least.is_some_and(|least| *strength < least)
-    });
-    if weak_pull && deepest <= Length::ZERO {
+    if weak_pull(look) {
         assumptions.push(format!(
-            "Pull-off failed in the slab: a weak layer of {} mm is taken off, then tested again.",
+            "Pull-off failed in the slab: at least {} mm is taken off all of the area, then tested again.",
             ASSUMED_WEAK.millimetres()
         ));
-        deepest = ASSUMED_WEAK;
+        deepest = deepest.max(ASSUMED_WEAK);
     }
-    let bonded = !matches!(look.system.class, SystemClass::Stain | SystemClass::Sealer);
-    if bonded && least.is_some() && look.pull_offs().is_empty() {
+    if no_pull(look) {
         assumptions.push(format!(
-            "No pull-off result: a weak layer of {} mm is taken off.",
+            "No pull-off result: at least {} mm is taken off all of the area.",
             ASSUMED_WEAK.millimetres()
         ));
         deepest = deepest.max(ASSUMED_WEAK);

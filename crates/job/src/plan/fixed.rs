@@ -40,12 +40,26 @@ pub(super) fn steps(
 ) -> Result<Vec<(Turn, Step)>, String> {
     let pricing = Pricing { facts: &look.survey.facts, catalogue };
     let holds = site::holds(look, assessed);
-    let allowed = |method: &Method, what: &str| match site::reason_against(look, method, catalogue)
-    {
-        Some(reason) => {
-            Err(format!("{what} cannot be treated: {} is ruled out, {reason}.", method.name))
+    // Of the methods that serve and are allowed, the one that costs least.
+    let cheapest = |what: &str, priced: &dyn Fn(&Method) -> Option<Step>| -> Result<Step, String> {
+        let mut ruled_out = Vec::new();
+        let mut best: Option<Step> = None;
+        for method in &catalogue.methods {
+            let Some(step) = priced(method) else { continue };
+            match site::reason_against(look, method, catalogue) {
+                Some(reason) => {
+                    ruled_out.push(format!("{} ({reason})", method.name.to_lowercase()))
+                }
+                None if best.as_ref().is_none_or(|held| step.cost < held.cost) => {
+                    best = Some(Step { holds: holds.of(method), ..step });
+                }
+                None => {}
+            }
         }
-        None => Ok(()),
+        best.ok_or_else(|| match ruled_out.as_slice() {
+            [] => format!("{what} cannot be treated: no method in the catalogue does it."),
+            out => format!("{what} cannot be treated; ruled out: {}.", out.join(", ")),
+        })
     };
     let mut steps = Vec::new();
     for treatment in LineTreatment::ALL {
@@ -53,28 +67,21 @@ pub(super) fn steps(
         if length <= Length::ZERO {
             continue;
         }
-        let Some((method, work)) = catalogue.line_method(*treatment) else {
-            return Err(format!(
-                "Cracks or joints cannot be treated: no method to {}.",
-                treatment.words()
-            ));
-        };
-        allowed(method, "Cracks or joints")?;
-        let step = Step { holds: holds.of(method), ..pricing.line_step(method, work, length) };
+        let what = format!("Cracks or joints ({})", treatment.words());
+        let step = cheapest(&what, &|method| match &method.work {
+            Work::Line(work) if work.treatment == *treatment => {
+                Some(pricing.line_step(method, work, length))
+            }
+            _ => None,
+        })?;
         steps.push((turn_of(*treatment), step));
     }
     let (area, volume) = look.extent.low_spots;
     if area > Area::ZERO {
-        let filler = catalogue.methods.iter().find_map(|method| match &method.work {
-            Work::Fill(work) => Some((method, work)),
+        let step = cheapest("Low spots", &|method| match &method.work {
+            Work::Fill(work) => Some(pricing.fill_step(method, work, area, volume)),
             _ => None,
-        });
-        let Some((method, work)) = filler else {
-            return Err("Low spots cannot be filled: no method for it.".to_owned());
-        };
-        allowed(method, "Low spots")?;
-        let step =
-            Step { holds: holds.of(method), ..pricing.fill_step(method, work, area, volume) };
+        })?;
         steps.push((Turn::BeforeCleaning, step));
     }
     Ok(steps)

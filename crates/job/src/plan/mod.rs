@@ -322,7 +322,10 @@ fn before_system(assessed: &ZoneAssessment, steps: &[Step], catalogue: &Catalogu
         .findings
         .iter()
         .filter(|f| {
-            matches!(f.state, FindingState::Hold | FindingState::Decide) && f.overruled.is_none()
+            // Locates hold the steps that cut, not the system.
+            matches!(f.state, FindingState::Hold | FindingState::Decide)
+                && f.overruled.is_none()
+                && f.code != "embedded_items"
         })
         .map(|f| match f.code {
             "moisture" if f.state == FindingState::Decide => {

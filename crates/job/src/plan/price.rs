@@ -227,7 +227,7 @@ impl Pricing<'_> {
             material: work.consumables * length,
             ..self.part(method, method.set_up, length / work.rate.likely, work.rate)
         }];
-        Step { length_m: Some(length), ..step(method, Scope::Lines, priced) }
+        Step { length_m: Some(length), wait_hours: work.wait, ..step(method, Scope::Lines, priced) }
     }
 
     pub(super) fn fill_step(

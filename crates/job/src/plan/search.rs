@@ -538,8 +538,11 @@ impl Moves<'_> {
                 // The band must come out as the field does: bare, and within the range asked for.
                 let matches = edge_to.film <= to.film
                     && edge_to.weak_tenths <= to.weak_tenths
-                    && (!self.problem.target.holds(to.profile)
-                        || self.problem.target.holds(edge_to.profile))
+                    && if self.problem.target.holds(to.profile) {
+                        self.problem.target.holds(edge_to.profile)
+                    } else {
+                        edge_to.profile <= to.profile
+                    }
                     && edge_to.bruised <= to.bruised
                     && edge_to.residue == to.residue;
                 if matches {

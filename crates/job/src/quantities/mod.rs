@@ -268,9 +268,7 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue) {
                 bill.add(
                     step.name.clone(),
                     Amount::LengthM(length),
-                    |_| {
-                        "length on the plan; a line on a border counts half to each side".to_owned()
-                    },
+                    |_| "length on the plan; on the border of two areas half to each".to_owned(),
                     GEOMETRY,
                 );
             }

@@ -28,8 +28,13 @@ pub(super) fn run(app: App, arguments: &JobOnly) -> Outcome {
     let mut page = Page::new();
     page.heading(&title(&folder));
     page.paragraph(0, &format!(
-        "Sound: {} areas, {} findings on the plan, {} readings, {} systems, {} hours of forecast, {} warnings.",
-        checked.zones, checked.features, checked.readings, checked.systems, checked.forecast_hours, checked.warnings.len()
+        "Sound. Areas: {}. On the plan: {}. Readings: {}. Systems: {}. Hours of forecast: {}. Warnings: {}.",
+            checked.zones,
+            checked.features,
+            checked.readings,
+            checked.systems,
+            checked.forecast_hours,
+            checked.warnings.len()
     ));
     page.print();
     Ok(Answer::Done)

@@ -140,8 +140,10 @@ enum Answer {
 type Outcome = Result<Answer, Refusal>;
 
 pub(crate) fn main() -> ExitCode {
-    // Clap ends with 2 on a bad command line, as bad input does.
-    let cli = Cli::parse();
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => return refused_command_line(&error),
+    };
     let json = cli.verb.json();
     let outcome = std::panic::catch_unwind(|| match &cli.verb {
         Verb::Run(arguments) => run::run(App, arguments),
@@ -170,6 +172,32 @@ pub(crate) fn main() -> ExitCode {
             ExitCode::from(3)
         }
     }
+}
+
+/// Help and version end with 0; a bad command line with 2, as bad input does, and with
+/// the document that `--json` promises.
+fn refused_command_line(error: &clap::Error) -> ExitCode {
+    if !error.use_stderr() {
+        return if error.print().is_ok() { ExitCode::SUCCESS } else { ExitCode::from(3) };
+    }
+    if std::env::args().any(|argument| argument == "--json") {
+        let text = error.to_string();
+        let found = text.lines().next().unwrap_or_default().trim_start_matches("error: ");
+        let errors = Errors {
+            errors: vec![FaultOut {
+                file: "command line".to_owned(),
+                line: None,
+                field: String::new(),
+                expected: "a command line as --help shows it".to_owned(),
+                found: found.to_owned(),
+            }],
+        };
+        if let Err(Refusal::Ours(message)) = print_json(&errors) {
+            anstream::eprintln!("tooth: {message}");
+        }
+    }
+    anstream::eprint!("{}", error.render().ansi());
+    ExitCode::from(2)
 }
 
 impl Verb {

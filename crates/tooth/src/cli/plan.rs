@@ -104,6 +104,9 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
             let holds: Vec<&str> = step.holds.iter().map(|hold| hold.words()).collect();
             page.item(2, "HOLD", &format!("before step {}: {}", number + 1, holds.join("; ")));
         }
+        for due in &zone.before_system {
+            page.item(2, "before the system:", due);
+        }
         for assumption in &zone.assumptions {
             page.item(2, "assumed:", assumption);
         }
@@ -119,6 +122,10 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
         page.item(0, "·", &format!("{} for {} ({from})", machine.name, letters.join(", ")));
     }
     page.blank();
+    if plan.zones.iter().all(|zone| zone.state != Planned::Planned) {
+        page.paragraph(0, "Nothing is planned and nothing is priced.");
+        return;
+    }
     page.item(
         0,
         "Direct cost",
