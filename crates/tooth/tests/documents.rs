@@ -13,13 +13,14 @@ use tooth_documents::{
 use tooth_formats::job_folder::{self, JobFolder};
 use tooth_job::assessment::assess;
 use tooth_job::estimate::estimate;
-use tooth_job::plan::{Objective, plan};
+use tooth_job::plan::{Objective, Plan, plan};
 use tooth_job::quantities::quantities;
 use tooth_measure::Length;
 use tooth_measure::chance::Seed;
 
 struct Documents {
     folder: JobFolder,
+    plan: Plan,
     report: Document,
     cards: Document,
     sheet: Document,
@@ -65,13 +66,18 @@ fn made(job: &str) -> Documents {
         cards: step_cards(&issue).unwrap(),
         sheet: price_sheet(&issue).unwrap(),
         drawing: drawing.svg,
-        folder,
+        plan: plan.clone(),
+        folder: folder.clone(),
     }
 }
 
 fn demo() -> &'static Documents {
     static DEMO: OnceLock<Documents> = OnceLock::new();
     DEMO.get_or_init(|| made("demo"))
+}
+
+fn plan_of_demo() -> &'static Plan {
+    &demo().plan
 }
 
 /// The words of a document, a page after the other, as a diff can show them.
@@ -146,6 +152,13 @@ fn a_card_that_cuts_an_unlocated_slab_says_stop() {
         .find(|page| page.contains("Café") && page.contains("Cut out and patch"))
         .unwrap();
     assert!(patching.contains("STOP") && patching.contains("signed locate"), "{patching}");
+}
+
+#[test]
+fn every_card_is_one_sheet() {
+    let planned = plan_of_demo().zones.iter().filter(|zone| !zone.steps.is_empty());
+    let sheets: usize = planned.map(|zone| zone.steps.len() + 1).sum();
+    assert_eq!(demo().cards.text.len(), sheets, "a card for each step and one before each system");
 }
 
 #[test]
