@@ -636,7 +636,7 @@ impl Sheet<'_> {
     }
 
     fn north(&mut self, x: f64, y: f64) {
-        let turn = self.survey.north.0;
+        let turn = self.survey.north.0.degrees();
         let _ = writeln!(
             self.body,
             "<g transform=\"translate({x:.2} {:.2}) rotate({turn:.1})\"><path d=\"M0 -5L2 3L0 1.6L-2 3Z\" fill=\"#111\"/></g><text x=\"{x:.2}\" y=\"{:.2}\" font-size=\"3\" font-weight=\"700\" fill=\"#111\" text-anchor=\"middle\">N</text>",

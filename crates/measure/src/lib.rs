@@ -20,10 +20,10 @@ pub mod statistics;
 pub use geometry::{Outline, Path, Point, Region};
 pub use profile_level::{ProfileLevel, ProfileRange};
 pub use quantity::{
-    Acidity, Area, AreaRate, EvaporationRate, Fraction, Length, LengthRate, Mass, MassPerArea,
-    MassPerVolume, MoistureEmission, Money, MoneyPerArea, MoneyPerHour, MoneyPerLength,
-    MoneyPerMass, MoneyPerVolume, Quantity, Speed, Stress, Temperature, TemperatureDifference,
-    Volume, VolumePerArea, VolumeRate, WorkTime,
+    Acidity, Angle, Area, AreaRate, EvaporationRate, Fraction, Length, LengthRate, Mass,
+    MassPerArea, MassPerVolume, MoistureEmission, Money, MoneyPerArea, MoneyPerHour,
+    MoneyPerLength, MoneyPerMass, MoneyPerVolume, Quantity, Speed, Stress, Temperature,
+    TemperatureDifference, Volume, VolumePerArea, VolumeRate, WorkTime,
 };
 pub use show::UnitSystem;
 pub use source::{Certainty, Source};

@@ -447,6 +447,13 @@ quantity! {
     }
 }
 quantity! {
+    /// An angle: degrees inside.
+    Angle, "angle", json degrees = "°", {
+        /// Degrees.
+        degrees, from_degrees: ["deg", "°"] => 1.0;
+    }
+}
+quantity! {
     /// Acidity as pH.
     Acidity, "pH", json ph = "pH", {
         /// pH.

@@ -8,7 +8,7 @@ use tooth_job::survey::{
     ZoneId,
 };
 use tooth_measure::geometry::OutlineFault;
-use tooth_measure::{Length, Outline, Path, Point, ProfileLevel, range};
+use tooth_measure::{Angle, Length, Outline, Path, Point, ProfileLevel, range};
 
 use crate::limits;
 use crate::text::{Faults, Fields, Node, Value, json};
@@ -71,7 +71,8 @@ pub(super) fn read(text: &str, faults: &Faults) -> Option<Plan> {
         Some(other) => top.refuse("type", "`FeatureCollection`", format!("`{other}`")),
     }
     let unit = top.choice::<PlanUnit>("units")?;
-    let north = North(top.maybe_number("north_degrees", -360.0, 360.0).unwrap_or(0.0));
+    let north =
+        North(Angle::from_degrees(top.maybe_number("north_degrees", -360.0, 360.0).unwrap_or(0.0)));
     let mut plan =
         Plan { unit, north, zones: Vec::new(), features: Vec::new(), lines: Lines::default() };
     let items = top.tables("features");

@@ -19,7 +19,7 @@ pub use slab::{
 };
 pub use system::{Exposure, Material, System, SystemClass};
 
-use tooth_measure::{Fraction, Outline, Point, Speed, Temperature};
+use tooth_measure::{Angle, Fraction, Outline, Point, Speed, Temperature};
 
 /// One part of the slab that gets one system.
 #[derive(Debug, Clone, PartialEq)]
@@ -67,13 +67,13 @@ pub struct Survey {
     pub readings: Vec<Reading>,
     /// The hourly forecast, in time order.
     pub forecast: Vec<ForecastHour>,
-    /// Direction of north on the plan: degrees clockwise from the plan's y axis.
+    /// Direction of north on the plan, clockwise from the plan's y axis.
     pub north: North,
 }
 
-/// Where north points on the plan, in degrees clockwise from up.
+/// Where north points on the plan: clockwise from up.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct North(pub f64);
+pub struct North(pub Angle);
 
 impl Survey {
     /// The system of a zone. Readers make sure that it exists.

@@ -14,8 +14,9 @@ use tooth_job::survey::{
     SurfaceState, Survey, System, SystemClass, SystemId, Uncertainty, Zone, ZoneId,
 };
 use tooth_measure::{
-    Fraction, Length, Money, MoneyPerHour, MoneyPerMass, MoneyPerVolume, Outline, Path, Point,
-    ProfileLevel, ProfileRange, Stress, Temperature, TemperatureDifference, UnitSystem, WorkTime,
+    Angle, Fraction, Length, Money, MoneyPerHour, MoneyPerMass, MoneyPerVolume, Outline, Path,
+    Point, ProfileLevel, ProfileRange, Stress, Temperature, TemperatureDifference, UnitSystem,
+    WorkTime,
 };
 
 pub(crate) const RULE: PatchRule = PatchRule::PartialDepth;
@@ -193,7 +194,7 @@ pub(crate) fn empty() -> Survey {
         systems: vec![coating()],
         readings: Vec::new(),
         forecast: Vec::new(),
-        north: North(0.0),
+        north: North(Angle::from_degrees(0.0)),
     }
 }
 
