@@ -125,10 +125,12 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
 /// The gravest standing finding decides; a deciding unknown stands before repair.
 fn recommend(findings: &[Finding], unknown: &[Unknown]) -> (Recommendation, String) {
     let standing = |state: FindingState| {
-        findings
-            .iter()
-            .find(|f| f.state == state && f.overruled.is_none())
-            .map(|f| f.reason.clone())
+        let mut found = findings.iter().filter(|f| f.state == state && f.overruled.is_none());
+        let first = found.next()?.reason.clone();
+        Some(match found.count() {
+            0 => first,
+            more => format!("{first} And {more} more of this gravity."),
+        })
     };
     if let Some(reason) = standing(FindingState::NotACandidate) {
         return (Recommendation::DoNotBid, reason);
