@@ -10,12 +10,17 @@ use syn::visit::Visit;
 use crate::run::root;
 
 /// Crates from the lowest floor up; crates of one floor do not see each other.
-const FLOORS: &[&[&str]] =
-    &[&["tooth-measure"], &["tooth-job"], &["tooth-formats", "tooth-documents"], &["tooth"]];
+const FLOORS: &[&[&str]] = &[
+    &["tooth-measure"],
+    &["tooth-job"],
+    &["tooth-formats", "tooth-documents", "tooth-storage"],
+    &["tooth"],
+];
 
 /// Modules of the job crate in the order of the stream: each sees those before it.
 const JOB: &[&str] = &[
     "choice",
+    "record",
     "survey",
     "methods",
     "extent",

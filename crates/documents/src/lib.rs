@@ -22,7 +22,19 @@ use tooth_job::extent::PatchRule;
 use tooth_job::methods::Catalogue;
 use tooth_job::plan::Plan;
 use tooth_job::quantities::Quantities;
+use tooth_job::record::chain::{Link, PublicKey};
 use tooth_job::survey::Survey;
+
+/// Where the record stood when documents were made from it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RecordHead {
+    /// Number of entries that were used.
+    pub entries: u64,
+    /// Link of the last of them.
+    pub link: Link,
+    /// The key that signs heads here.
+    pub key: PublicKey,
+}
 
 /// Everything that documents are made from.
 #[derive(Debug, Clone, Copy)]
@@ -47,6 +59,8 @@ pub struct Issue<'a> {
     pub issued_on: Date,
     /// Digest of the input files.
     pub digest: &'a str,
+    /// Where the record stood; none for a folder without one.
+    pub record: Option<RecordHead>,
     /// Version of the program.
     pub version: &'a str,
 }

@@ -82,6 +82,12 @@ pub(crate) fn head(issue: &Issue<'_>) -> Value {
         "day": issue.issued_on.day(),
         "date": issue.issued_on.strftime("%-d %B %Y").to_string(),
         "digest": issue.digest,
+        "record": issue.record.map(|record| json!({
+            "entries": record.entries,
+            "short": format!("{}-{}", record.entries, record.link).chars().take(14).collect::<String>(),
+            "head": format!("{}-{}", record.entries, record.link),
+            "key": record.key.to_string(),
+        })),
         "version": issue.version,
         "seed": issue.estimate.seed.0,
     })

@@ -1,11 +1,12 @@
 //! Hostile bytes to the types of the job, and what is wrong with them: every fault
 //! with file, line, field, what was expected and what was found, all at once.
 //!
-//! Nothing here writes. What a file may hold is bounded before it is read:
+//! Nothing here writes to disk. What a file may hold is bounded before it is read:
 //! see [`limits`].
 
 pub mod job_folder;
 pub mod limits;
+pub mod record;
 mod text;
 
 pub use text::{Fault, Severity};

@@ -3,6 +3,8 @@
 
 /// Bytes of one text file.
 pub const FILE_BYTES: u64 = 32 * 1024 * 1024;
+/// Bytes of a record that a folder carries.
+pub const RECORD_BYTES: u64 = 1024 * 1024 * 1024;
 /// Bytes of all photographs of a job.
 pub const PHOTOS_BYTES: u64 = 512 * 1024 * 1024;
 /// Bytes of one photograph.

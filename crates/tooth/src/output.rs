@@ -1,5 +1,6 @@
 //! What `--json` prints beyond the results of the job itself.
 
+use jiff::Timestamp;
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_formats::Fault;
@@ -7,6 +8,8 @@ use tooth_job::assessment::Assessment;
 use tooth_job::estimate::Estimate;
 use tooth_job::plan::Plan;
 use tooth_job::quantities::Quantities;
+use tooth_job::record::chain::{PublicKey, TrustedHead, Wrong};
+use tooth_job::record::{Entry, EntryId, FileHash, JobId, Thing};
 
 /// One thing wrong with an input.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -91,4 +94,238 @@ pub(crate) struct Run {
     pub(crate) estimate: Estimate,
     /// The files that were written.
     pub(crate) documents: Vec<DocumentWritten>,
+    /// How they were noted in the record; null for a folder, of which none is kept.
+    pub(crate) issued: Option<Issued>,
+}
+
+/// Documents as they were issued from the record.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct Issued {
+    /// Number among the job's issues, from 1.
+    pub(crate) number: u64,
+    /// Where the record stood.
+    pub(crate) head: TrustedHead,
+    /// The key that signs heads here.
+    pub(crate) key: PublicKey,
+    /// Whether the very same documents had been issued before under this number.
+    pub(crate) again: bool,
+}
+
+/// A job of the record.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct JobListed {
+    /// Its id.
+    pub(crate) job: JobId,
+    /// Its name.
+    pub(crate) name: String,
+    /// Number of its entries.
+    pub(crate) entries: u64,
+    /// The end of its chain.
+    pub(crate) head: TrustedHead,
+    /// When its newest entry was received.
+    #[schemars(with = "Option<String>")]
+    pub(crate) newest: Option<Timestamp>,
+    /// Things with unsettled versions.
+    pub(crate) clashes: u64,
+    /// Times that documents were issued.
+    pub(crate) issues: u64,
+}
+
+/// What `jobs` prints.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct Jobs {
+    /// All jobs of the record, by name.
+    pub(crate) jobs: Vec<JobListed>,
+}
+
+/// What an import brought.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct Imported {
+    /// The job.
+    pub(crate) job: JobId,
+    /// Its name.
+    pub(crate) name: String,
+    /// Entries that are new to the record.
+    pub(crate) entries: u64,
+    /// Things stated that the folder's record did not know.
+    pub(crate) stated: u64,
+    /// Things corrected by hand in the folder.
+    pub(crate) corrected: u64,
+    /// Things removed by hand from the folder.
+    pub(crate) withdrawn: u64,
+    /// Files that are new or changed.
+    pub(crate) files: u64,
+    /// Of what was edited by hand, entries that an earlier import brought.
+    pub(crate) known: u64,
+    /// Whether the folder's chain and the record's had parted: its entries were added
+    /// at new places.
+    pub(crate) parted: bool,
+    /// The end of the job's chain; null where nothing was said.
+    pub(crate) head: Option<TrustedHead>,
+    /// Things with unsettled versions.
+    pub(crate) clashes: Vec<Thing>,
+    /// What to look at.
+    pub(crate) warnings: Vec<FaultOut>,
+}
+
+/// What an export wrote.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct Exported {
+    /// The job.
+    pub(crate) job: JobId,
+    /// Its name.
+    pub(crate) name: String,
+    /// Number of entries.
+    pub(crate) entries: u64,
+    /// The end of the chain.
+    pub(crate) head: TrustedHead,
+    /// Number of files.
+    pub(crate) files: u64,
+    /// Files that could not be written because the record's own are missing or altered.
+    pub(crate) missing: Vec<FileHash>,
+}
+
+/// An entry of which something is wrong.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct AlteredEntry {
+    /// Its place, counted from 1.
+    pub(crate) place: u64,
+    /// What is wrong.
+    pub(crate) wrong: Wrong,
+    /// The same in words.
+    pub(crate) words: String,
+    /// What the entry is about, as it reads now; null where it cannot be read.
+    pub(crate) entry: Option<String>,
+}
+
+/// A file of which something is wrong.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct FileFault {
+    /// Hash that its bytes should have.
+    pub(crate) hash: FileHash,
+    /// Its name in the job folder, where it still has one.
+    pub(crate) name: Option<String>,
+    /// What is wrong.
+    pub(crate) what: String,
+}
+
+/// A job that was verified.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct JobVerified {
+    /// The job.
+    pub(crate) job: JobId,
+    /// Its name.
+    pub(crate) name: String,
+    /// Number of its entries.
+    pub(crate) entries: u64,
+    /// The end of the chain, as computed.
+    pub(crate) head: TrustedHead,
+    /// Everything wrong with entries, links and heads, the first place first.
+    pub(crate) altered: Vec<AlteredEntry>,
+    /// Everything wrong with files.
+    pub(crate) files: Vec<FileFault>,
+    /// Files of a folder that were edited by hand since; an import takes them in.
+    pub(crate) edited: Vec<String>,
+    /// Entries up to this place are proven by a trusted head or key; 0 for none.
+    pub(crate) proven_entries: u64,
+    /// What this check cannot prove.
+    pub(crate) not_proven: Vec<String>,
+}
+
+impl JobVerified {
+    /// Whether nothing was altered or lost. Edits by hand of the readable files are no
+    /// alteration of the record.
+    pub(crate) fn is_whole(&self) -> bool {
+        self.altered.is_empty() && self.files.is_empty()
+    }
+}
+
+/// What `verify` prints.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct Verified {
+    /// Whether nothing was altered or lost, as far as this check can tell.
+    pub(crate) whole: bool,
+    /// What is wrong with the database or the files of the record as such.
+    pub(crate) database: Vec<String>,
+    /// The jobs.
+    pub(crate) jobs: Vec<JobVerified>,
+}
+
+/// An entry of a history.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct HistoryEntry {
+    /// Its place in the job.
+    pub(crate) place: u64,
+    /// When it was received, by the installation's clock.
+    #[schemars(with = "String")]
+    pub(crate) received: Timestamp,
+    /// Whether it counts now; false where a later entry replaced it.
+    pub(crate) counts: bool,
+    /// The entry.
+    pub(crate) entry: Entry,
+}
+
+/// What `history` prints.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct History {
+    /// The job.
+    pub(crate) job: JobId,
+    /// Its name.
+    pub(crate) name: String,
+    /// The end of its chain.
+    pub(crate) head: TrustedHead,
+    /// The key that signs heads here.
+    pub(crate) key: PublicKey,
+    /// Things with unsettled versions.
+    pub(crate) clashes: Vec<Thing>,
+    /// Entries in the order of their places.
+    pub(crate) entries: Vec<HistoryEntry>,
+}
+
+/// What `settle` and `withdraw` print.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct Changed {
+    /// The job.
+    pub(crate) job: JobId,
+    /// The thing; null for an erased file.
+    pub(crate) thing: Option<Thing>,
+    /// The new entry.
+    pub(crate) entry: Option<EntryId>,
+    /// The end of the chain with it.
+    pub(crate) head: Option<TrustedHead>,
+}
+
+/// What `erase` prints.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct Erased {
+    /// New entries that say so; none where the files had been erased before.
+    pub(crate) entries: Vec<Changed>,
+}
+
+/// A document made again.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct AgainFile {
+    /// Its name in the folder of `--out`.
+    pub(crate) file: String,
+    /// For whom or what it is.
+    pub(crate) what: String,
+    /// Hash of its bytes, the same as when it was issued.
+    pub(crate) blake3: String,
+    /// Whether this program made the same bytes again; else they are the kept ones.
+    pub(crate) remade: bool,
+}
+
+/// What `report --again` prints.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct Again {
+    /// Number of the issue.
+    pub(crate) number: u64,
+    /// The date on the documents.
+    pub(crate) issued_on: String,
+    /// The version that made them.
+    pub(crate) made_by: String,
+    /// Whether that is this version.
+    pub(crate) same_version: bool,
+    /// The documents.
+    pub(crate) documents: Vec<AgainFile>,
 }

@@ -40,7 +40,10 @@ fn made(job: &str) -> Documents {
     );
     let quantities = quantities(&folder.survey, &plan, &folder.catalogue, folder.patch_rule);
     let estimate = estimate(&folder.survey, &plan, Seed(1));
-    let photos = folder.photos().unwrap();
+    let photos: Vec<(String, Vec<u8>)> = folder
+        .photos()
+        .map(|file| (file.to_owned(), std::fs::read(path.join("photos").join(file)).unwrap()))
+        .collect();
     let issue = Issue {
         survey: &folder.survey,
         assessment: &assessment,
@@ -52,6 +55,7 @@ fn made(job: &str) -> Documents {
         photos: &photos,
         issued_on: jiff::civil::date(2026, 9, 14),
         digest: "000000000000",
+        record: None,
         version: "test",
     };
     let drawing = plan_drawing(

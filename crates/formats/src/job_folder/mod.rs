@@ -4,30 +4,32 @@
 //! `job.toml`, `plan.geojson` and `systems.toml` must be there; `readings.csv`,
 //! `methods.toml`, `forecast.csv` and `photos/` may be.
 
+mod clashes;
 mod facts;
+mod files;
 mod methods;
 mod photo;
 mod plan;
 mod readings;
 mod systems;
+mod view;
 
-use std::fs;
-use std::io::Read as _;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use tooth_job::extent::PatchRule;
 use tooth_job::methods::{Catalogue, built_in};
 use tooth_job::survey::{Place, Reading, Seen, Survey, Zone, ZoneId};
 use tooth_measure::{Area, Point};
 
+pub use self::files::Recorded;
+use self::files::{Files, OnDisk};
+pub use self::view::{View, is_readable, shown, view};
 use crate::limits;
-use crate::text::{Fault, Faults, Severity};
+use crate::text::{Fault, Faults};
 
 /// A job folder that can be worked with.
 #[derive(Debug, Clone)]
 pub struct JobFolder {
-    /// Where it lies.
-    pub path: PathBuf,
     /// What it says.
     pub survey: Survey,
     /// Built-in methods with the folder's own changes.
@@ -45,9 +47,8 @@ pub struct JobFolder {
 /// # Errors
 /// Every fault of every file at once; warnings come after them.
 pub fn read(path: &Path) -> Result<JobFolder, Vec<Fault>> {
-    let faults = Faults::default();
-    let mut folder = Folder { path, faults: &faults, read: Vec::new() };
     if !path.is_dir() {
+        let faults = Faults::default();
         faults.refuse(
             &path.display().to_string(),
             None,
@@ -57,13 +58,27 @@ pub fn read(path: &Path) -> Result<JobFolder, Vec<Fault>> {
         );
         return Err(faults.sorted().0);
     }
+    read_files(&OnDisk(path.to_owned()))
+}
+
+/// Reads the record's view of a job.
+///
+/// # Errors
+/// Every fault of every file at once; warnings come after them.
+pub fn read_recorded(files: &Recorded) -> Result<JobFolder, Vec<Fault>> {
+    read_files(files)
+}
+
+fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
+    let faults = Faults::default();
+    let mut folder = Folder { files, faults: &faults, read: Vec::new() };
     let job = folder.required("job.toml");
     let plan = folder.required("plan.geojson");
     let systems = folder.required("systems.toml");
     let methods = folder.optional("methods.toml");
     let readings = folder.optional("readings.csv");
     let forecast = folder.optional("forecast.csv");
-    if readings.is_none() && !path.join("readings.csv").exists() {
+    if readings.is_none() && files.text("readings.csv").is_none() {
         faults.warn(
             "readings.csv",
             None,
@@ -86,7 +101,7 @@ pub fn read(path: &Path) -> Result<JobFolder, Vec<Fault>> {
     if let Some(plan) = &plan {
         let whole = Whole { plan, systems: &systems, readings: &readings, faults: &faults };
         whole.zones();
-        whole.features(path);
+        whole.features(files);
         whole.readings(&reading_lines);
         if let Some(facts) = &facts {
             whole.names(facts, &catalogue);
@@ -100,57 +115,49 @@ pub fn read(path: &Path) -> Result<JobFolder, Vec<Fault>> {
         systems: systems.systems,
         readings,
         forecast,
+        clashes: Vec::new(),
         north: plan.north,
     });
     let (refused, warnings) = faults.sorted();
     match survey {
         Some(survey) if refused.is_empty() => {
-            Ok(JobFolder { path: path.to_owned(), survey, catalogue, patch_rule, warnings, read })
+            Ok(JobFolder { survey, catalogue, patch_rule, warnings, read })
         }
         _ => Err(refused.into_iter().chain(warnings).collect()),
     }
 }
 
 struct Folder<'a> {
-    path: &'a Path,
+    files: &'a dyn Files,
     faults: &'a Faults,
     read: Vec<(String, Vec<u8>)>,
 }
 
 impl Folder<'_> {
     fn required(&mut self, name: &str) -> Option<String> {
-        if !self.path.join(name).exists() {
-            self.faults.refuse(name, None, "", "this file in the job folder", "nothing");
-            return None;
+        match self.files.text(name) {
+            None => {
+                self.faults.refuse(name, None, "", "this file in the job folder", "nothing");
+                None
+            }
+            Some(read) => self.taken(name, read),
         }
-        self.optional(name)
     }
 
     /// A text file, if it is there, of bearable size, and UTF-8.
     fn optional(&mut self, name: &str) -> Option<String> {
-        let path = self.path.join(name);
-        if !path.exists() {
-            return None;
-        }
-        let refuse = |expected: String, found: String| {
-            self.faults.refuse(name, None, "", expected, found);
+        let read = self.files.text(name)?;
+        self.taken(name, read)
+    }
+
+    fn taken(&mut self, name: &str, read: Result<Vec<u8>, (String, String)>) -> Option<String> {
+        let bytes = match read {
+            Ok(bytes) => bytes,
+            Err((expected, found)) => {
+                self.faults.refuse(name, None, "", expected, found);
+                return None;
+            }
         };
-        let mut bytes = Vec::new();
-        // A pipe or device would never end.
-        if !path.is_file() {
-            refuse("a file".into(), "something else of this name".into());
-            return None;
-        }
-        let opened = fs::File::open(&path)
-            .and_then(|file| file.take(limits::FILE_BYTES + 1).read_to_end(&mut bytes));
-        if let Err(error) = opened {
-            refuse("a readable file".into(), error.to_string());
-            return None;
-        }
-        if bytes.len() as u64 > limits::FILE_BYTES {
-            refuse(format!("at most {} MiB", limits::FILE_BYTES / 1024 / 1024), "more".into());
-            return None;
-        }
         match String::from_utf8(bytes) {
             Ok(text) => {
                 self.read.push((name.to_owned(), text.clone().into_bytes()));
@@ -273,7 +280,7 @@ impl Whole<'_> {
         }
     }
 
-    fn features(&self, path: &Path) {
+    fn features(&self, files: &dyn Files) {
         let mut bytes = 0;
         for feature in &self.plan.features {
             let inside = self.plan.zones.iter().any(|zone| feature.place.meets(&zone.outline));
@@ -289,7 +296,7 @@ impl Whole<'_> {
                 );
             }
             let Seen::Photo { file, .. } = &feature.seen else { continue };
-            match photo::check(&path.join("photos"), file) {
+            match files.photo(file) {
                 Ok(size) => bytes += size,
                 Err((expected, found)) => {
                     self.faults.refuse(
@@ -348,26 +355,11 @@ impl Whole<'_> {
 }
 
 impl JobFolder {
-    /// The photographs that the plan names, with their bytes, in the plan's order.
-    ///
-    /// # Errors
-    /// The file that could not be read any more.
-    pub fn photos(&self) -> Result<Vec<(String, Vec<u8>)>, Fault> {
-        let mut photos = Vec::new();
-        for feature in &self.survey.features {
-            let Seen::Photo { file, .. } = &feature.seen else {
-                continue;
-            };
-            let bytes = fs::read(self.path.join("photos").join(file)).map_err(|error| Fault {
-                severity: Severity::Fault,
-                file: format!("photos/{file}"),
-                line: None,
-                field: String::new(),
-                expected: "a readable photograph".to_owned(),
-                found: error.to_string(),
-            })?;
-            photos.push((file.clone(), bytes));
-        }
-        Ok(photos)
+    /// The photographs that the plan names, in the plan's order: files in `photos/`.
+    pub fn photos(&self) -> impl Iterator<Item = &str> {
+        self.survey.features.iter().filter_map(|feature| match &feature.seen {
+            Seen::Photo { file, .. } => Some(file.as_str()),
+            _ => None,
+        })
     }
 }

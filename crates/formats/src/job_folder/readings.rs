@@ -12,7 +12,7 @@ use super::plan::PlanUnit;
 use crate::text::{Faults, Fields, rows};
 
 const FILE: &str = "readings.csv";
-const COLUMNS: &[&str] = &[
+pub(super) const COLUMNS: &[&str] = &[
     "id",
     "kind",
     "zone",
@@ -156,7 +156,7 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
 }
 
 const FORECAST: &str = "forecast.csv";
-const FORECAST_COLUMNS: &[&str] = &[
+pub(super) const FORECAST_COLUMNS: &[&str] = &[
     "time",
     "air_c",
     "air_f",

@@ -29,6 +29,33 @@ pub struct Fault {
     pub found: String,
 }
 
+impl Fault {
+    /// A fault that refuses the input.
+    #[must_use]
+    pub fn new(
+        file: &str,
+        line: Option<u32>,
+        field: &str,
+        expected: impl Into<String>,
+        found: impl Into<String>,
+    ) -> Self {
+        Self {
+            severity: Severity::Fault,
+            file: file.to_owned(),
+            line,
+            field: field.to_owned(),
+            expected: expected.into(),
+            found: short(&found.into()),
+        }
+    }
+
+    /// Something to look at.
+    #[must_use]
+    pub fn warning(file: &str, expected: impl Into<String>, found: impl Into<String>) -> Self {
+        Self { severity: Severity::Warning, ..Self::new(file, None, "", expected, found) }
+    }
+}
+
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}", self.file)?;

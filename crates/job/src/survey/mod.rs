@@ -67,8 +67,29 @@ pub struct Survey {
     pub readings: Vec<Reading>,
     /// The hourly forecast, in time order.
     pub forecast: Vec<ForecastHour>,
+    /// What people say differently and nobody has settled.
+    pub clashes: Vec<Clash>,
     /// Direction of north on the plan, clockwise from the plan's y axis.
     pub north: North,
+}
+
+/// Two or more versions of one thing that nobody has settled yet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Clash {
+    /// What it is about, for a person: "reading R001".
+    pub about: String,
+    /// Who says what; the last is the one that the survey shows.
+    pub versions: Vec<String>,
+    /// The zones that it touches; none named means all.
+    pub zones: Vec<ZoneId>,
+}
+
+impl Clash {
+    /// Whether it touches a zone.
+    #[must_use]
+    pub fn touches(&self, zone: &ZoneId) -> bool {
+        self.zones.is_empty() || self.zones.contains(zone)
+    }
 }
 
 /// Where north points on the plan: clockwise from up.

@@ -194,6 +194,7 @@ pub(crate) fn empty() -> Survey {
         systems: vec![coating()],
         readings: Vec::new(),
         forecast: Vec::new(),
+        clashes: Vec::new(),
         north: North(Angle::from_degrees(0.0)),
     }
 }

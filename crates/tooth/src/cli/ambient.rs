@@ -164,7 +164,7 @@ fn moment(a: &Arguments) -> Result<(Moment, UnitSystem), Vec<Fault>> {
     }
 }
 
-pub(super) fn run(app: App, arguments: &Arguments) -> Outcome {
+pub(super) fn run(app: &App, arguments: &Arguments) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Ambient>();
     }

@@ -9,18 +9,19 @@ use super::{Answer, JobOnly, Outcome, letter, print_json, print_schema, print_wa
 use crate::app::App;
 use crate::terminal::Page;
 
-pub(super) fn run(app: App, arguments: &JobOnly) -> Outcome {
+pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Assessment>();
     }
-    let (folder, assessment) = app.assess(arguments.job.path())?;
+    let (read, assessment) = app.assess(arguments.job.path()).await?;
+    let folder = &read.folder;
     print_warnings(folder.warnings.iter());
     if arguments.printing.json {
         print_json(&assessment)?;
     } else {
         let mut page = Page::new();
-        page.heading(&title(&folder));
-        show(&mut page, &folder, &assessment);
+        page.heading(&title(folder));
+        show(&mut page, folder, &assessment);
         page.print();
     }
     Ok(if assessment.refuses() { Answer::No } else { Answer::Done })

@@ -5,11 +5,12 @@ use crate::app::App;
 use crate::output::{Checked, FaultOut};
 use crate::terminal::Page;
 
-pub(super) fn run(app: App, arguments: &JobOnly) -> Outcome {
+pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Checked>();
     }
-    let folder = app.check(arguments.job.path())?;
+    let read = app.check(arguments.job.path()).await?;
+    let folder = &read.folder;
     let survey = &folder.survey;
     print_warnings(folder.warnings.iter());
     let checked = Checked {
@@ -26,7 +27,7 @@ pub(super) fn run(app: App, arguments: &JobOnly) -> Outcome {
         return Ok(Answer::Done);
     }
     let mut page = Page::new();
-    page.heading(&title(&folder));
+    page.heading(&title(folder));
     page.paragraph(0, &format!(
         "Sound. Areas: {}. On the plan: {}. Readings: {}. Systems: {}. Hours of forecast: {}. Warnings: {}.",
             checked.zones,

@@ -9,17 +9,17 @@ use super::{Outcome, letter, print_json, print_schema, print_warnings, title};
 use crate::app::{App, Worked};
 use crate::terminal::Page;
 
-pub(super) fn run(app: App, arguments: &Arguments) -> Outcome {
+pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Estimate>();
     }
-    let worked = app.work(arguments.job.path(), arguments.choices.settings())?;
-    print_warnings(worked.folder.warnings.iter());
+    let worked = app.work(arguments.job.path(), arguments.choices.settings()).await?;
+    print_warnings(worked.folder().warnings.iter());
     if arguments.printing.json {
         print_json(&worked.estimate)?;
     } else {
         let mut page = Page::new();
-        page.heading(&title(&worked.folder));
+        page.heading(&title(worked.folder()));
         show(&mut page, &worked, true);
         page.print();
     }
@@ -61,7 +61,7 @@ pub(super) fn show(page: &mut Page, worked: &Worked, lines: bool) {
         page.item(0, "What moves it", &drivers.join("; "));
     }
     let left: Vec<String> =
-        estimate.left_out.iter().map(|zone| letter(&worked.folder, zone)).collect();
+        estimate.left_out.iter().map(|zone| letter(worked.folder(), zone)).collect();
     if !left.is_empty() {
         page.item(0, "Not in the price", &left.join(", "));
     }
@@ -96,7 +96,7 @@ pub(super) fn show(page: &mut Page, worked: &Worked, lines: bool) {
         rows.push(vec![
             line.zone
                 .as_ref()
-                .map_or_else(|| "job".to_owned(), |zone| letter(&worked.folder, zone)),
+                .map_or_else(|| "job".to_owned(), |zone| letter(worked.folder(), zone)),
             line.item.clone(),
             line.hours.show_hours(),
             cents(line.labour),

@@ -5,10 +5,14 @@
 
 mod ambient;
 mod assess;
+mod carry;
+mod change;
 mod check;
 mod estimate;
+mod history;
 mod plan;
 mod run;
+mod verify;
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -29,6 +33,10 @@ use crate::output::{Errors, FaultOut};
 #[derive(Debug, Parser)]
 #[command(name = "tooth", version, max_term_width = 100)]
 struct Cli {
+    /// The folder of the record: database, files and key
+    /// (default: `tooth` in the user's folder for data).
+    #[arg(long, global = true, env = "TOOTH_DATA", value_name = "FOLDER")]
+    data: Option<PathBuf>,
     #[command(subcommand)]
     verb: Verb,
 }
@@ -45,10 +53,26 @@ enum Verb {
     Plan(plan::Arguments),
     /// Price and hours with their uncertainty, and the lines of cost.
     Estimate(estimate::Arguments),
-    /// The documents of a job into --out.
-    Report(run::Arguments),
+    /// The documents of a job into --out; with --again those issued before, the same bytes.
+    Report(run::ReportArguments),
     /// Dew point, margin above it, evaporation.
     Ambient(ambient::Arguments),
+    /// Bring a job folder into the record; what was edited by hand comes in as corrections.
+    Import(carry::ImportArguments),
+    /// Write a job of the record as a folder that carries everything.
+    Export(carry::ExportArguments),
+    /// Was anything altered or lost? The whole record, one job, or an exported folder.
+    Verify(verify::Arguments),
+    /// The jobs of the record.
+    Jobs(history::JobsArguments),
+    /// Every entry of a job, or of one thing in it: who said what, when, and what counts.
+    History(history::Arguments),
+    /// Settle what people said differently: keep one version.
+    Settle(change::SettleArguments),
+    /// Withdraw a thing: it stays in the record and no longer counts.
+    Withdraw(change::WithdrawArguments),
+    /// Destroy the bytes of a withdrawn private file; its hash and the reason stay.
+    Erase(change::EraseArguments),
 }
 
 /// How the result is printed.
@@ -62,10 +86,10 @@ struct Printing {
     schema: bool,
 }
 
-/// The job folder.
+/// The job.
 #[derive(Debug, Args)]
 struct JobArgument {
-    /// The job folder.
+    /// A job folder, or a job of the record: its name, its id or the beginning of it.
     #[arg(value_name = "JOB", required_unless_present = "schema")]
     folder: Option<PathBuf>,
 }
@@ -145,15 +169,21 @@ pub(crate) fn main() -> ExitCode {
         Err(error) => return refused_command_line(&error),
     };
     let json = cli.verb.json();
-    let outcome = std::panic::catch_unwind(|| match &cli.verb {
-        Verb::Run(arguments) => run::run(App, arguments),
-        Verb::Check(arguments) => check::run(App, arguments),
-        Verb::Assess(arguments) => assess::run(App, arguments),
-        Verb::Plan(arguments) => plan::run(App, arguments),
-        Verb::Estimate(arguments) => estimate::run(App, arguments),
-        Verb::Report(arguments) => run::report(App, arguments),
-        Verb::Ambient(arguments) => ambient::run(App, arguments),
-    });
+    let app = App::new(cli.data.clone().unwrap_or_else(usual_data));
+    let runtime = match runtime() {
+        Ok(runtime) => runtime,
+        Err(error) => {
+            anstream::eprintln!("tooth: no threads to work with: {error}");
+            return ExitCode::from(3);
+        }
+    };
+    let outcome = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
+        runtime.block_on(async {
+            let outcome = cli.verb.answer(&app).await;
+            app.close().await;
+            outcome
+        })
+    }));
     match outcome {
         Ok(Ok(Answer::Done)) => ExitCode::SUCCESS,
         Ok(Ok(Answer::No)) => ExitCode::from(1),
@@ -172,6 +202,27 @@ pub(crate) fn main() -> ExitCode {
             ExitCode::from(3)
         }
     }
+}
+
+/// Computing takes the blocking threads, as many as there are processors.
+fn runtime() -> std::io::Result<tokio::runtime::Runtime> {
+    let processors = std::thread::available_parallelism().map_or(1, usize::from);
+    tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(1)
+        .max_blocking_threads(processors.max(2))
+        .enable_all()
+        .build()
+}
+
+/// Where the record lies when nobody says otherwise: the user's folder for data.
+fn usual_data() -> PathBuf {
+    let folder =
+        |name: &str| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+    folder("XDG_DATA_HOME")
+        .or_else(|| folder("LOCALAPPDATA"))
+        .or_else(|| folder("HOME").map(|home| home.join(".local/share")))
+        .unwrap_or_default()
+        .join("tooth")
 }
 
 /// Help and version end with 0; a bad command line with 2, as bad input does, and with
@@ -201,9 +252,38 @@ fn refused_command_line(error: &clap::Error) -> ExitCode {
 }
 
 impl Verb {
+    async fn answer(&self, app: &App) -> Outcome {
+        match self {
+            Self::Run(arguments) => run::run(app, arguments).await,
+            Self::Check(arguments) => check::run(app, arguments).await,
+            Self::Assess(arguments) => assess::run(app, arguments).await,
+            Self::Plan(arguments) => plan::run(app, arguments).await,
+            Self::Estimate(arguments) => estimate::run(app, arguments).await,
+            Self::Report(arguments) => run::report(app, arguments).await,
+            Self::Ambient(arguments) => ambient::run(app, arguments),
+            Self::Import(arguments) => carry::import(app, arguments).await,
+            Self::Export(arguments) => carry::export(app, arguments).await,
+            Self::Verify(arguments) => verify::run(app, arguments).await,
+            Self::Jobs(arguments) => history::jobs(app, arguments).await,
+            Self::History(arguments) => history::run(app, arguments).await,
+            Self::Settle(arguments) => change::settle(app, arguments).await,
+            Self::Withdraw(arguments) => change::withdraw(app, arguments).await,
+            Self::Erase(arguments) => change::erase(app, arguments).await,
+        }
+    }
+
     fn json(&self) -> bool {
         match self {
-            Self::Run(a) | Self::Report(a) => a.printing.json,
+            Self::Run(a) => a.printing.json,
+            Self::Report(a) => a.own.printing.json,
+            Self::Import(a) => a.printing.json,
+            Self::Export(a) => a.printing.json,
+            Self::Verify(a) => a.printing.json,
+            Self::Jobs(a) => a.printing.json,
+            Self::History(a) => a.printing.json,
+            Self::Settle(a) => a.printing.json,
+            Self::Withdraw(a) => a.printing.json,
+            Self::Erase(a) => a.printing.json,
             Self::Check(a) | Self::Assess(a) => a.printing.json,
             Self::Plan(a) => a.printing.json,
             Self::Estimate(a) => a.printing.json,

@@ -25,17 +25,17 @@ pub(super) struct Arguments {
     pub(super) printing: Printing,
 }
 
-pub(super) fn run(app: App, arguments: &Arguments) -> Outcome {
+pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Plan>();
     }
-    let worked = app.work(arguments.job.path(), arguments.choices.settings())?;
-    print_warnings(worked.folder.warnings.iter());
+    let worked = app.work(arguments.job.path(), arguments.choices.settings()).await?;
+    print_warnings(worked.folder().warnings.iter());
     if arguments.printing.json {
         print_json(&worked.plan)?;
     } else {
         let mut page = Page::new();
-        page.heading(&title(&worked.folder));
+        page.heading(&title(worked.folder()));
         show(&mut page, &worked);
         page.print();
     }
@@ -56,7 +56,7 @@ fn amount(step: &Step, units: UnitSystem) -> String {
 }
 
 pub(super) fn show(page: &mut Page, worked: &Worked) {
-    let (folder, plan) = (&worked.folder, &worked.plan);
+    let (folder, plan) = (worked.folder(), &worked.plan);
     let units = folder.survey.facts.units;
     let currency = folder.survey.facts.currency.code();
     for zone in &plan.zones {

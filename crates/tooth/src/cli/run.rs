@@ -10,7 +10,7 @@ use super::{
     print_schema, print_warnings, title,
 };
 use crate::app::App;
-use crate::output::Run;
+use crate::output::{Again, Run};
 use crate::terminal::Page;
 
 /// Arguments of `run` and `report`.
@@ -27,29 +27,71 @@ pub(super) struct Arguments {
     pub(super) printing: Printing,
 }
 
-pub(super) fn run(app: App, arguments: &Arguments) -> Outcome {
-    done(app, arguments, true)
+pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
+    done(app, arguments, true).await
 }
 
-pub(super) fn report(app: App, arguments: &Arguments) -> Outcome {
-    done(app, arguments, false)
+/// Arguments of `report`.
+#[derive(Debug, Args)]
+pub(super) struct ReportArguments {
+    #[command(flatten)]
+    pub(super) own: Arguments,
+    /// Make documents again that were issued from the record: the same bytes. Takes the
+    /// number of the issue, else the last.
+    #[arg(long, value_name = "NUMBER", num_args = 0..=1)]
+    again: Option<Option<u64>>,
 }
 
-fn done(app: App, arguments: &Arguments, everything: bool) -> Outcome {
+pub(super) async fn report(app: &App, arguments: &ReportArguments) -> Outcome {
+    let Some(number) = arguments.again else {
+        return done(app, &arguments.own, false).await;
+    };
+    let own = &arguments.own;
+    if own.printing.schema {
+        return print_schema::<Again>();
+    }
+    let again = app.again(own.job.path(), number, &own.out).await?;
+    if own.printing.json {
+        print_json(&again)?;
+        return Ok(Answer::Done);
+    }
+    let mut page = Page::new();
+    page.heading(&format!("Issue {} of {}, made again", again.number, again.issued_on));
+    let mut rows = vec![["file", "for", "bytes"].map(str::to_owned).to_vec()];
+    for document in &again.documents {
+        rows.push(vec![
+            own.out.join(&document.file).display().to_string(),
+            document.what.clone(),
+            if document.remade { "made again, the same" } else { "as kept when issued" }.to_owned(),
+        ]);
+    }
+    page.table(0, &[false, false, false], &rows);
+    if !again.same_version {
+        page.blank();
+        page.paragraph(0, &format!(
+            "Version {} made them; this program is another version, so the documents are the ones that were kept.",
+            again.made_by
+        ));
+    }
+    page.print();
+    Ok(Answer::Done)
+}
+
+async fn done(app: &App, arguments: &Arguments, everything: bool) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Run>();
     }
     let (worked, run) =
-        app.report(arguments.job.path(), arguments.choices.settings(), &arguments.out)?;
-    print_warnings(worked.folder.warnings.iter());
+        app.report(arguments.job.path(), arguments.choices.settings(), &arguments.out).await?;
+    print_warnings(worked.folder().warnings.iter());
     if arguments.printing.json {
         print_json(&run)?;
         return Ok(answer(&worked));
     }
     let mut page = Page::new();
-    page.heading(&title(&worked.folder));
+    page.heading(&title(worked.folder()));
     if everything {
-        assess::show(&mut page, &worked.folder, &worked.assessment);
+        assess::show(&mut page, worked.folder(), &worked.assessment);
         page.blank();
         page.heading("Plan of work");
         plan::show(&mut page, &worked);
@@ -68,6 +110,16 @@ fn done(app: App, arguments: &Arguments, everything: bool) -> Outcome {
         ]);
     }
     page.table(0, &[false, true, false], &rows);
+    if let Some(issued) = &run.issued {
+        page.blank();
+        let as_before = if issued.again { ", the same as before" } else { "" };
+        page.item(
+            0,
+            &format!("Issue {}{as_before}", issued.number),
+            "noted in the record: `tooth report JOB --again` makes the same bytes again.",
+        );
+        page.item(0, "Record", &format!("{} · key {}", issued.head, issued.key));
+    }
     if answer(&worked) == Answer::No {
         page.blank();
         page.item(0, "The answer is no", "for at least one area: see above which and why.");

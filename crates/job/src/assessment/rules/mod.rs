@@ -8,6 +8,7 @@ pub(super) mod moisture;
 pub(super) mod soundness;
 pub(super) mod strength;
 pub(super) mod surface;
+pub(super) mod unsettled;
 
 use super::finding::Outcome;
 use super::look::Look;
@@ -16,6 +17,7 @@ pub(super) type Rule = fn(&Look<'_>) -> Vec<Outcome>;
 
 /// All rules in the order of the gates.
 pub(super) const IN_ORDER: &[Rule] = &[
+    unsettled::unsettled,
     hazards::structure,
     hazards::embedded_items,
     hazards::old_coating,

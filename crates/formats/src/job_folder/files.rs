@@ -1,0 +1,75 @@
+//! Where the files of a job come from: a folder on disk, or the record's view.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::Read as _;
+use std::path::{Path, PathBuf};
+
+use tooth_job::record::{FileHash, FileName};
+
+use super::photo;
+use crate::limits;
+
+/// What was expected and what was found.
+pub(super) type Refused = (String, String);
+
+/// The files of a job.
+pub(super) trait Files {
+    /// A text file's bytes; `None` where there is no such file.
+    fn text(&self, name: &str) -> Option<Result<Vec<u8>, Refused>>;
+    /// The size of a photograph that can be shown.
+    fn photo(&self, file: &str) -> Result<u64, Refused>;
+}
+
+/// A folder on disk.
+#[derive(Debug, Clone)]
+pub(super) struct OnDisk(pub(super) PathBuf);
+
+impl Files for OnDisk {
+    fn text(&self, name: &str) -> Option<Result<Vec<u8>, Refused>> {
+        let path = self.0.join(name);
+        path.exists().then(|| bounded(&path, limits::FILE_BYTES))
+    }
+
+    fn photo(&self, file: &str) -> Result<u64, Refused> {
+        photo::check(&self.0.join("photos"), file)
+    }
+}
+
+/// The bytes of a plain file of bearable size.
+pub(super) fn bounded(path: &Path, most: u64) -> Result<Vec<u8>, Refused> {
+    // A pipe or device would never end.
+    if !path.is_file() {
+        return Err(("a file".into(), "something else of this name".into()));
+    }
+    let mut bytes = Vec::new();
+    fs::File::open(path)
+        .and_then(|file| file.take(most + 1).read_to_end(&mut bytes))
+        .map_err(|error| ("a readable file".to_owned(), error.to_string()))?;
+    if bytes.len() as u64 > most {
+        return Err((format!("at most {} MiB", most / 1024 / 1024), "more".into()));
+    }
+    Ok(bytes)
+}
+
+/// The record's view of a job. Its photographs were looked at when they came in.
+#[derive(Debug, Clone, Default)]
+pub struct Recorded {
+    /// The readable files.
+    pub readable: BTreeMap<FileName, Vec<u8>>,
+    /// All other files, by hash and size.
+    pub others: BTreeMap<FileName, (FileHash, u64)>,
+}
+
+impl Files for Recorded {
+    fn text(&self, name: &str) -> Option<Result<Vec<u8>, Refused>> {
+        FileName::new(name).and_then(|name| self.readable.get(&name)).cloned().map(Ok)
+    }
+
+    fn photo(&self, file: &str) -> Result<u64, Refused> {
+        FileName::new(&format!("photos/{file}"))
+            .and_then(|name| self.others.get(&name))
+            .map(|(_, bytes)| *bytes)
+            .ok_or_else(|| ("a file in photos/".to_owned(), format!("no `{file}` in the record")))
+    }
+}

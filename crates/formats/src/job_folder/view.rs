@@ -1,0 +1,440 @@
+//! The readable files as a view of the record, and back: thing by thing.
+//!
+//! Where the record says just what a file said when it was received, the view is that
+//! file, byte for byte, with its comments. Where entries have come since, it is
+//! written anew, one thing a line or table.
+
+use std::collections::BTreeMap;
+
+use tooth_job::choice::Choice as _;
+use tooth_job::record::{
+    Content, FileHash, FileName, Folded, Listing, Shown, Thing, ThingKind, Value,
+};
+
+use super::readings;
+use crate::text::{Faults, Node, Value as Written, json, rows, toml};
+
+/// How a readable file holds its things.
+struct Readable {
+    name: &'static str,
+    form: Form,
+    /// Of the fields that stand alone in the file.
+    alone: ThingKind,
+    /// Of its lists of tables, by their key; the second says whether each table has an
+    /// `id`, else its name follows from what it says.
+    lists: &'static [(ThingKind, bool)],
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Form {
+    Toml,
+    GeoJson,
+    Table,
+    Forecast,
+}
+
+const READABLE: &[Readable] = &[
+    Readable {
+        name: "job.toml",
+        form: Form::Toml,
+        alone: ThingKind::Job,
+        lists: &[
+            (ThingKind::Locate, false),
+            (ThingKind::Consent, false),
+            (ThingKind::Overrule, false),
+        ],
+    },
+    Readable {
+        name: "plan.geojson",
+        form: Form::GeoJson,
+        alone: ThingKind::Plan,
+        lists: &[(ThingKind::Feature, true)],
+    },
+    Readable {
+        name: "systems.toml",
+        form: Form::Toml,
+        alone: ThingKind::Systems,
+        lists: &[(ThingKind::System, true)],
+    },
+    Readable {
+        name: "methods.toml",
+        form: Form::Toml,
+        alone: ThingKind::Methods,
+        lists: &[(ThingKind::Machine, true), (ThingKind::Method, true)],
+    },
+    Readable {
+        name: "readings.csv",
+        form: Form::Table,
+        alone: ThingKind::Reading,
+        lists: &[(ThingKind::Reading, true)],
+    },
+    Readable { name: "forecast.csv", form: Form::Forecast, alone: ThingKind::Forecast, lists: &[] },
+];
+
+impl Readable {
+    fn kinds(&self) -> Vec<ThingKind> {
+        let lists = self.lists.iter().map(|(kind, _)| *kind).filter(|kind| *kind != self.alone);
+        std::iter::once(self.alone).chain(lists).collect()
+    }
+
+    /// Names of locates and the like follow from what they say.
+    fn names_follow(&self, kind: ThingKind) -> bool {
+        self.lists.contains(&(kind, false))
+    }
+}
+
+/// Whether a file is one that people read and edit, and its things are entries.
+#[must_use]
+pub fn is_readable(name: &FileName) -> bool {
+    READABLE.iter().any(|readable| readable.name == name.as_str())
+}
+
+/// The readable files as the record has them.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct View {
+    /// The readable files and their bytes.
+    pub readable: BTreeMap<FileName, Vec<u8>>,
+    /// Everything that the folder shows, files of other kinds too.
+    pub shown: Shown,
+}
+
+/// The view of a folded record. `received` gives the bytes of a file that was received,
+/// if they are at hand.
+#[must_use]
+pub fn view(folded: &Folded<'_>, received: &dyn Fn(FileHash) -> Option<Vec<u8>>) -> View {
+    let mut view = View::default();
+    for readable in READABLE {
+        let Some(name) = FileName::new(readable.name) else { continue };
+        let things: Vec<(Thing, Value)> = folded
+            .listed(readable.name, &readable.kinds())
+            .into_iter()
+            .filter_map(|(thing, version)| match version.content {
+                Content::Value(value) => Some((thing.clone(), value.clone())),
+                Content::File { .. } | Content::Withdrawn => None,
+            })
+            .collect();
+        let original = folded.file(&Thing::file(&name));
+        let bytes = original
+            .and_then(|(hash, _)| received(hash))
+            .filter(|bytes| says(readable, &name, bytes, &things));
+        if bytes.is_none() && things.is_empty() {
+            continue;
+        }
+        let bytes = bytes.unwrap_or_else(|| written(readable, &things));
+        // What stands in the file, under the names that the record has for it.
+        let read = things_of(readable, &name, &bytes);
+        let things = renamed(readable, read, &things);
+        view.shown.listings.push(Listing { file: name.clone(), things });
+        if let Some((hash, length)) = original {
+            view.shown.files.push((name.clone(), hash, length));
+        }
+        view.readable.insert(name, bytes);
+    }
+    for thing in folded.things.keys().filter(|thing| thing.kind() == ThingKind::File) {
+        let Some(name) = FileName::new(thing.name()).filter(|name| !is_readable(name)) else {
+            continue;
+        };
+        if let Some((hash, bytes)) = folded.file(thing) {
+            view.shown.files.push((name, hash, bytes));
+        }
+    }
+    view
+}
+
+/// What a folder shows now: its readable files by their bytes, all others by hash and
+/// size. `before` is what it showed when it was written.
+#[must_use]
+pub fn shown(
+    before: &View,
+    readable: &BTreeMap<FileName, Vec<u8>>,
+    others: Vec<(FileName, FileHash, u64)>,
+) -> Shown {
+    let mut shown = Shown { listings: Vec::new(), files: others };
+    for form in READABLE {
+        let Some(name) = FileName::new(form.name) else { continue };
+        let (name, Some(bytes)) = (&name, readable.get(&name)) else { continue };
+        let was = before.shown.listings.iter().find(|listing| listing.file == *name);
+        if before.readable.get(name) == Some(bytes) {
+            shown.listings.extend(was.cloned());
+            let file = before.shown.files.iter().find(|(known, ..)| known == name);
+            shown.files.extend(file.cloned());
+            continue;
+        }
+        let things = renamed(form, things_of(form, name, bytes), was.map_or(&[], |w| &w.things));
+        shown.listings.push(Listing { file: name.clone(), things });
+        shown.files.push((name.clone(), FileHash::of(bytes), bytes.len() as u64));
+    }
+    shown
+}
+
+/// Whether a file as received says just these things in this order.
+fn says(readable: &Readable, name: &FileName, bytes: &[u8], things: &[(Thing, Value)]) -> bool {
+    let read = renamed(readable, things_of(readable, name, bytes), things);
+    read == things
+}
+
+/// Things whose names follow from what they say keep the names that the record gave
+/// them, as long as they say the same.
+fn renamed(
+    readable: &Readable,
+    read: Vec<(Thing, Value)>,
+    known: &[(Thing, Value)],
+) -> Vec<(Thing, Value)> {
+    let mut free: Vec<&(Thing, Value)> =
+        known.iter().filter(|(thing, _)| readable.names_follow(thing.kind())).collect();
+    read.into_iter()
+        .map(|(thing, value)| {
+            if !readable.names_follow(thing.kind()) {
+                return (thing, value);
+            }
+            let same = free.iter().position(|(t, v)| t.kind() == thing.kind() && *v == value);
+            match same {
+                Some(at) => (free.remove(at).0.clone(), value),
+                None => (thing, value),
+            }
+        })
+        .collect()
+}
+
+fn things_of(readable: &Readable, name: &FileName, bytes: &[u8]) -> Vec<(Thing, Value)> {
+    let faults = Faults::default();
+    let Ok(text) = std::str::from_utf8(bytes) else { return Vec::new() };
+    let file = name.as_str();
+    match readable.form {
+        Form::Toml => table_things(readable, toml(file, text, &faults)),
+        Form::GeoJson => {
+            json(file, text, &faults).map(|node| plan_things(readable, node)).unwrap_or_default()
+        }
+        Form::Table => rows(file, text, readings::COLUMNS, &[], &faults)
+            .into_iter()
+            .filter_map(|row| named(ThingKind::Reading, value(row)))
+            .collect(),
+        Form::Forecast => {
+            let hours = rows(file, text, readings::FORECAST_COLUMNS, &[], &faults);
+            let hours = Value::Array(hours.into_iter().map(value).collect());
+            Thing::alone(readable.alone).map(|thing| (thing, hours)).into_iter().collect()
+        }
+    }
+}
+
+fn value(node: Node) -> Value {
+    match node.value {
+        Written::Null => Value::Null,
+        Written::Flag(flag) => Value::Bool(flag),
+        Written::Number(number) => tooth_job::record::plain(Value::from(number)),
+        Written::NotFinite(text) | Written::Text(text) => Value::String(text),
+        Written::List(items) => Value::Array(items.into_iter().map(value).collect()),
+        Written::Table(fields) => {
+            Value::Object(fields.into_iter().map(|(key, node)| (key, value(node))).collect())
+        }
+    }
+}
+
+/// A thing named by the `id` of its table, which is then not repeated in its value.
+fn named(kind: ThingKind, value: Value) -> Option<(Thing, Value)> {
+    let Value::Object(mut fields) = value else { return None };
+    let id = fields.shift_remove("id")?;
+    let thing = Thing::named(kind, id.as_str()?.trim())?;
+    Some((thing, Value::Object(fields)))
+}
+
+fn table_things(readable: &Readable, node: Node) -> Vec<(Thing, Value)> {
+    let Value::Object(fields) = value(node) else { return Vec::new() };
+    let mut alone = serde_json::Map::new();
+    let mut things = Vec::new();
+    for (key, value) in fields {
+        let list = readable.lists.iter().find(|(kind, _)| kind.key() == key);
+        match (list, value) {
+            (Some((kind, has_id)), Value::Array(items)) => {
+                for item in items {
+                    let thing =
+                        if *has_id { named(*kind, item) } else { said(*kind, item, &things) };
+                    things.extend(thing);
+                }
+            }
+            (_, value @ Value::Object(_)) => {
+                things.extend(Thing::named(readable.alone, &key).map(|thing| (thing, value)));
+            }
+            (_, value) => {
+                alone.insert(key, value);
+            }
+        }
+    }
+    let first = Thing::alone(readable.alone).filter(|_| !alone.is_empty());
+    first.map(|thing| (thing, Value::Object(alone))).into_iter().chain(things).collect()
+}
+
+/// A thing whose name follows from what it says.
+fn said(kind: ThingKind, value: Value, others: &[(Thing, Value)]) -> Option<(Thing, Value)> {
+    let hash = FileHash::of(serde_json::to_string(&value).ok()?.as_bytes()).to_string();
+    let name: String = hash.chars().take(12).collect();
+    let same = others.iter().filter(|(thing, other)| thing.kind() == kind && *other == value);
+    let name = match same.count() {
+        0 => name,
+        again => format!("{name}-{}", again + 1),
+    };
+    Some((Thing::named(kind, &name)?, value))
+}
+
+fn plan_things(readable: &Readable, node: Node) -> Vec<(Thing, Value)> {
+    let Value::Object(mut fields) = value(node) else { return Vec::new() };
+    let features = match fields.shift_remove("features") {
+        Some(Value::Array(features)) => features,
+        _ => Vec::new(),
+    };
+    let mut things: Vec<(Thing, Value)> = Thing::alone(readable.alone)
+        .map(|thing| (thing, Value::Object(fields)))
+        .into_iter()
+        .collect();
+    for mut feature in features {
+        let Some(Value::Object(properties)) = feature.get_mut("properties") else { continue };
+        let Some(id) = properties.shift_remove("id") else { continue };
+        let thing = id.as_str().and_then(|id| Thing::named(ThingKind::Feature, id.trim()));
+        things.extend(thing.map(|thing| (thing, feature)));
+    }
+    things
+}
+
+fn written(readable: &Readable, things: &[(Thing, Value)]) -> Vec<u8> {
+    let text = match readable.form {
+        Form::Toml => toml_text(readable, things),
+        Form::GeoJson => plan_text(things),
+        Form::Table => table_text(readings::COLUMNS, things.iter().map(|(t, v)| with_id(t, v))),
+        Form::Forecast => {
+            let hours = things.iter().flat_map(|(_, hours)| match hours {
+                Value::Array(hours) => hours.clone(),
+                other => vec![other.clone()],
+            });
+            let hours: Vec<Value> = hours.collect();
+            let used = |column: &&&str| hours.iter().any(|hour| hour.get(**column).is_some());
+            let columns: Vec<&str> =
+                readings::FORECAST_COLUMNS.iter().filter(used).copied().collect();
+            table_text(&columns, hours.iter().cloned())
+        }
+    };
+    text.into_bytes()
+}
+
+const NOTE: &str = "written from the record; earlier files with their comments are kept in files/";
+
+/// The value with the `id` of its thing first.
+fn with_id(thing: &Thing, value: &Value) -> Value {
+    let mut fields = serde_json::Map::new();
+    fields.insert("id".to_owned(), Value::from(thing.name()));
+    match value {
+        Value::Object(own) => {
+            fields.extend(
+                own.iter().filter(|(key, _)| *key != "id").map(|(k, v)| (k.clone(), v.clone())),
+            );
+        }
+        other => {
+            fields.insert("value".to_owned(), other.clone());
+        }
+    }
+    Value::Object(fields)
+}
+
+fn toml_text(readable: &Readable, things: &[(Thing, Value)]) -> String {
+    let mut alone = toml::Table::new();
+    let mut tables = toml::Table::new();
+    let mut lists: BTreeMap<usize, Vec<toml::Value>> = BTreeMap::new();
+    for (thing, value) in things {
+        let list = readable.lists.iter().position(|(kind, _)| *kind == thing.kind());
+        match list {
+            Some(at) => {
+                let has_id = readable.lists.get(at).is_some_and(|(_, has_id)| *has_id);
+                let value = if has_id { with_id(thing, value) } else { value.clone() };
+                lists.entry(at).or_default().extend(toml_value(&value));
+            }
+            None if thing.name().is_empty() => {
+                if let Some(toml::Value::Table(fields)) = toml_value(value) {
+                    alone.extend(fields);
+                }
+            }
+            None => {
+                if let Some(value) = toml_value(value) {
+                    tables.insert(thing.name().to_owned(), value);
+                }
+            }
+        }
+    }
+    let mut whole = alone;
+    whole.extend(tables);
+    for (at, items) in lists {
+        if let Some((kind, _)) = readable.lists.get(at) {
+            whole.insert(kind.key().to_owned(), toml::Value::Array(items));
+        }
+    }
+    // Values of a table: nothing in it fails to be written.
+    let text = toml::to_string(&whole).unwrap_or_default();
+    format!("# {NOTE}\n{text}")
+}
+
+/// TOML has no null: such a field is left out, as readers leave it out.
+fn toml_value(value: &Value) -> Option<toml::Value> {
+    Some(match value {
+        Value::Null => return None,
+        Value::Bool(flag) => toml::Value::Boolean(*flag),
+        Value::Number(number) => match number.as_i64() {
+            Some(whole) => toml::Value::Integer(whole),
+            None => toml::Value::Float(number.as_f64()?),
+        },
+        Value::String(text) => toml::Value::String(text.clone()),
+        Value::Array(items) => toml::Value::Array(items.iter().filter_map(toml_value).collect()),
+        Value::Object(fields) => toml::Value::Table(
+            fields.iter().filter_map(|(key, v)| Some((key.clone(), toml_value(v)?))).collect(),
+        ),
+    })
+}
+
+fn plan_text(things: &[(Thing, Value)]) -> String {
+    let mut lines = Vec::new();
+    let mut features = Vec::new();
+    for (thing, value) in things {
+        if thing.kind() == ThingKind::Plan {
+            if let Value::Object(fields) = value {
+                lines.extend(
+                    fields
+                        .iter()
+                        .map(|(key, value)| format!("{}: {value}", Value::from(key.as_str()))),
+                );
+            }
+            continue;
+        }
+        let mut feature = value.clone();
+        match feature.get_mut("properties") {
+            Some(properties) => *properties = with_id(thing, properties),
+            None => {
+                feature = serde_json::json!({
+                    "type": "Feature", "properties": with_id(thing, &Value::Object(Default::default())), "value": value
+                });
+            }
+        }
+        features.push(feature.to_string());
+    }
+    lines.push(format!("\"features\": [\n{}\n]", features.join(",\n")));
+    format!("{{\n{}\n}}\n", lines.join(",\n"))
+}
+
+fn table_text(columns: &[&str], rows: impl Iterator<Item = Value>) -> String {
+    let rows: Vec<Value> = rows.collect();
+    let mut columns: Vec<String> = columns.iter().map(|column| (*column).to_owned()).collect();
+    // What no column is for is shown all the same; the reader then names it.
+    for key in rows.iter().filter_map(Value::as_object).flat_map(serde_json::Map::keys) {
+        if !columns.contains(key) {
+            columns.push(key.clone());
+        }
+    }
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    let cell = |row: &Value, column: &str| match row.get(column) {
+        None | Some(Value::Null) => String::new(),
+        Some(Value::String(text)) => text.clone(),
+        Some(other) => other.to_string(),
+    };
+    // Writing into memory does not fail.
+    let _ = writer.write_record(&columns);
+    for row in &rows {
+        let _ = writer.write_record(columns.iter().map(|column| cell(row, column)));
+    }
+    String::from_utf8(writer.into_inner().unwrap_or_default()).unwrap_or_default()
+}

@@ -1,0 +1,279 @@
+//! The record that a job folder carries: `record.jsonl`, the entries in the order of
+//! their places, one a line, exact bytes; `chain.jsonl`, the job and, for every place,
+//! when it was received and its link, and the signed heads; `files/`, every file by the
+//! hash of its bytes.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use jiff::Timestamp;
+use serde::{Deserialize, Serialize};
+use tooth_job::record::chain::{Head, Link, Placed};
+use tooth_job::record::{Entry, FileHash, FileName, JobId};
+
+use crate::limits;
+use crate::text::{Fault, Faults};
+
+/// The entries.
+pub const RECORD: &str = "record.jsonl";
+/// Places, links and heads.
+pub const CHAIN: &str = "chain.jsonl";
+/// Files by hash.
+pub const FILES: &str = "files";
+
+const SCHEMA: u32 = 1;
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Start {
+    schema: u32,
+    job: JobId,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Place {
+    place: u64,
+    received: Timestamp,
+    link: Link,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Signed {
+    head: Head,
+}
+
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum Line {
+    Place(Place),
+    Signed(Signed),
+}
+
+/// A record as a folder carries it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Carried {
+    /// The job.
+    pub job: JobId,
+    /// The entries at their places.
+    pub placed: Vec<Placed>,
+    /// The entries, read.
+    pub entries: Vec<Entry>,
+    /// The heads.
+    pub heads: Vec<Head>,
+}
+
+/// The two files of a record.
+#[must_use]
+pub fn write(job: JobId, placed: &[Placed], heads: &[Head]) -> (Vec<u8>, Vec<u8>) {
+    let mut record = Vec::new();
+    let mut chain = Vec::new();
+    let mut line = |value: serde_json::Result<Vec<u8>>| {
+        // Plain numbers and texts: nothing in them fails to be written.
+        chain.extend(value.unwrap_or_default());
+        chain.push(b'\n');
+    };
+    line(serde_json::to_vec(&Start { schema: SCHEMA, job }));
+    for entry in placed {
+        record.extend_from_slice(&entry.bytes);
+        record.push(b'\n');
+        let (place, received, link) = (entry.place, entry.received, entry.link);
+        line(serde_json::to_vec(&Place { place, received, link }));
+    }
+    for head in heads {
+        line(serde_json::to_vec(&Signed { head: *head }));
+    }
+    (record, chain)
+}
+
+/// Whether a folder carries a record.
+#[must_use]
+pub fn is_carried(folder: &Path) -> bool {
+    folder.join(RECORD).exists() || folder.join(CHAIN).exists()
+}
+
+/// Reads the record of a folder as it stands, fitting or not: `tooth_job::record::chain::verify`
+/// tells. `None` where the folder carries none.
+///
+/// # Errors
+/// Lines that are no entries, places or heads; one of the two files missing.
+pub fn read(folder: &Path) -> Result<Option<Carried>, Vec<Fault>> {
+    if !is_carried(folder) {
+        return Ok(None);
+    }
+    let faults = Faults::default();
+    let (record, chain) = (bytes(folder, RECORD, &faults), bytes(folder, CHAIN, &faults));
+    let carried = record.zip(chain).and_then(|(record, chain)| parse(&record, &chain, &faults));
+    let (refused, _) = faults.sorted();
+    match carried {
+        Some(carried) if refused.is_empty() => Ok(Some(carried)),
+        _ => Err(refused),
+    }
+}
+
+fn bytes(folder: &Path, name: &str, faults: &Faults) -> Option<Vec<u8>> {
+    let path = folder.join(name);
+    let read = fs::metadata(&path).and_then(|data| {
+        if data.len() > limits::RECORD_BYTES { Ok(None) } else { fs::read(&path).map(Some) }
+    });
+    match read {
+        Ok(Some(bytes)) => return Some(bytes),
+        Ok(None) => faults.refuse(name, None, "", "a record of at most 1 GiB", "more"),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+            faults.refuse(
+                name,
+                None,
+                "",
+                "this file beside the other file of the record",
+                "nothing",
+            );
+        }
+        Err(error) => faults.refuse(name, None, "", "a readable file", error.to_string()),
+    }
+    None
+}
+
+/// The record in the bytes of its two files.
+fn parse(record: &[u8], chain: &[u8], faults: &Faults) -> Option<Carried> {
+    let mut chain = lines(chain).peekable();
+    let job = match chain.next().map(|(_, bytes)| serde_json::from_slice::<Start>(bytes)) {
+        Some(Ok(start)) if start.schema == SCHEMA => start.job,
+        Some(Ok(start)) => {
+            let found = format!("schema {}: a newer Tooth wrote it", start.schema);
+            faults.refuse(CHAIN, Some(1), "schema", "schema 1", found);
+            return None;
+        }
+        Some(Err(error)) => {
+            faults.refuse(CHAIN, Some(1), "", "schema and job", error.to_string());
+            return None;
+        }
+        None => {
+            faults.refuse(CHAIN, Some(1), "", "schema and job", "an empty file");
+            return None;
+        }
+    };
+    let mut places = Vec::new();
+    let mut heads = Vec::new();
+    for (line, bytes) in chain {
+        match serde_json::from_slice::<Line>(bytes) {
+            Ok(Line::Place(place)) => places.push(place),
+            Ok(Line::Signed(signed)) => heads.push(signed.head),
+            Err(_) => {
+                let found = String::from_utf8_lossy(bytes).into_owned();
+                faults.refuse(CHAIN, Some(line), "", "a place with its link, or a head", found);
+            }
+        }
+    }
+    let mut placed = Vec::new();
+    let mut entries = Vec::new();
+    for (at, (line, bytes)) in lines(record).enumerate() {
+        match Entry::read(bytes) {
+            Ok(entry) => entries.push(entry),
+            Err(fault) => faults.refuse(RECORD, Some(line), "", fault.expected, fault.found),
+        }
+        let Some(place) = places.get(at) else {
+            let found = format!("{} places", places.len());
+            faults.refuse(CHAIN, None, "", format!("a place for line {line} of {RECORD}"), found);
+            break;
+        };
+        placed.push(Placed {
+            place: place.place,
+            received: place.received,
+            link: place.link,
+            bytes: bytes.to_vec(),
+        });
+    }
+    if placed.len() < places.len() {
+        let expected = format!("{} entries, as {CHAIN} has places", places.len());
+        faults.refuse(RECORD, None, "", expected, format!("{}", placed.len()));
+    }
+    Some(Carried { job, placed, entries, heads })
+}
+
+fn lines(bytes: &[u8]) -> impl Iterator<Item = (u32, &[u8])> {
+    bytes
+        .split(|byte| *byte == b'\n')
+        .enumerate()
+        .filter(|(_, line)| !line.is_empty())
+        .map(|(at, line)| (u32::try_from(at + 1).unwrap_or(u32::MAX), line))
+}
+
+/// Where a folder keeps a file by hash: `files/ab/abcd…`.
+#[must_use]
+pub fn file_place(hash: FileHash) -> PathBuf {
+    let name = hash.to_string();
+    Path::new(FILES).join(name.get(..2).unwrap_or_default()).join(name)
+}
+
+/// Folders whose files belong to a job, besides the files that lie in the job folder
+/// itself.
+pub const FOLDERS: [&str; 3] = ["photos", "sounding", "texture"];
+
+/// The files of a folder that come into the record, by name; and what is left out.
+#[derive(Debug, Clone, Default)]
+pub struct Found {
+    /// Files by name.
+    pub files: BTreeMap<FileName, PathBuf>,
+    /// What was left out, as warnings.
+    pub left_out: Vec<Fault>,
+}
+
+/// Looks through a folder, in order.
+///
+/// # Errors
+/// A folder that cannot be read.
+pub fn find(folder: &Path) -> Result<Found, Vec<Fault>> {
+    let faults = Faults::default();
+    let mut found = Found::default();
+    look(folder, "", &mut found.files, &faults);
+    let (refused, warnings) = faults.sorted();
+    found.left_out = warnings;
+    if refused.is_empty() { Ok(found) } else { Err(refused) }
+}
+
+fn look(folder: &Path, under: &str, files: &mut BTreeMap<FileName, PathBuf>, faults: &Faults) {
+    let listing = fs::read_dir(folder).and_then(Iterator::collect::<Result<Vec<_>, _>>);
+    let mut listing = match listing {
+        Ok(listing) => listing,
+        Err(error) => {
+            faults.refuse(under, None, "", "a readable folder", error.to_string());
+            return;
+        }
+    };
+    listing.sort_by_key(fs::DirEntry::file_name);
+    for item in listing {
+        let own = item.file_name().to_string_lossy().into_owned();
+        let name = if under.is_empty() { own.clone() } else { format!("{under}/{own}") };
+        let leave = |why: &str| faults.warn(&name, None, "", "a file of the job", why);
+        let kind = match item.file_type() {
+            Ok(kind) => kind,
+            Err(error) => {
+                faults.refuse(&name, None, "", "a readable file", error.to_string());
+                continue;
+            }
+        };
+        let top = under.is_empty();
+        if own.starts_with('.') || top && [RECORD, CHAIN].contains(&own.as_str()) {
+            continue;
+        }
+        if kind.is_dir() {
+            match own.as_str() {
+                FILES if top => {}
+                known if !top || FOLDERS.contains(&known) => {
+                    look(&item.path(), &name, files, faults)
+                }
+                _ => leave("a folder that is none of photos, sounding, texture; left out"),
+            }
+            continue;
+        }
+        match FileName::new(&name) {
+            Some(plain) if kind.is_file() => {
+                files.insert(plain, item.path());
+            }
+            Some(_) => leave("a link or device; left out"),
+            None => leave("a name that not every system can write; left out"),
+        }
+    }
+}

@@ -1,0 +1,199 @@
+//! The documents of a job and how they come onto the disk.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use jiff::civil::Date;
+use tooth_documents::{
+    Document, Drawing, Focus, Issue, RecordHead, condition_report, plan_drawing, price_sheet,
+    step_cards,
+};
+use tooth_formats::Fault;
+use tooth_formats::job_folder::JobFolder;
+use tooth_job::record::{FileHash, FileName};
+use tooth_measure::Length;
+
+use super::{App, Photos, Refusal, Settings, Worked, computed};
+use crate::output::DocumentWritten;
+
+/// Digest of the inputs: names and bytes in order.
+pub(super) fn digest(folder: &JobFolder) -> blake3::Hash {
+    let mut hasher = blake3::Hasher::new();
+    for (name, bytes) in &folder.read {
+        hasher.update(&(name.len() as u64).to_le_bytes());
+        hasher.update(name.as_bytes());
+        hasher.update(&(bytes.len() as u64).to_le_bytes());
+        hasher.update(bytes);
+    }
+    hasher.finalize()
+}
+
+/// The date on documents that are told none: the newest reading's.
+pub(super) fn date(folder: &JobFolder, settings: Settings) -> Date {
+    settings.issued_on.or_else(|| folder.survey.newest_date()).unwrap_or_default()
+}
+
+/// A document before it is written.
+#[derive(Debug, Clone)]
+pub(super) struct File {
+    pub(super) name: &'static str,
+    pub(super) what: &'static str,
+    pub(super) bytes: Vec<u8>,
+    pub(super) pages: Option<u32>,
+}
+
+impl App {
+    /// Every document of a job, in memory.
+    pub(super) async fn documents(
+        &self,
+        worked: Worked,
+        settings: Settings,
+    ) -> Result<(Worked, Vec<File>), Refusal> {
+        let photos = self.photos(&worked).await?;
+        computed(move || {
+            let files = made(&worked, &photos, settings)?;
+            Ok((worked, files))
+        })
+        .await
+    }
+
+    /// The photographs that the plan names, with their bytes, in the plan's order.
+    async fn photos(&self, worked: &Worked) -> Result<Vec<(String, Vec<u8>)>, Refusal> {
+        let mut photos = Vec::new();
+        for file in worked.folder().photos() {
+            let bytes = match &worked.read.photos {
+                Photos::OnDisk(path) => {
+                    let path = path.join("photos").join(file);
+                    fs::read(&path).map_err(|error| {
+                        let name = format!("photos/{file}");
+                        let fault =
+                            Fault::new(&name, None, "", "a readable photograph", error.to_string());
+                        Refusal::Input(vec![fault])
+                    })?
+                }
+                Photos::Recorded(files) => {
+                    let name = FileName::new(&format!("photos/{file}"));
+                    let Some((hash, _)) = name.and_then(|name| files.get(&name)) else { continue };
+                    self.storage().await?.files().get(*hash).await?
+                }
+            };
+            photos.push((file.to_owned(), bytes));
+        }
+        Ok(photos)
+    }
+}
+
+fn made(
+    worked: &Worked,
+    photos: &[(String, Vec<u8>)],
+    settings: Settings,
+) -> Result<Vec<File>, Refusal> {
+    let folder = worked.folder();
+    let digest: String = digest(folder).to_hex().chars().take(12).collect();
+    let record = worked.read.record.as_ref().map(|record| {
+        let head = record.said();
+        RecordHead { entries: head.entries, link: head.link, key: record.key }
+    });
+    let issue = Issue {
+        survey: &folder.survey,
+        assessment: &worked.assessment,
+        plan: &worked.plan,
+        quantities: &worked.quantities,
+        estimate: &worked.estimate,
+        catalogue: &folder.catalogue,
+        patch_rule: folder.patch_rule,
+        photos,
+        issued_on: date(folder, settings),
+        digest: &digest,
+        record,
+        version: env!("CARGO_PKG_VERSION"),
+    };
+    let ours = |error: tooth_documents::TypesetError| Refusal::Ours(error.to_string());
+    let pdf = |name, what, document: Document| File {
+        name,
+        what,
+        pages: Some(document.text.len() as u32),
+        bytes: document.pdf,
+    };
+    let json = |name, what, value: serde_json::Result<String>| {
+        let text = value.map_err(|error| Refusal::Ours(error.to_string()))?;
+        Ok::<_, Refusal>(File { name, what, bytes: (text + "\n").into_bytes(), pages: None })
+    };
+    Ok(vec![
+        pdf("condition-report.pdf", "for the client", condition_report(&issue).map_err(ours)?),
+        pdf("step-cards.pdf", "for the crew", step_cards(&issue).map_err(ours)?),
+        pdf(
+            "price-sheet.pdf",
+            "for the office: overhead and margin",
+            price_sheet(&issue).map_err(ours)?,
+        ),
+        File {
+            name: "plan.svg",
+            what: "the slab's plan to scale",
+            bytes: drawing(worked).svg.into_bytes(),
+            pages: None,
+        },
+        json("assessment.json", "for the file", serde_json::to_string_pretty(&worked.assessment))?,
+        json("plan.json", "for the file", serde_json::to_string_pretty(&worked.plan))?,
+        json("quantities.json", "for the file", serde_json::to_string_pretty(&worked.quantities))?,
+        json("estimate.json", "for the file", serde_json::to_string_pretty(&worked.estimate))?,
+    ])
+}
+
+fn drawing(worked: &Worked) -> Drawing {
+    plan_drawing(
+        &worked.folder().survey,
+        worked.folder().patch_rule,
+        Focus::Whole,
+        Length::from_millimetres(277.0),
+        Length::from_millimetres(190.0),
+    )
+}
+
+/// A file that is to be written: where, and its bytes.
+pub(super) type Placing<'a> = (&'a Path, &'a [u8]);
+
+/// Writes every file beside its place first, then puts all in place: a full disk
+/// leaves the old files whole.
+pub(super) fn put_in_place(out: &Path, files: &[Placing<'_>]) -> Result<(), Refusal> {
+    let failed = |path: &Path, error: &std::io::Error| {
+        Refusal::Ours(format!("{} could not be written: {error}", path.display()))
+    };
+    fs::create_dir_all(out).map_err(|error| failed(out, &error))?;
+    let mut pending: Vec<(PathBuf, PathBuf)> = Vec::new();
+    for (name, bytes) in files {
+        let place = out.join(name);
+        let own = place.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        let beside = place.with_file_name(format!(".{own}.part"));
+        let written = fs::write(&beside, bytes);
+        pending.push((beside.clone(), place));
+        if let Err(error) = written {
+            for (part, _) in &pending {
+                // What is left of a failed write is of no use; the error is reported.
+                let _ = fs::remove_file(part);
+            }
+            return Err(failed(&beside, &error));
+        }
+    }
+    for (beside, place) in &pending {
+        fs::rename(beside, place).map_err(|error| failed(place, &error))?;
+    }
+    Ok(())
+}
+
+/// Writes the documents.
+pub(super) fn write_all(out: &Path, files: &[File]) -> Result<Vec<DocumentWritten>, Refusal> {
+    let placings: Vec<Placing<'_>> =
+        files.iter().map(|file| (Path::new(file.name), file.bytes.as_slice())).collect();
+    put_in_place(out, &placings)?;
+    Ok(files
+        .iter()
+        .map(|file| DocumentWritten {
+            file: file.name.to_owned(),
+            what: file.what.to_owned(),
+            bytes: file.bytes.len() as u64,
+            pages: file.pages,
+            blake3: FileHash::of(&file.bytes).to_string(),
+        })
+        .collect())
+}

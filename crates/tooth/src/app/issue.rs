@@ -1,0 +1,179 @@
+//! Documents issued from the record: what they were made from, and the same again.
+
+use std::path::Path;
+
+use tooth_job::choice::Choice as _;
+use tooth_job::plan::Objective;
+use tooth_job::record::{Entry, EntryId, Fact, FileHash, FileName, Issue, IssuedFile, Name};
+use tooth_measure::chance::Seed;
+use tooth_storage::Sealed;
+use uuid::Uuid;
+
+use super::documents::{self, File, Placing};
+use super::{App, JobRef, Refusal, Settings, Worked, now, worked};
+use crate::output::{Again, AgainFile, Issued};
+
+/// The device that this program's own entries name.
+pub(super) const DEVICE: &str = "tooth";
+
+/// Hash of the methods and machines that a plan chose from.
+fn catalogue_hash(worked: &Worked) -> FileHash {
+    // The catalogue's own printing names every field of every method in order.
+    FileHash::of(format!("{:?}", worked.folder().catalogue).as_bytes())
+}
+
+impl App {
+    /// Notes documents of a job in the record as issued, once for the same documents.
+    pub(super) async fn issue(
+        &self,
+        worked: &Worked,
+        settings: Settings,
+        files: Vec<File>,
+    ) -> Result<Option<Issued>, Refusal> {
+        let Some(record) = &worked.read.record else { return Ok(None) };
+        let head = record.said();
+        let folder = worked.folder();
+        let documents = files
+            .iter()
+            .filter_map(|file| {
+                Some(IssuedFile {
+                    name: FileName::new(file.name)?,
+                    what: file.what.to_owned(),
+                    hash: FileHash::of(&file.bytes),
+                    bytes: file.bytes.len() as u64,
+                })
+            })
+            .collect();
+        let issue = Issue {
+            entries: head.entries,
+            link: head.link,
+            inputs: FileHash::from_hash(documents::digest(folder)),
+            catalogue: catalogue_hash(worked),
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            seed: settings.seed.0,
+            objective: settings.objective.key().to_owned(),
+            issued_on: documents::date(folder, settings),
+            documents,
+        };
+        let folded = record.folded();
+        let number = |at: usize| at as u64 + 1;
+        if let Some(at) = folded.issues.iter().position(|known| *known.issue == issue) {
+            return Ok(Some(Issued { number: number(at), head, key: record.key, again: true }));
+        }
+        let storage = self.storage().await?;
+        for file in files {
+            storage.files().put(file.bytes).await?;
+        }
+        let at = folded.issues.len();
+        self.state(record.job, None, vec![Fact::Issued(issue)]).await?;
+        Ok(Some(Issued { number: number(at), head, key: record.key, again: false }))
+    }
+
+    /// Adds facts of this program's own making.
+    pub(super) async fn state(
+        &self,
+        job: tooth_job::record::JobId,
+        by: Option<Name>,
+        facts: Vec<Fact>,
+    ) -> Result<tooth_storage::Receipt, Refusal> {
+        let time = now();
+        let batch = facts
+            .into_iter()
+            .map(|fact| {
+                let id = EntryId::from_uuid(Uuid::now_v7());
+                let device = Name::new(DEVICE).ok_or(Refusal::Ours("no device".to_owned()))?;
+                let entry = Entry::new(id, by.clone(), device, Some(time), fact);
+                Sealed::write(entry).map_err(|fault| Refusal::Ours(fault.to_string()))
+            })
+            .collect::<Result<_, _>>()?;
+        let receipt = self.storage().await?.append(job, batch, time).await?;
+        if let Some((_, why)) = receipt.refused().next() {
+            return Err(Refusal::Ours(why.to_owned()));
+        }
+        Ok(receipt)
+    }
+
+    /// Documents that were issued, made again from the same entries and compared; the
+    /// kept bytes where another version made them.
+    pub(crate) async fn again(
+        &self,
+        job: &Path,
+        number: Option<u64>,
+        out: &Path,
+    ) -> Result<Again, Refusal> {
+        let JobRef::Recorded(id) = self.find(job).await? else {
+            return Err(Refusal::typed(
+                "--again",
+                "a job of the record (tooth import brings a folder in)",
+                format!("the folder {}", job.display()),
+            ));
+        };
+        let record = self.known_record(id).await?;
+        let (number, issue) = {
+            let folded = record.folded();
+            let count = folded.issues.len() as u64;
+            let number = number.unwrap_or(count);
+            let issue =
+                usize::try_from(number).ok().and_then(|n| folded.issues.get(n.checked_sub(1)?));
+            let Some(issue) = issue else {
+                let expected = match count {
+                    0 => "documents that were issued (tooth report issues them)".to_owned(),
+                    n => format!("a number from 1 to {n}"),
+                };
+                return Err(Refusal::typed("--again", expected, number.to_string()));
+            };
+            (number, issue.issue.clone())
+        };
+        let objective = Objective::from_key(&issue.objective).unwrap_or(Objective::Cheapest);
+        let settings =
+            Settings { objective, seed: Seed(issue.seed), issued_on: Some(issue.issued_on) };
+        let same_version = issue.version == env!("CARGO_PKG_VERSION");
+        let remade = if same_version {
+            let read = self.read_folded(record.to(issue.entries), Some(issue.entries)).await?;
+            let (_, files) = self.documents(worked(read, settings).await, settings).await?;
+            files
+        } else {
+            Vec::new()
+        };
+        let mut documents = Vec::new();
+        let mut written = Vec::new();
+        for document in issue.documents {
+            let made = remade
+                .iter()
+                .find(|file| file.name == document.name.as_str())
+                .filter(|file| FileHash::of(&file.bytes) == document.hash);
+            let remade = made.is_some();
+            let bytes = match made {
+                Some(file) => file.bytes.clone(),
+                None => self.storage().await?.files().get(document.hash).await?,
+            };
+            written.push((document.name.clone(), bytes));
+            let (file, blake3) = (document.name.to_string(), document.hash.to_string());
+            documents.push(AgainFile { file, what: document.what, blake3, remade });
+        }
+        let placings: Vec<Placing<'_>> = written
+            .iter()
+            .map(|(name, bytes)| (Path::new(name.as_str()), bytes.as_slice()))
+            .collect();
+        documents::put_in_place(out, &placings)?;
+        Ok(Again {
+            number,
+            issued_on: issue.issued_on.to_string(),
+            made_by: issue.version,
+            same_version,
+            documents,
+        })
+    }
+}
+
+impl super::Record {
+    /// The record as it was after so many entries.
+    fn to(&self, entries: u64) -> Self {
+        let keep = usize::try_from(entries).unwrap_or(usize::MAX);
+        let mut record = self.clone();
+        record.placed.truncate(keep);
+        record.entries.truncate(keep);
+        record.heads.retain(|head| head.entries <= entries);
+        record
+    }
+}

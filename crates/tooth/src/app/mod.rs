@@ -1,0 +1,276 @@
+//! One method per verb. What the command line and the server call; neither computes
+//! or stores anything itself.
+//!
+//! Storage is asynchronous; computing runs on the runtime's bounded blocking threads.
+
+mod carry;
+mod change;
+mod documents;
+mod issue;
+mod record;
+mod verify;
+
+use std::path::{Path, PathBuf};
+
+use jiff::Timestamp;
+use jiff::civil::Date;
+use tokio::sync::OnceCell;
+use tooth_formats::Fault;
+use tooth_formats::job_folder::{self, JobFolder};
+use tooth_job::ambient::{Ambient, Moment, ambient};
+use tooth_job::assessment::{Assessment, assess};
+use tooth_job::estimate::{Estimate, estimate};
+use tooth_job::plan::{Objective, Plan, plan};
+use tooth_job::quantities::{Quantities, quantities};
+use tooth_job::record::chain::{PublicKey, TrustedHead};
+use tooth_job::record::{FileHash, FileName, JobId, Name, Reason};
+use tooth_measure::chance::Seed;
+use tooth_storage::{SqliteStore, Storage, StorageError};
+
+use crate::output::{JobListed, Run};
+
+pub(crate) use carry::ImportSettings;
+pub(crate) use record::Record;
+
+/// Why a verb gave no answer.
+#[derive(Debug)]
+pub(crate) enum Refusal {
+    /// The input is wrong; every fault of it.
+    Input(Vec<Fault>),
+    /// Ours: the program or the machine failed.
+    Ours(String),
+}
+
+impl Refusal {
+    /// One fault of what was typed.
+    pub(crate) fn typed(
+        field: &str,
+        expected: impl Into<String>,
+        found: impl Into<String>,
+    ) -> Self {
+        Self::Input(vec![Fault::new("command line", None, field, expected, found)])
+    }
+}
+
+impl From<StorageError> for Refusal {
+    fn from(error: StorageError) -> Self {
+        Self::Ours(error.to_string())
+    }
+}
+
+/// What a run may be told.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Settings {
+    pub(crate) objective: Objective,
+    pub(crate) seed: Seed,
+    pub(crate) issued_on: Option<Date>,
+}
+
+/// Who acts and why, where the verb asks for it.
+#[derive(Debug, Clone)]
+pub(crate) struct Act {
+    pub(crate) by: Name,
+    pub(crate) reason: Reason,
+}
+
+/// Where a job is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum JobRef {
+    /// A folder of plain files.
+    Folder(PathBuf),
+    /// The record.
+    Recorded(JobId),
+}
+
+/// A job that was read, with what is needed to go on from it.
+#[derive(Debug, Clone)]
+pub(crate) struct Read {
+    pub(crate) folder: JobFolder,
+    /// Its record, where it came from there.
+    pub(crate) record: Option<Record>,
+    photos: Photos,
+}
+
+/// Where photographs come from.
+#[derive(Debug, Clone)]
+enum Photos {
+    OnDisk(PathBuf),
+    Recorded(std::collections::BTreeMap<FileName, (FileHash, u64)>),
+}
+
+/// A job that was read and everything that follows from it.
+#[derive(Debug)]
+pub(crate) struct Worked {
+    pub(crate) read: Read,
+    pub(crate) assessment: Assessment,
+    pub(crate) plan: Plan,
+    pub(crate) quantities: Quantities,
+    pub(crate) estimate: Estimate,
+}
+
+impl Worked {
+    pub(crate) fn folder(&self) -> &JobFolder {
+        &self.read.folder
+    }
+}
+
+/// The application.
+#[derive(Debug)]
+pub(crate) struct App {
+    data: PathBuf,
+    storage: OnceCell<Storage<SqliteStore>>,
+}
+
+/// Runs computing off the threads that wait.
+async fn computed<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> T {
+    match tokio::task::spawn_blocking(work).await {
+        Ok(done) => done,
+        // A panic of the work is a panic of the verb.
+        Err(error) => std::panic::resume_unwind(error.into_panic()),
+    }
+}
+
+/// The machine's clock: the one place where it is read.
+fn now() -> Timestamp {
+    Timestamp::now()
+}
+
+impl App {
+    /// An application whose record lies in this folder; it is opened when it is needed.
+    pub(crate) fn new(data: PathBuf) -> Self {
+        Self { data, storage: OnceCell::new() }
+    }
+
+    /// The record, made where there is none.
+    pub(crate) async fn storage(&self) -> Result<&Storage<SqliteStore>, StorageError> {
+        self.storage.get_or_try_init(|| Storage::open(&self.data)).await
+    }
+
+    /// Ends all that is open.
+    pub(crate) async fn close(&self) {
+        if let Some(storage) = self.storage.get() {
+            use tooth_storage::RecordStore as _;
+            storage.records().close().await;
+        }
+    }
+
+    /// The job that a person means: a folder, or a job of the record by id, by the
+    /// beginning of its id, or by name.
+    pub(crate) async fn find(&self, typed: &Path) -> Result<JobRef, Refusal> {
+        let text = typed.to_string_lossy();
+        if typed.exists() || text.contains(['/', '\\']) || !self.data.is_dir() {
+            return Ok(JobRef::Folder(typed.to_owned()));
+        }
+        if let Some(id) = JobId::parse(&text) {
+            return Ok(JobRef::Recorded(id));
+        }
+        let jobs = self.jobs().await?;
+        let means = |job: &&JobListed| {
+            job.name == text || text.len() >= 4 && job.job.to_string().starts_with(&*text)
+        };
+        let found: Vec<&JobListed> = jobs.iter().filter(means).collect();
+        match found.as_slice() {
+            [one] => Ok(JobRef::Recorded(one.job)),
+            [] => Ok(JobRef::Folder(typed.to_owned())),
+            many => Err(Refusal::typed(
+                "JOB",
+                "one job; give the beginning of its id",
+                format!(
+                    "{} jobs of the record: {}",
+                    many.len(),
+                    many.iter().map(|job| job.job.to_string()).collect::<Vec<_>>().join(", ")
+                ),
+            )),
+        }
+    }
+
+    async fn read(&self, job: &JobRef) -> Result<Read, Refusal> {
+        match job {
+            JobRef::Folder(path) => {
+                let path = path.clone();
+                computed(move || {
+                    let folder = job_folder::read(&path).map_err(Refusal::Input)?;
+                    Ok(Read { folder, record: None, photos: Photos::OnDisk(path) })
+                })
+                .await
+            }
+            JobRef::Recorded(id) => self.read_recorded(*id).await,
+        }
+    }
+
+    /// Is the job sound?
+    pub(crate) async fn check(&self, job: &Path) -> Result<Read, Refusal> {
+        let job = self.find(job).await?;
+        self.read(&job).await
+    }
+
+    /// What the evidence says of each zone.
+    pub(crate) async fn assess(&self, job: &Path) -> Result<(Read, Assessment), Refusal> {
+        let read = self.check(job).await?;
+        Ok(computed(move || {
+            let assessment = assess(&read.folder.survey, read.folder.patch_rule);
+            (read, assessment)
+        })
+        .await)
+    }
+
+    /// Assessment, plan, quantities and price.
+    pub(crate) async fn work(&self, job: &Path, settings: Settings) -> Result<Worked, Refusal> {
+        let read = self.check(job).await?;
+        Ok(worked(read, settings).await)
+    }
+
+    /// Everything, with the documents written into `out`. Documents of a job in the
+    /// record are issued: an entry says from what they were made.
+    pub(crate) async fn report(
+        &self,
+        job: &Path,
+        settings: Settings,
+        out: &Path,
+    ) -> Result<(Worked, Run), Refusal> {
+        let worked = self.work(job, settings).await?;
+        let (worked, files) = self.documents(worked, settings).await?;
+        let written = documents::write_all(out, &files)?;
+        let issued = self.issue(&worked, settings, files).await?;
+        let run = Run {
+            job: worked.folder().survey.facts.name.clone(),
+            assessment: worked.assessment.clone(),
+            plan: worked.plan.clone(),
+            quantities: worked.quantities.clone(),
+            estimate: worked.estimate.clone(),
+            documents: written,
+            issued,
+        };
+        Ok((worked, run))
+    }
+
+    /// Dew point, margin, evaporation.
+    pub(crate) fn ambient(&self, moment: &Moment) -> Ambient {
+        ambient(moment)
+    }
+}
+
+async fn worked(read: Read, settings: Settings) -> Worked {
+    computed(move || {
+        let folder = &read.folder;
+        let assessment = assess(&folder.survey, folder.patch_rule);
+        let plan = plan(
+            &folder.survey,
+            &assessment,
+            &folder.catalogue,
+            folder.patch_rule,
+            settings.objective,
+        );
+        let quantities = quantities(&folder.survey, &plan, &folder.catalogue, folder.patch_rule);
+        let estimate = estimate(&folder.survey, &plan, settings.seed);
+        Worked { read, assessment, plan, quantities, estimate }
+    })
+    .await
+}
+
+/// What a person trusts from elsewhere, as typed.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Trusted {
+    pub(crate) heads: Vec<TrustedHead>,
+    pub(crate) keys: Vec<PublicKey>,
+}

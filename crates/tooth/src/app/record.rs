@@ -1,0 +1,186 @@
+//! A job as the record has it.
+
+use std::collections::BTreeMap;
+
+use tooth_formats::job_folder::{self, Recorded, View, view};
+use tooth_job::record::chain::{Head, Link, Placed, PublicKey, TrustedHead};
+use tooth_job::record::{Content, Entry, Fact, FileHash, Folded, JobId, Thing, ThingKind, fold};
+use tooth_storage::{RecordStore as _, StorageError};
+
+use super::{App, Photos, Read, Refusal, computed};
+use crate::output::JobListed;
+
+/// The entries of a job, at their places.
+#[derive(Debug, Clone)]
+pub(crate) struct Record {
+    pub(crate) job: JobId,
+    /// The installation's key.
+    pub(crate) key: PublicKey,
+    pub(crate) placed: Vec<Placed>,
+    pub(crate) entries: Vec<Entry>,
+    pub(crate) heads: Vec<Head>,
+}
+
+impl Record {
+    /// What the entries say now.
+    pub(crate) fn folded(&self) -> Folded<'_> {
+        self.folded_to(self.placed.len() as u64)
+    }
+
+    /// What the first entries said.
+    pub(crate) fn folded_to(&self, entries: u64) -> Folded<'_> {
+        let numbered = self.placed.iter().map(|placed| placed.place).zip(&self.entries);
+        fold(numbered.take_while(|(place, _)| *place <= entries))
+    }
+
+    /// The end of what was said of the job: issuing a document adds an entry, and says
+    /// nothing new.
+    pub(crate) fn said(&self) -> TrustedHead {
+        let last = self
+            .placed
+            .iter()
+            .zip(&self.entries)
+            .rev()
+            .find(|(_, entry)| !matches!(entry.fact, Fact::Issued(_)));
+        last.map_or(TrustedHead { entries: 0, link: Link::start(self.job) }, |(placed, _)| {
+            TrustedHead { entries: placed.place, link: placed.link }
+        })
+    }
+
+    /// The end of the chain.
+    pub(crate) fn head(&self) -> TrustedHead {
+        self.placed.last().map_or(
+            TrustedHead { entries: 0, link: Link::start(self.job) },
+            |placed| TrustedHead { entries: placed.place, link: placed.link },
+        )
+    }
+}
+
+/// Hashes of the readable files as they were received and still count.
+fn received(folded: &Folded<'_>) -> Vec<FileHash> {
+    let readable = |thing: &&Thing| {
+        thing.kind() == ThingKind::File
+            && tooth_job::record::FileName::new(thing.name())
+                .is_some_and(|name| job_folder::is_readable(&name))
+    };
+    folded
+        .things
+        .keys()
+        .filter(readable)
+        .filter_map(|thing| folded.file(thing))
+        .map(|(h, _)| h)
+        .collect()
+}
+
+/// The name of a job, as its entries give it.
+pub(super) fn name_of(folded: &Folded<'_>) -> String {
+    let shown =
+        Thing::alone(ThingKind::Job).and_then(|job| folded.things.get(&job)?.shown().copied());
+    match shown.map(|version| version.content) {
+        Some(Content::Value(value)) => {
+            value.get("name").and_then(|name| name.as_str()).unwrap_or_default().to_owned()
+        }
+        _ => String::new(),
+    }
+}
+
+impl App {
+    /// A job's entries. Empty where the record knows no such job.
+    pub(super) async fn record(&self, job: JobId) -> Result<Record, Refusal> {
+        let storage = self.storage().await?;
+        let placed = storage.records().placed(job, 0).await?;
+        let heads = storage.records().heads(job).await?;
+        let key = storage.key();
+        computed(move || {
+            let entries = placed
+                .iter()
+                .map(|placed| {
+                    Entry::read(&placed.bytes).map_err(|fault| {
+                        let what = format!("entry {} of job {job}: {fault}", placed.place);
+                        StorageError::Damaged(what)
+                    })
+                })
+                .collect::<Result<_, _>>()?;
+            Ok(Record { job, key, placed, entries, heads })
+        })
+        .await
+    }
+
+    /// The same; a refusal where the record knows no such job.
+    pub(super) async fn known_record(&self, job: JobId) -> Result<Record, Refusal> {
+        let record = self.record(job).await?;
+        if record.placed.is_empty() {
+            return Err(Refusal::typed("JOB", "a job of the record", format!("`{job}`")));
+        }
+        Ok(record)
+    }
+
+    /// The readable files and everything shown, from the record's files.
+    pub(super) async fn view(&self, folded: &Folded<'_>) -> Result<View, Refusal> {
+        let files = self.storage().await?.files();
+        let mut bytes = BTreeMap::new();
+        for hash in received(folded) {
+            match files.get(hash).await {
+                Ok(found) => {
+                    bytes.insert(hash, found);
+                }
+                // The entries say the same; only comments are lost, and `verify` tells.
+                Err(StorageError::FileMissing(_) | StorageError::FileAltered(_)) => {}
+                Err(error) => return Err(error.into()),
+            }
+        }
+        Ok(view(folded, &|hash| bytes.get(&hash).cloned()))
+    }
+
+    pub(super) async fn read_recorded(&self, job: JobId) -> Result<Read, Refusal> {
+        let record = self.known_record(job).await?;
+        self.read_folded(record, None).await
+    }
+
+    /// The job as its first entries say it, or all.
+    pub(super) async fn read_folded(
+        &self,
+        record: Record,
+        entries: Option<u64>,
+    ) -> Result<Read, Refusal> {
+        let last = entries.unwrap_or(record.placed.len() as u64);
+        let shown = self.view(&record.folded_to(last)).await?;
+        computed(move || {
+            let others: BTreeMap<_, _> = shown
+                .shown
+                .files
+                .iter()
+                .filter(|(name, ..)| !job_folder::is_readable(name))
+                .map(|(name, hash, bytes)| (name.clone(), (*hash, *bytes)))
+                .collect();
+            let files = Recorded { readable: shown.readable, others: others.clone() };
+            let mut folder = job_folder::read_recorded(&files).map_err(Refusal::Input)?;
+            folder.mark_clashes(&record.folded_to(last));
+            Ok(Read { folder, record: Some(record), photos: Photos::Recorded(others) })
+        })
+        .await
+    }
+
+    /// All jobs of the record, by name.
+    pub(crate) async fn jobs(&self) -> Result<Vec<JobListed>, Refusal> {
+        let mut listed = Vec::new();
+        for head in self.storage().await?.records().jobs().await? {
+            if head.entries == 0 {
+                continue;
+            }
+            let record = self.record(head.job).await?;
+            let folded = record.folded();
+            listed.push(JobListed {
+                job: head.job,
+                name: name_of(&folded),
+                entries: head.entries,
+                head: record.head(),
+                newest: record.placed.last().map(|placed| placed.received),
+                clashes: folded.clashes().count() as u64,
+                issues: folded.issues.len() as u64,
+            });
+        }
+        listed.sort_by(|a, b| (&a.name, a.job).cmp(&(&b.name, b.job)));
+        Ok(listed)
+    }
+}

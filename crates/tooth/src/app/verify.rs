@@ -1,0 +1,251 @@
+//! Was anything changed, and what can be said of it.
+
+use std::fs;
+use std::path::Path;
+
+use tooth_formats::job_folder::{self, view};
+use tooth_formats::record::{self, file_place};
+use tooth_job::record::chain::{Trust, Verdict, verify};
+use tooth_job::record::{Entry, Fact, FileHash, Folded, JobId, fold};
+use tooth_storage::{FileState, Files, RecordStore as _, StorageError};
+
+use super::record::name_of;
+use super::{App, JobRef, Refusal, Trusted};
+use crate::output::{AlteredEntry, FileFault, JobVerified, Verified};
+
+/// What an entry is about, for a person.
+pub(super) fn words_of(entry: &Entry) -> String {
+    let thing = match (&entry.fact, entry.fact.thing()) {
+        (_, Some(thing)) => thing.words(),
+        (Fact::Erased { .. }, None) => "an erased file".to_owned(),
+        (_, None) => "documents issued".to_owned(),
+    };
+    match &entry.author {
+        Some(author) => format!("{thing}, {} by {author}", entry.fact.words()),
+        None => format!("{thing}, {}", entry.fact.words()),
+    }
+}
+
+fn job_verified(
+    job: JobId,
+    verdict: Verdict,
+    placed: &[Option<Entry>],
+    files: Vec<FileFault>,
+) -> JobVerified {
+    let name = {
+        let entries: Vec<&Entry> = placed.iter().flatten().collect();
+        name_of(&fold((1..).zip(entries)))
+    };
+    let altered = verdict
+        .alterations
+        .iter()
+        .map(|alteration| AlteredEntry {
+            place: alteration.place,
+            wrong: alteration.wrong,
+            words: alteration.wrong.words().to_owned(),
+            entry: usize::try_from(alteration.place)
+                .ok()
+                .and_then(|place| placed.get(place.checked_sub(1)?)?.as_ref())
+                .map(words_of),
+        })
+        .collect();
+    JobVerified {
+        job,
+        name,
+        entries: verdict.entries,
+        head: verdict.head,
+        altered,
+        files,
+        edited: Vec::new(),
+        proven_entries: verdict.proven_entries,
+        not_proven: verdict.not_proven,
+    }
+}
+
+impl App {
+    /// Checks the whole record, one job of it, or a folder that carries its record.
+    pub(crate) async fn verify(
+        &self,
+        job: Option<&Path>,
+        trusted: Trusted,
+    ) -> Result<Verified, Refusal> {
+        let trust = Trust { heads: trusted.heads, keys: trusted.keys };
+        match job {
+            None => {
+                if !trust.heads.is_empty() {
+                    return Err(Refusal::typed(
+                        "--head",
+                        "one JOB that the head belongs to",
+                        "none",
+                    ));
+                }
+                self.verify_record(None, &trust).await
+            }
+            Some(path) => match self.find(path).await? {
+                JobRef::Recorded(id) => self.verify_record(Some(id), &trust).await,
+                JobRef::Folder(folder) => verify_folder(&folder, &trust),
+            },
+        }
+    }
+
+    async fn verify_record(&self, job: Option<JobId>, trust: &Trust) -> Result<Verified, Refusal> {
+        let mut verified = Verified { database: Vec::new(), jobs: Vec::new(), whole: false };
+        // A database that cannot be read is an answer here, not a failure.
+        let note = |verified: &mut Verified, error: StorageError| match error {
+            StorageError::Damaged(_) | StorageError::Key(_) | StorageError::Failed(_) => {
+                verified.database.push(error.to_string());
+                Ok(())
+            }
+            other => Err(Refusal::from(other)),
+        };
+        let storage = match self.storage().await {
+            Ok(storage) => storage,
+            Err(error) => {
+                note(&mut verified, error)?;
+                return Ok(verified);
+            }
+        };
+        match storage.records().audit().await {
+            Ok(wrong) => verified.database.extend(wrong),
+            Err(error) => note(&mut verified, error)?,
+        }
+        let jobs = match (job, storage.records().jobs().await) {
+            (Some(job), Ok(jobs)) if jobs.iter().all(|known| known.job != job) => {
+                return Err(Refusal::typed("JOB", "a job of the record", format!("`{job}`")));
+            }
+            (Some(job), _) => vec![job],
+            (None, Ok(jobs)) => jobs.into_iter().map(|head| head.job).collect(),
+            (None, Err(error)) => {
+                note(&mut verified, error)?;
+                Vec::new()
+            }
+        };
+        for job in jobs {
+            let placed = storage.records().placed(job, 0).await;
+            let heads = storage.records().heads(job).await;
+            let (placed, heads) = match (placed, heads) {
+                (Ok(placed), Ok(heads)) => (placed, heads),
+                (Err(error), _) | (_, Err(error)) => {
+                    note(&mut verified, error)?;
+                    continue;
+                }
+            };
+            let verdict = verify(job, &placed, &heads, trust);
+            let entries: Vec<Option<Entry>> =
+                placed.iter().map(|placed| Entry::read(&placed.bytes).ok()).collect();
+            let files = file_faults(storage.files(), &entries).await?;
+            verified.jobs.push(job_verified(job, verdict, &entries, files));
+        }
+        verified.whole =
+            verified.database.is_empty() && verified.jobs.iter().all(JobVerified::is_whole);
+        Ok(verified)
+    }
+}
+
+fn named(entries: &[Option<Entry>]) -> (Folded<'_>, Vec<FileHash>) {
+    let known = entries.iter().flatten();
+    let folded = fold((1..).zip(known.clone()));
+    let mut hashes: Vec<FileHash> =
+        known.flat_map(|entry| entry.fact.files()).map(|(hash, _)| hash).collect();
+    hashes.sort_unstable();
+    hashes.dedup();
+    (folded, hashes)
+}
+
+fn file_fault(folded: &Folded<'_>, hash: FileHash, state: FileState) -> Option<FileFault> {
+    let erased = folded.erased.contains_key(&hash);
+    let what = match state {
+        FileState::Whole if erased => "was to be erased and is still there: erase it again",
+        FileState::Whole => return None,
+        FileState::Missing if erased => return None,
+        FileState::Missing => "is missing",
+        FileState::Altered => "was altered",
+    };
+    let name =
+        folded.things.keys().find(|thing| folded.file(thing).is_some_and(|(h, _)| h == hash));
+    Some(FileFault { hash, name: name.map(|thing| thing.name().to_owned()), what: what.to_owned() })
+}
+
+async fn file_faults(files: &Files, entries: &[Option<Entry>]) -> Result<Vec<FileFault>, Refusal> {
+    let (folded, hashes) = named(entries);
+    let mut faults = Vec::new();
+    for hash in hashes {
+        faults.extend(file_fault(&folded, hash, files.state(hash).await?));
+    }
+    Ok(faults)
+}
+
+/// A folder by itself: its entries, links, heads and files, and what was edited since.
+fn verify_folder(folder: &Path, trust: &Trust) -> Result<Verified, Refusal> {
+    if !folder.is_dir() {
+        return Err(Refusal::typed(
+            "JOB",
+            "a job of the record, or a folder that carries its record",
+            folder.display().to_string(),
+        ));
+    }
+    let unreadable = |faults: Vec<tooth_formats::Fault>| Verified {
+        database: faults.iter().map(ToString::to_string).collect(),
+        jobs: Vec::new(),
+        whole: false,
+    };
+    let carried = match record::read(folder) {
+        Ok(Some(carried)) => carried,
+        Ok(None) => {
+            return Err(Refusal::typed(
+                "JOB",
+                "a folder that carries its record (tooth export writes one)",
+                format!("{} without record.jsonl", folder.display()),
+            ));
+        }
+        // Lines that cannot be read any more are what was asked for.
+        Err(faults) => return Ok(unreadable(faults)),
+    };
+    let verdict = verify(carried.job, &carried.placed, &carried.heads, trust);
+    let entries: Vec<Option<Entry>> = carried.entries.iter().cloned().map(Some).collect();
+    let (folded, hashes) = named(&entries);
+    let bytes = |hash: FileHash| fs::read(folder.join(file_place(hash))).ok();
+    let mut files = Vec::new();
+    for hash in hashes {
+        let state = match bytes(hash) {
+            None => FileState::Missing,
+            Some(bytes) if FileHash::of(&bytes) == hash => FileState::Whole,
+            Some(_) => FileState::Altered,
+        };
+        files.extend(file_fault(&folded, hash, state));
+    }
+    let mut job = job_verified(carried.job, verdict, &entries, files);
+    job.edited = edited(folder, &folded)?;
+    let whole = job.is_whole();
+    Ok(Verified { database: Vec::new(), jobs: vec![job], whole })
+}
+
+/// Readable files and attachments that differ from what the record shows.
+fn edited(folder: &Path, folded: &Folded<'_>) -> Result<Vec<String>, Refusal> {
+    let whole = |hash: FileHash| {
+        fs::read(folder.join(file_place(hash))).ok().filter(|bytes| FileHash::of(bytes) == hash)
+    };
+    let before = view(folded, &whole);
+    let found = record::find(folder).map_err(Refusal::Input)?;
+    let mut edited = Vec::new();
+    for (name, path) in &found.files {
+        let now = fs::read(path).unwrap_or_default();
+        let same = if job_folder::is_readable(name) {
+            before.readable.get(name) == Some(&now)
+        } else {
+            let hash = FileHash::of(&now);
+            before.shown.files.iter().any(|(known, h, _)| known == name && *h == hash)
+        };
+        if !same {
+            edited.push(name.to_string());
+        }
+    }
+    let gone = before.readable.keys().chain(before.shown.files.iter().map(|(name, ..)| name));
+    for name in gone.filter(|name| !found.files.contains_key(name)) {
+        if !edited.contains(&name.to_string()) {
+            edited.push(name.to_string());
+        }
+    }
+    edited.sort();
+    Ok(edited)
+}

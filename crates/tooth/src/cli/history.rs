@@ -1,0 +1,145 @@
+//! `tooth jobs` and `tooth history`.
+
+use clap::Args;
+use tooth_job::record::{Fact, Thing, Value};
+
+use super::{Answer, JobArgument, Outcome, Printing, print_json, print_schema};
+use crate::app::App;
+use crate::output::{History, HistoryEntry, Jobs};
+use crate::terminal::Page;
+
+/// A thing as typed.
+pub(super) fn thing(text: &str) -> Result<Thing, String> {
+    Thing::parse(text)
+        .ok_or_else(|| "a thing like reading/R001, feature/C1, job or plan".to_owned())
+}
+
+/// Arguments of `jobs`.
+#[derive(Debug, Args)]
+pub(super) struct JobsArguments {
+    #[command(flatten)]
+    pub(super) printing: Printing,
+}
+
+pub(super) async fn jobs(app: &App, arguments: &JobsArguments) -> Outcome {
+    if arguments.printing.schema {
+        return print_schema::<Jobs>();
+    }
+    let jobs = Jobs { jobs: app.jobs().await? };
+    if arguments.printing.json {
+        print_json(&jobs)?;
+        return Ok(Answer::Done);
+    }
+    let mut page = Page::new();
+    page.heading("Jobs of the record");
+    if jobs.jobs.is_empty() {
+        page.paragraph(0, "None yet: tooth import FOLDER brings one in.");
+    }
+    let mut rows = vec![
+        ["job", "id", "entries", "newest", "issued", "not settled"].map(str::to_owned).to_vec(),
+    ];
+    for job in &jobs.jobs {
+        rows.push(vec![
+            job.name.clone(),
+            job.job.to_string(),
+            job.entries.to_string(),
+            job.newest
+                .map_or_else(String::new, |time| time.strftime("%Y-%m-%d %H:%MZ").to_string()),
+            job.issues.to_string(),
+            job.clashes.to_string(),
+        ]);
+    }
+    if rows.len() > 1 {
+        page.table(0, &[false, false, true, false, true, true], &rows);
+    }
+    page.print();
+    Ok(Answer::Done)
+}
+
+/// Arguments of `history`.
+#[derive(Debug, Args)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    job: JobArgument,
+    /// The thing, like reading/R001; without it, every entry.
+    #[arg(value_name = "THING", value_parser = thing)]
+    thing: Option<Thing>,
+    #[command(flatten)]
+    pub(super) printing: Printing,
+}
+
+pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
+    if arguments.printing.schema {
+        return print_schema::<History>();
+    }
+    let history = app.history(arguments.job.path(), arguments.thing.as_ref()).await?;
+    if arguments.printing.json {
+        print_json(&history)?;
+        return Ok(Answer::Done);
+    }
+    let mut page = Page::new();
+    page.heading(&history.name);
+    for entry in &history.entries {
+        show(&mut page, entry);
+    }
+    for thing in &history.clashes {
+        page.blank();
+        page.item(0, "! not settled", &format!("{}: people say different things.", thing.words()));
+    }
+    page.blank();
+    page.item(0, "Record", &history.head.to_string());
+    page.print();
+    Ok(Answer::Done)
+}
+
+fn show(page: &mut Page, entry: &HistoryEntry) {
+    let said = &entry.entry;
+    let what = said.fact.thing().map_or_else(String::new, |thing| thing.to_string());
+    let author = said.author.as_ref().map_or("nobody named", |name| name.as_str());
+    let time = said.device_time.unwrap_or(entry.received).strftime("%Y-%m-%d %H:%MZ");
+    let mark = if entry.counts { " " } else { "-" };
+    let lead = format!("{mark}{:>5}", entry.place);
+    page.item(
+        0,
+        &lead,
+        &format!("{time}  {} {what}  ({author}, {})", said.fact.words(), said.device),
+    );
+    let value = match &said.fact {
+        Fact::Stated { value, .. } | Fact::Corrected { value, .. } => value_words(value),
+        Fact::Attached { hash, bytes, .. } => format!("{bytes} bytes, {hash}"),
+        Fact::Erased { hash, .. } => hash.to_string(),
+        Fact::Issued(issue) => format!(
+            "{} documents of {}, version {}, seed {}, from {} entries",
+            issue.documents.len(),
+            issue.issued_on,
+            issue.version,
+            issue.seed,
+            issue.entries
+        ),
+        Fact::Withdrawn { .. } => String::new(),
+    };
+    if !value.is_empty() {
+        page.note(8, &value);
+    }
+    if let Some(reason) = said.fact.reason() {
+        page.note(8, &format!("because: {reason}"));
+    }
+}
+
+/// A value on one line, its field names left in.
+fn value_words(value: &Value) -> String {
+    let text = match value {
+        Value::Object(fields) => {
+            let said = fields.iter().map(|(key, value)| match value {
+                Value::String(text) => format!("{key} {text}"),
+                other => format!("{key} {other}"),
+            });
+            said.collect::<Vec<_>>().join(" · ")
+        }
+        other => other.to_string(),
+    };
+    match text.char_indices().nth(300) {
+        Some((at, _)) => format!("{} …", text.get(..at).unwrap_or_default()),
+        None => text,
+    }
+}
