@@ -15,16 +15,32 @@ fn schema_of(verb: &str) -> String {
 
 #[test]
 fn the_schema_of_every_verb_is_as_frozen() {
-    for verb in ["check", "assess", "plan", "estimate", "report", "run", "ambient"] {
+    for verb in [
+        "check", "assess", "plan", "estimate", "report", "run", "ambient", "import", "export",
+        "verify", "jobs", "history", "settle", "withdraw", "erase",
+    ] {
         snapshot::compare(&format!("schema-{verb}.json"), &schema_of(verb));
     }
+}
+
+#[test]
+fn the_schema_of_documents_made_again_is_as_frozen() {
+    let output = Command::new(env!("CARGO_BIN_EXE_tooth"))
+        .args(["report", "--schema", "--again"])
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    snapshot::compare("schema-report-again.json", &String::from_utf8(output.stdout).unwrap());
 }
 
 /// Every number field of the schema says its unit: by its name's end, or as money,
 /// hours, counts and shares whose names say it.
 #[test]
 fn every_field_of_every_schema_has_a_description() {
-    for verb in ["check", "assess", "plan", "estimate", "ambient"] {
+    for verb in [
+        "check", "assess", "plan", "estimate", "ambient", "import", "export", "verify", "jobs",
+        "history", "settle", "withdraw", "erase",
+    ] {
         let schema: serde_json::Value = serde_json::from_str(&schema_of(verb)).unwrap();
         let mut bare = Vec::new();
         undescribed(&schema, verb, &mut bare);

@@ -221,7 +221,11 @@ fn value(node: Node) -> Value {
     match node.value {
         Written::Null => Value::Null,
         Written::Flag(flag) => Value::Bool(flag),
-        Written::Number(number) => tooth_job::record::plain(Value::from(number)),
+        Written::Number(number) => {
+            let mut number = Value::from(number);
+            tooth_job::record::plain(&mut number);
+            number
+        }
         Written::NotFinite(text) | Written::Text(text) => Value::String(text),
         Written::List(items) => Value::Array(items.into_iter().map(value).collect()),
         Written::Table(fields) => {

@@ -352,7 +352,7 @@ impl Entry {
                 return Err(fault("`attached` for a file", format!("a value of `{thing}`")));
             }
             Fact::Stated { value, .. } | Fact::Corrected { value, .. } => {
-                *value = plain(std::mem::take(value));
+                plain(value);
             }
             _ => {}
         }

@@ -26,20 +26,19 @@ pub use thing::{Thing, ThingKind};
 /// A value as a person wrote it in the readable files: texts keep their units.
 pub type Value = serde_json::Value;
 
-/// A number without its spelling: `1.0` and `1` are one number.
-#[must_use]
-pub fn plain(value: Value) -> Value {
+/// Numbers without their spelling: `1.0` and `1` are one number.
+pub fn plain(value: &mut Value) {
     match value {
-        Value::Number(number) => match number.as_f64() {
-            Some(float) if float.fract() == 0.0 && float.abs() < 9.0e15 => {
-                Value::from(float as i64)
+        Value::Number(number) if number.is_f64() => {
+            if let Some(float) = number.as_f64()
+                && float.fract() == 0.0
+                && float.abs() < 9.0e15
+            {
+                *value = Value::from(float as i64);
             }
-            _ => Value::Number(number),
-        },
-        Value::Array(items) => Value::Array(items.into_iter().map(plain).collect()),
-        Value::Object(fields) => {
-            Value::Object(fields.into_iter().map(|(key, value)| (key, plain(value))).collect())
         }
-        other => other,
+        Value::Array(items) => items.iter_mut().for_each(plain),
+        Value::Object(fields) => fields.values_mut().for_each(plain),
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
     }
 }

@@ -448,10 +448,10 @@ fn refuse_another_job(job: JobId, before: &Shown, now: &Shown) -> Result<(), Ref
     }
     Err(Refusal::typed(
         "FOLDER",
-        format!("the folder of job {job}, which has this name and contractor"),
         format!(
-            "a plan that shares nothing with it. If it is that job all the same, say --job {job}; if not, give the job another name in job.toml"
+            "the folder of job {job}, which has this name and contractor (if it is that job all the same, say --job {job}; if not, give the job another name in job.toml)"
         ),
+        "a plan that shares nothing with it",
     ))
 }
 
