@@ -13,7 +13,7 @@ mod words;
 
 pub use drawing::{Drawing, Focus, plan_drawing};
 pub use typeset::{Document, TypesetError};
-pub use words::letter as zone_letter;
+pub use words::{feature as feature_words, letter as zone_letter, reading as reading_words};
 
 use jiff::civil::Date;
 use tooth_job::assessment::Assessment;

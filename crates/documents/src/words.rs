@@ -20,7 +20,8 @@ pub fn letter(index: usize) -> String {
 }
 
 /// What was measured, its value in both units.
-pub(crate) fn reading(measured: Measured, units: UnitSystem) -> (&'static str, String) {
+#[must_use]
+pub fn reading(measured: Measured, units: UnitSystem) -> (&'static str, String) {
     match measured {
         Measured::WaterDrop(time) => {
             ("water drop", format!("darkened after {:.0} s", time.seconds()))
@@ -58,7 +59,8 @@ fn failure_words(mode: tooth_job::survey::FailureMode) -> &'static str {
 }
 
 /// What a feature is, in a few words.
-pub(crate) fn feature(feature: &Feature, units: UnitSystem) -> String {
+#[must_use]
+pub fn feature(feature: &Feature, units: UnitSystem) -> String {
     let deep = |depth: Option<Length>| {
         depth.map_or_else(String::new, |d| format!(", {} deep", d.show_detail_both(units)))
     };

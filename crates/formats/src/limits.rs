@@ -7,6 +7,8 @@ pub const FILE_BYTES: u64 = 32 * 1024 * 1024;
 pub const RECORD_BYTES: u64 = 1024 * 1024 * 1024;
 /// Bytes of all photographs of a job.
 pub const PHOTOS_BYTES: u64 = 512 * 1024 * 1024;
+/// Bytes of one file of another kind.
+pub const ATTACHED_BYTES: u64 = 512 * 1024 * 1024;
 /// Bytes of one photograph.
 pub const PHOTO_BYTES: u64 = 64 * 1024 * 1024;
 /// Features of a plan.

@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use tooth_job::record::chain::{Head, Link, Placed};
-use tooth_job::record::{Entry, FileHash, FileName, JobId};
+use tooth_job::record::{Entry, FILE_FOLDERS, FileHash, FileName, JobId};
 
 use crate::limits;
 use crate::text::{Fault, Faults};
@@ -207,10 +207,6 @@ pub fn file_place(hash: FileHash) -> PathBuf {
     Path::new(FILES).join(name.get(..2).unwrap_or_default()).join(name)
 }
 
-/// Folders whose files belong to a job, besides the files that lie in the job folder
-/// itself.
-pub const FOLDERS: [&str; 3] = ["photos", "sounding", "texture"];
-
 /// The files of a folder that come into the record, by name; and what is left out.
 #[derive(Debug, Clone, Default)]
 pub struct Found {
@@ -261,10 +257,12 @@ fn look(folder: &Path, under: &str, files: &mut BTreeMap<FileName, PathBuf>, fau
         if kind.is_dir() {
             match own.as_str() {
                 FILES if top => {}
-                known if !top || FOLDERS.contains(&known) => {
+                known if !top || FILE_FOLDERS.contains(&known) => {
                     look(&item.path(), &name, files, faults)
                 }
-                _ => leave("a folder that is none of photos, sounding, texture; left out"),
+                _ => leave(
+                    "a folder that is none of photos, sounding, texture; left out: move its files there or beside job.toml",
+                ),
             }
             continue;
         }
@@ -272,8 +270,10 @@ fn look(folder: &Path, under: &str, files: &mut BTreeMap<FileName, PathBuf>, fau
             Some(plain) if kind.is_file() => {
                 files.insert(plain, item.path());
             }
-            Some(_) => leave("a link or device; left out"),
-            None => leave("a name that not every system can write; left out"),
+            Some(_) => leave("a link or device; left out: put the file itself here"),
+            None => {
+                leave("a name that not every system can write; left out: give it a plainer name")
+            }
         }
     }
 }

@@ -651,6 +651,11 @@ impl Sub for Acidity {
 }
 
 impl Fraction {
+    /// In whole percent, for a bar.
+    #[must_use]
+    pub fn whole_percent(self) -> u32 {
+        (self.0 * 100.0).round().clamp(0.0, 100.0) as u32
+    }
     /// The whole.
     pub const ONE: Self = Self(1.0);
     /// What is left of the whole.

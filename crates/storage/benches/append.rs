@@ -13,7 +13,7 @@ use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqliteSy
 use sqlx::{Connection as _, QueryBuilder, Sqlite};
 use tooth_job::record::chain::InstallationKey;
 use tooth_job::record::{Entry, EntryId, Fact, JobId, Name, Thing};
-use tooth_storage::{RecordStore as _, Sealed, SqliteStore};
+use tooth_storage::{Admission, RecordStore as _, Sealed, SqliteStore};
 use uuid::Uuid;
 
 const BATCH: usize = 1000;
@@ -93,7 +93,7 @@ async fn main() {
     for number in 0..BATCHES {
         let batch = batch(number);
         let start = Instant::now();
-        let receipt = ours.append(job, &batch, received, &key).await.unwrap();
+        let receipt = ours.append(job, &batch, received, &key, Admission::Each).await.unwrap();
         times[0] += start.elapsed();
         assert_eq!(receipt.placed(), BATCH);
         let start = Instant::now();

@@ -9,13 +9,20 @@ use tooth_job::record::chain::InstallationKey;
 
 use crate::error::StorageError;
 
+/// The key in this file; `None` where there is none.
+pub(crate) fn read(path: &Path) -> Result<Option<InstallationKey>, StorageError> {
+    match fs::read_to_string(path) {
+        Ok(text) => parse(&text, path).map(Some),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(error.into()),
+    }
+}
+
 /// The key in this file; a new one where there is none. Two programs that start at the
 /// same time get the same key.
 pub(crate) fn read_or_make(path: &Path) -> Result<InstallationKey, StorageError> {
-    match fs::read_to_string(path) {
-        Ok(text) => return parse(&text, path),
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => {}
-        Err(error) => return Err(error.into()),
+    if let Some(key) = read(path)? {
+        return Ok(key);
     }
     let mut secret = [0; 32];
     getrandom::fill(&mut secret)

@@ -16,4 +16,4 @@ pub use error::StorageError;
 pub use files::{FileState, Files};
 pub use sqlite::SqliteStore;
 pub use storage::{KEY_FILE, Storage};
-pub use store::{Adopted, JobHead, Outcome, Receipt, RecordStore, Sealed};
+pub use store::{Admission, Adopted, JobHead, Outcome, Receipt, RecordStore, Sealed};

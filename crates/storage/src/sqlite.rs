@@ -1,7 +1,7 @@
 //! The record in SQLite: write-ahead log, one writer at a time, every commit on the
 //! disk before it is acknowledged (`synchronous = FULL`).
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -11,10 +11,10 @@ use sqlx::sqlite::{
 };
 use sqlx::{Connection as _, QueryBuilder, Row as _, Sqlite, SqliteConnection, Transaction};
 use tooth_job::record::chain::{Head, HeadSignature, InstallationKey, Link, Placed, PublicKey};
-use tooth_job::record::{Entry, EntryId, JobId};
+use tooth_job::record::{Entry, EntryId, Fact, FileHash, JobId};
 
 use crate::error::StorageError;
-use crate::store::{Adopted, JobHead, Outcome, Receipt, RecordStore, Sealed};
+use crate::store::{Admission, Adopted, JobHead, Outcome, Receipt, RecordStore, Sealed};
 
 /// Forms of the database, oldest first; each is applied once, in one transaction.
 const FORMS: [&str; 1] = [include_str!("../migrations/sqlite/0001_record.sql")];
@@ -234,12 +234,12 @@ async fn end_at(turn: &mut Turn<'_>, job: i64, entries: u64, link: Link) -> Resu
 
 async fn insert_head(turn: &mut Turn<'_>, job: i64, head: &Head) -> Result<()> {
     sqlx::query(
-        "INSERT INTO head (job, entries, key, received, link, signature) VALUES ($1, $2, $3, $4, $5, $6) ON CONFLICT DO NOTHING",
+        "INSERT INTO head (job, entries, key, signed, link, signature) VALUES ($1, $2, $3, $4, $5, $6) ON CONFLICT DO NOTHING",
     )
     .bind(job)
     .bind(number(head.entries))
     .bind(head.key.as_bytes().as_slice())
-    .bind(head.received.as_microsecond())
+    .bind(head.signed.as_microsecond())
     .bind(head.link.as_bytes().as_slice())
     .bind(head.signature.as_bytes().as_slice())
     .execute(&mut **turn)
@@ -247,9 +247,35 @@ async fn insert_head(turn: &mut Turn<'_>, job: i64, head: &Head) -> Result<()> {
     Ok(())
 }
 
+/// The file that an entry attaches.
+fn attaches(entry: &Entry) -> Option<FileHash> {
+    match &entry.fact {
+        Fact::Attached { hash, .. } => Some(*hash),
+        _ => None,
+    }
+}
+
+async fn insert_erased(turn: &mut Turn<'_>, job: i64, entry: &Entry) -> Result<()> {
+    let Fact::Erased { hash, .. } = &entry.fact else { return Ok(()) };
+    sqlx::query("INSERT INTO erased (job, hash) VALUES ($1, $2) ON CONFLICT DO NOTHING")
+        .bind(job)
+        .bind(hash.as_bytes().as_slice())
+        .execute(&mut **turn)
+        .await?;
+    Ok(())
+}
+
+async fn erased_of(connection: &mut SqliteConnection, job: i64) -> Result<BTreeSet<FileHash>> {
+    let rows: Vec<Vec<u8>> = sqlx::query_scalar("SELECT hash FROM erased WHERE job = $1")
+        .bind(job)
+        .fetch_all(connection)
+        .await?;
+    rows.iter().map(|hash| Ok(FileHash::from_hash(bytes::<32>(hash, "a hash")?.into()))).collect()
+}
+
 async fn heads_of(connection: &mut SqliteConnection, job: JobId, number: i64) -> Result<Vec<Head>> {
     let rows = sqlx::query(
-        "SELECT entries, key, received, link, signature FROM head WHERE job = $1 ORDER BY entries, key",
+        "SELECT entries, key, signed, link, signature FROM head WHERE job = $1 ORDER BY entries, key",
     )
     .bind(number)
     .fetch_all(connection)
@@ -260,7 +286,7 @@ async fn heads_of(connection: &mut SqliteConnection, job: JobId, number: i64) ->
                 job,
                 entries: count(row.try_get(0)?, "a count of entries")?,
                 key: PublicKey::from_bytes(bytes(row.try_get(1)?, "a key")?),
-                received: time(row.try_get(2)?)?,
+                signed: time(row.try_get(2)?)?,
                 link: Link::from_bytes(bytes(row.try_get(3)?, "a link")?),
                 signature: HeadSignature::from_bytes(bytes(row.try_get(4)?, "a signature")?),
             })
@@ -289,14 +315,15 @@ async fn placed_of(connection: &mut SqliteConnection, job: i64, after: u64) -> R
 }
 
 impl RecordStore for SqliteStore {
-    async fn installation(&self, key: PublicKey) -> Result<PublicKey> {
+    async fn installation(&self, key: Option<PublicKey>) -> Result<Option<PublicKey>> {
         let mut connection = self.pool.acquire().await?;
         let stored = "SELECT key FROM installation";
         let known: Option<Vec<u8>> =
             sqlx::query_scalar(stored).fetch_optional(&mut *connection).await?;
         if let Some(known) = known {
-            return Ok(PublicKey::from_bytes(bytes(&known, "a key")?));
+            return Ok(Some(PublicKey::from_bytes(bytes(&known, "a key")?)));
         }
+        let Some(key) = key else { return Ok(None) };
         let mut turn = connection.begin_with("BEGIN IMMEDIATE").await?;
         sqlx::query("INSERT INTO installation (key) SELECT $1 WHERE NOT EXISTS (SELECT 1 FROM installation)")
             .bind(key.as_bytes().as_slice())
@@ -304,7 +331,7 @@ impl RecordStore for SqliteStore {
             .await?;
         let known: Vec<u8> = sqlx::query_scalar(stored).fetch_one(&mut *turn).await?;
         turn.commit().await?;
-        Ok(PublicKey::from_bytes(bytes(&known, "a key")?))
+        Ok(Some(PublicKey::from_bytes(bytes(&known, "a key")?)))
     }
 
     async fn append(
@@ -313,6 +340,7 @@ impl RecordStore for SqliteStore {
         batch: &[Sealed],
         received: Timestamp,
         key: &InstallationKey,
+        admission: Admission,
     ) -> Result<Receipt> {
         // Times are stored in whole microseconds, so they are linked so.
         let received = time(received.as_microsecond())?;
@@ -320,6 +348,7 @@ impl RecordStore for SqliteStore {
         let mut turn = connection.begin_with("BEGIN IMMEDIATE").await?;
         let row = own_row(&mut turn, job).await?;
         let mut there = known(&mut turn, &row, batch).await?;
+        let mut gone = erased_of(&mut turn, row.number).await?;
         let (mut place, mut link) = (row.entries, row.link);
         let mut rows = Vec::new();
         let mut outcomes = Vec::with_capacity(batch.len());
@@ -330,9 +359,18 @@ impl RecordStore for SqliteStore {
                 Some((at, _)) => Outcome::Refused(format!(
                     "its id is that of entry {at}, which says something else: entries are never changed, state a correction"
                 )),
+                None if attaches(&sealed.entry).is_some_and(|hash| gone.contains(&hash)) => {
+                    Outcome::Refused(
+                        "the file that it attaches was erased from this job; it does not come back"
+                            .to_owned(),
+                    )
+                }
                 None => {
                     place += 1;
                     link = link.next(place, received, &sealed.bytes);
+                    if let Fact::Erased { hash, .. } = &sealed.entry.fact {
+                        gone.insert(*hash);
+                    }
                     rows.push(NewRow { place, id, received, link, bytes: &sealed.bytes });
                     there.insert(id, (place, sealed.bytes.clone()));
                     Outcome::Placed(place)
@@ -340,12 +378,20 @@ impl RecordStore for SqliteStore {
             };
             outcomes.push((id, outcome));
         }
-        if rows.is_empty() {
+        let refused = outcomes.iter().any(|(_, outcome)| matches!(outcome, Outcome::Refused(_)));
+        let nothing = rows.is_empty() || refused && admission == Admission::All;
+        if nothing {
+            outcomes.retain(|(_, outcome)| !matches!(outcome, Outcome::Placed(_)));
             drop(turn);
             let head = heads_of(&mut connection, job, row.number).await?.pop();
             return Ok(Receipt { outcomes, head });
         }
         insert(&mut turn, row.number, &rows).await?;
+        for (sealed, (_, outcome)) in batch.iter().zip(&outcomes) {
+            if matches!(outcome, Outcome::Placed(_)) {
+                insert_erased(&mut turn, row.number, &sealed.entry).await?;
+            }
+        }
         end_at(&mut turn, row.number, place, link).await?;
         let head = Head::sign(job, place, link, received, key);
         insert_head(&mut turn, row.number, &head).await?;
@@ -358,8 +404,10 @@ impl RecordStore for SqliteStore {
         job: JobId,
         placed: &[Placed],
         heads: &[Head],
+        signed: Timestamp,
         key: &InstallationKey,
     ) -> Result<Adopted> {
+        let signed = time(signed.as_microsecond())?;
         let mut connection = self.pool.acquire().await?;
         let mut turn = connection.begin_with("BEGIN IMMEDIATE").await?;
         let row = own_row(&mut turn, job).await?;
@@ -369,26 +417,33 @@ impl RecordStore for SqliteStore {
             return Ok(Adopted::Parts(same as u64));
         }
         let new = placed.get(there.len()..).unwrap_or_default();
-        let rows: Vec<NewRow<'_>> = new
-            .iter()
-            .map(|entry| {
-                let id = Entry::read(&entry.bytes).map(|read| read.id);
-                let id = id.map_err(|fault| StorageError::Failed(fault.to_string()))?;
-                let (place, received, link) = (entry.place, entry.received, entry.link);
-                Ok(NewRow { place, id, received, link, bytes: &entry.bytes })
-            })
-            .collect::<Result<_>>()?;
+        let mut rows = Vec::new();
+        for placed in new {
+            let entry = Entry::read(&placed.bytes);
+            let entry = entry.map_err(|fault| StorageError::Failed(fault.to_string()))?;
+            insert_erased(&mut turn, row.number, &entry).await?;
+            let (place, received, link) = (placed.place, placed.received, placed.link);
+            rows.push(NewRow { place, id: entry.id, received, link, bytes: &placed.bytes });
+        }
         insert(&mut turn, row.number, &rows).await?;
         for head in heads {
             insert_head(&mut turn, row.number, head).await?;
         }
         if let Some(last) = new.last() {
             end_at(&mut turn, row.number, last.place, last.link).await?;
-            let head = Head::sign(job, last.place, last.link, last.received, key);
+            let head = Head::sign(job, last.place, last.link, signed, key);
             insert_head(&mut turn, row.number, &head).await?;
         }
         turn.commit().await?;
         Ok(Adopted::Added(rows.len() as u64))
+    }
+
+    async fn erased(&self, job: JobId) -> Result<BTreeSet<FileHash>> {
+        let mut connection = self.pool.acquire().await?;
+        match job_row(&mut connection, job).await? {
+            Some(row) => erased_of(&mut connection, row.number).await,
+            None => Ok(BTreeSet::new()),
+        }
     }
 
     async fn jobs(&self) -> Result<Vec<JobHead>> {
@@ -442,6 +497,7 @@ impl RecordStore for SqliteStore {
         for head in self.jobs().await? {
             let job = head.job;
             let mut last = (0, Link::start(job));
+            let mut erased = BTreeSet::new();
             let rows = sqlx::query(
                 "SELECT place, id, link, bytes FROM entry WHERE job = (SELECT job FROM job WHERE id = $1) ORDER BY place",
             )
@@ -452,12 +508,20 @@ impl RecordStore for SqliteStore {
                 let place = count(row.try_get(0)?, "a place")?;
                 let id: Vec<u8> = row.try_get(1)?;
                 let written: Vec<u8> = row.try_get(3)?;
-                if let Ok(entry) = Entry::read(&written)
-                    && entry.id.as_bytes().as_slice() != id
-                {
-                    wrong.push(format!("entry {place} of job {job} is filed under another id"));
+                if let Ok(entry) = Entry::read(&written) {
+                    if entry.id.as_bytes().as_slice() != id {
+                        wrong.push(format!("entry {place} of job {job} is filed under another id"));
+                    }
+                    if let Fact::Erased { hash, .. } = entry.fact {
+                        erased.insert(hash);
+                    }
                 }
                 last = (place, Link::from_bytes(bytes(row.try_get(2)?, "a link")?));
+            }
+            if erased != self.erased(job).await? {
+                wrong.push(format!(
+                    "the list of erased files of job {job} is not what its entries say"
+                ));
             }
             if last != (head.entries, head.link) {
                 wrong.push(format!(

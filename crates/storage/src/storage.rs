@@ -1,6 +1,6 @@
 //! Database, files and key together.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use jiff::Timestamp;
@@ -8,10 +8,10 @@ use tooth_job::record::chain::{Head, InstallationKey, Placed, PublicKey};
 use tooth_job::record::{Fact, FileHash, JobId};
 
 use crate::error::StorageError;
-use crate::files::Files;
+use crate::files::{FileState, Files};
 use crate::key;
 use crate::sqlite::SqliteStore;
-use crate::store::{Adopted, Outcome, Receipt, RecordStore, Sealed};
+use crate::store::{Admission, Adopted, Outcome, Receipt, RecordStore, Sealed};
 
 /// The database in a data folder.
 const DATABASE: &str = "tooth.sqlite";
@@ -25,21 +25,70 @@ pub const KEY_FILE: &str = "installation.key";
 pub struct Storage<R> {
     records: R,
     files: Files,
-    key: InstallationKey,
+    /// The key of the database.
+    public: PublicKey,
+    /// None where the key's file is missing: then nothing can be added.
+    key: Option<InstallationKey>,
+}
+
+/// Whether a data folder holds a record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Found {
+    Nothing,
+    Record,
+    /// Files of a record, but no database.
+    Remains,
+}
+
+fn look(folder: &Path) -> Found {
+    // A key alone is a record in the making, or one whose making was broken off: the
+    // database is made before the first file is stored.
+    let has_files = std::fs::read_dir(folder.join(FILES)).is_ok_and(|mut all| all.next().is_some());
+    match (folder.join(DATABASE).exists(), has_files) {
+        (true, _) => Found::Record,
+        (false, true) => Found::Remains,
+        (false, false) => Found::Nothing,
+    }
 }
 
 impl Storage<SqliteStore> {
-    /// Opens a data folder, and makes it where there is none.
+    /// Opens the record in a data folder; `None` where there is none.
+    ///
+    /// Where the key's file is missing the record can be read and nothing added.
     ///
     /// # Errors
-    /// [`StorageError`]: a folder that cannot be used, a damaged or newer database, a
-    /// key that is not the database's.
-    pub async fn open(folder: &Path) -> Result<Self, StorageError> {
-        if !folder.is_dir() {
-            std::fs::create_dir_all(folder)?;
+    /// [`StorageError`]: a folder that cannot be used, a damaged or newer database, one
+    /// that is missing beside its files, a key that is not the database's.
+    pub async fn open(folder: &Path) -> Result<Option<Self>, StorageError> {
+        match look(folder) {
+            Found::Nothing => Ok(None),
+            Found::Remains => Err(StorageError::Damaged(format!(
+                "{} is missing from {}, though files of a record are there",
+                DATABASE,
+                folder.display()
+            ))),
+            Found::Record => {
+                let key = key::read(&folder.join(KEY_FILE))?;
+                Self::in_folder(folder, key).await.map(Some)
+            }
         }
-        let files = Files::in_folder(&folder.join(FILES))?;
+    }
+
+    /// Opens the record in a data folder, and makes it where there is none.
+    ///
+    /// # Errors
+    /// As [`Storage::open`]; a folder that cannot be made.
+    pub async fn open_or_make(folder: &Path) -> Result<Self, StorageError> {
+        if let Some(storage) = Self::open(folder).await? {
+            return Ok(storage);
+        }
+        std::fs::create_dir_all(folder)?;
         let key = key::read_or_make(&folder.join(KEY_FILE))?;
+        Self::in_folder(folder, Some(key)).await
+    }
+
+    async fn in_folder(folder: &Path, key: Option<InstallationKey>) -> Result<Self, StorageError> {
+        let files = Files::in_folder(&folder.join(FILES))?;
         let records = SqliteStore::open(&folder.join(DATABASE)).await?;
         Self::of(records, files, key).await
     }
@@ -50,13 +99,23 @@ impl<R: RecordStore> Storage<R> {
     ///
     /// # Errors
     /// A key that is not the database's.
-    pub async fn of(records: R, files: Files, key: InstallationKey) -> Result<Self, StorageError> {
-        if records.installation(key.public()).await? != key.public() {
+    pub async fn of(
+        records: R,
+        files: Files,
+        key: Option<InstallationKey>,
+    ) -> Result<Self, StorageError> {
+        let own = key.as_ref().map(InstallationKey::public);
+        let Some(public) = records.installation(own).await? else {
+            return Err(StorageError::Key(format!(
+                "{KEY_FILE} is missing, and the database knows none"
+            )));
+        };
+        if own.is_some_and(|own| own != public) {
             return Err(StorageError::Key(format!(
                 "{KEY_FILE} is not the key that this database was made with; put that one back"
             )));
         }
-        Ok(Self { records, files, key })
+        Ok(Self { records, files, public, key })
     }
 
     /// The database.
@@ -71,7 +130,15 @@ impl<R: RecordStore> Storage<R> {
 
     /// The key that heads are signed with, its public half.
     pub fn key(&self) -> PublicKey {
-        self.key.public()
+        self.public
+    }
+
+    fn signing(&self) -> Result<&InstallationKey, StorageError> {
+        self.key.as_ref().ok_or_else(|| {
+            StorageError::Key(format!(
+                "{KEY_FILE} is missing, so nothing can be added: put it back from a backup. Everything can still be read and exported, and an exported folder imported into a new record"
+            ))
+        })
     }
 
     /// Adds entries. One that names a file which is not there is refused: its sender
@@ -84,18 +151,33 @@ impl<R: RecordStore> Storage<R> {
         job: JobId,
         batch: Vec<Sealed>,
         received: Timestamp,
+        admission: Admission,
     ) -> Result<Receipt, StorageError> {
+        let key = self.signing()?;
         let mut lacks = BTreeMap::new();
         for (at, sealed) in batch.iter().enumerate() {
             for (hash, bytes) in sealed.entry.fact.files() {
-                if !self.files.has(hash, bytes).await? {
+                let whole = self.files.has(hash, bytes).await?
+                    && self.files.state(hash).await? == FileState::Whole;
+                if !whole {
                     lacks.entry(at).or_insert(hash);
                 }
             }
         }
         if !lacks.is_empty() {
-            let erased = self.erased(job, &batch).await?;
+            let mut erased = self.records.erased(job).await?;
+            erased.extend(batch.iter().filter_map(|sealed| match &sealed.entry.fact {
+                Fact::Erased { hash, .. } => Some(*hash),
+                _ => None,
+            }));
             lacks.retain(|_, hash| !erased.contains(hash));
+        }
+        if !lacks.is_empty() && admission == Admission::All {
+            let outcomes = lacks
+                .iter()
+                .filter_map(|(at, hash)| Some((batch.get(*at)?.entry.id, not_sent(*hash))));
+            let head = self.records.heads(job).await?.pop();
+            return Ok(Receipt { outcomes: outcomes.collect(), head });
         }
         let mut fit = Vec::with_capacity(batch.len());
         let mut lacking = Vec::new();
@@ -105,10 +187,9 @@ impl<R: RecordStore> Storage<R> {
                 Some(hash) => lacking.push((at, sealed.entry.id, *hash)),
             }
         }
-        let mut receipt = self.records.append(job, &fit, received, &self.key).await?;
+        let mut receipt = self.records.append(job, &fit, received, key, admission).await?;
         for (at, id, hash) in lacking {
-            let why = format!("the file {hash} that it names was not sent yet");
-            receipt.outcomes.insert(at, (id, Outcome::Refused(why)));
+            receipt.outcomes.insert(at, (id, not_sent(hash)));
         }
         Ok(receipt)
     }
@@ -122,24 +203,14 @@ impl<R: RecordStore> Storage<R> {
         job: JobId,
         placed: &[Placed],
         heads: &[Head],
+        signed: Timestamp,
     ) -> Result<Adopted, StorageError> {
-        self.records.adopt(job, placed, heads, &self.key).await
+        self.records.adopt(job, placed, heads, signed, self.signing()?).await
     }
+}
 
-    /// Files that the job or this batch says were erased.
-    async fn erased(
-        &self,
-        job: JobId,
-        batch: &[Sealed],
-    ) -> Result<BTreeSet<FileHash>, StorageError> {
-        let erased = |sealed: &Sealed| match &sealed.entry.fact {
-            Fact::Erased { hash, .. } => Some(*hash),
-            _ => None,
-        };
-        let mut all: BTreeSet<FileHash> = batch.iter().filter_map(erased).collect();
-        for placed in self.records.placed(job, 0).await? {
-            all.extend(Sealed::read(placed.bytes).ok().as_ref().and_then(erased));
-        }
-        Ok(all)
-    }
+fn not_sent(hash: FileHash) -> Outcome {
+    Outcome::Refused(format!(
+        "the file {hash} that it names is not here, or not whole: it is sent first"
+    ))
 }

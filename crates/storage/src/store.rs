@@ -1,10 +1,11 @@
 //! What a database of the record must do.
 
+use std::collections::BTreeSet;
 use std::future::Future;
 
 use jiff::Timestamp;
 use tooth_job::record::chain::{Head, InstallationKey, Link, Placed, PublicKey};
-use tooth_job::record::{Entry, EntryFault, EntryId, JobId};
+use tooth_job::record::{Entry, EntryFault, EntryId, FileHash, JobId};
 
 use crate::error::StorageError;
 
@@ -44,6 +45,15 @@ pub enum Outcome {
     Known(u64),
     /// It is not stored.
     Refused(String),
+}
+
+/// What happens to a batch of which an entry is refused.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Admission {
+    /// The others are stored: a device sends what it has, and must not be held up.
+    Each,
+    /// Nothing is stored: a folder comes in as a whole or not at all.
+    All,
 }
 
 /// What the sender gets back, after everything is durable.
@@ -96,31 +106,40 @@ pub struct JobHead {
 /// Every method either does all of what it says, durably, or nothing. Writers take
 /// turns; readers see whole batches only.
 pub trait RecordStore: Send + Sync {
-    /// The key that the database was made with; `key` becomes it in a new one.
+    /// The key that the database was made with; a new one takes `key`, if one is given.
     fn installation(
         &self,
-        key: PublicKey,
-    ) -> impl Future<Output = Result<PublicKey, StorageError>> + Send;
+        key: Option<PublicKey>,
+    ) -> impl Future<Output = Result<Option<PublicKey>, StorageError>> + Send;
 
     /// Adds entries of a job in the order given, those that are new; signs the head.
-    /// An entry whose id is known with other bytes is refused, the others are added.
+    /// Refused are an entry whose id is known with other bytes, and one that attaches a
+    /// file that was erased; `admission` says what then becomes of the others.
     fn append(
         &self,
         job: JobId,
         batch: &[Sealed],
         received: Timestamp,
         key: &InstallationKey,
+        admission: Admission,
     ) -> impl Future<Output = Result<Receipt, StorageError>> + Send;
 
     /// Takes over a chain with its places, times, links and heads, where it goes on from
-    /// what is there. The caller has verified it.
+    /// what is there; its end is signed at the time `signed`. The caller has verified it.
     fn adopt(
         &self,
         job: JobId,
         placed: &[Placed],
         heads: &[Head],
+        signed: Timestamp,
         key: &InstallationKey,
     ) -> impl Future<Output = Result<Adopted, StorageError>> + Send;
+
+    /// Files that a job's entries say were erased.
+    fn erased(
+        &self,
+        job: JobId,
+    ) -> impl Future<Output = Result<BTreeSet<FileHash>, StorageError>> + Send;
 
     /// All jobs, by id.
     fn jobs(&self) -> impl Future<Output = Result<Vec<JobHead>, StorageError>> + Send;

@@ -4,6 +4,7 @@
 mod app;
 mod cli;
 mod output;
+mod server;
 mod terminal;
 
 use std::process::ExitCode;

@@ -145,18 +145,26 @@ pub(crate) struct Imported {
     pub(crate) job: JobId,
     /// Its name.
     pub(crate) name: String,
+    /// Whether nothing was written, only looked at.
+    pub(crate) dry_run: bool,
     /// Entries that are new to the record.
     pub(crate) entries: u64,
     /// Things stated that the folder's record did not know.
-    pub(crate) stated: u64,
+    pub(crate) stated: Vec<Thing>,
     /// Things corrected by hand in the folder.
-    pub(crate) corrected: u64,
+    pub(crate) corrected: Vec<Thing>,
     /// Things removed by hand from the folder.
-    pub(crate) withdrawn: u64,
+    pub(crate) withdrawn: Vec<Thing>,
     /// Files that are new or changed.
-    pub(crate) files: u64,
+    pub(crate) files: Vec<Thing>,
     /// Of what was edited by hand, entries that an earlier import brought.
     pub(crate) known: u64,
+    /// Keys that signed heads of the chain that the folder carries.
+    pub(crate) signed_by: Vec<PublicKey>,
+    /// Whether the folder carries a chain that nobody signed.
+    pub(crate) unsigned: bool,
+    /// Whether the folder was brought up to date afterwards.
+    pub(crate) brought_up_to_date: bool,
     /// Whether the folder's chain and the record's had parted: its entries were added
     /// at new places.
     pub(crate) parted: bool,
@@ -218,6 +226,8 @@ pub(crate) struct JobVerified {
     pub(crate) name: String,
     /// Number of its entries.
     pub(crate) entries: u64,
+    /// Number of signed heads that fit.
+    pub(crate) heads: u64,
     /// The end of the chain, as computed.
     pub(crate) head: TrustedHead,
     /// Everything wrong with entries, links and heads, the first place first.
@@ -245,6 +255,8 @@ impl JobVerified {
 pub(crate) struct Verified {
     /// Whether nothing was altered or lost, as far as this check can tell.
     pub(crate) whole: bool,
+    /// What this check of the whole record cannot prove.
+    pub(crate) not_proven: Vec<String>,
     /// What is wrong with the database or the files of the record as such.
     pub(crate) database: Vec<String>,
     /// The jobs.
@@ -300,6 +312,19 @@ pub(crate) struct Changed {
 pub(crate) struct Erased {
     /// New entries that say so; none where the files had been erased before.
     pub(crate) entries: Vec<Changed>,
+    /// Issued documents that still show the file: number of the issue and name.
+    pub(crate) still_shown_in: Vec<StillShown>,
+}
+
+/// An issued document that shows an erased file.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct StillShown {
+    /// The job.
+    pub(crate) job: JobId,
+    /// Number of the issue.
+    pub(crate) issue: u64,
+    /// The document.
+    pub(crate) file: String,
 }
 
 /// A document made again.
@@ -311,8 +336,23 @@ pub(crate) struct AgainFile {
     pub(crate) what: String,
     /// Hash of its bytes, the same as when it was issued.
     pub(crate) blake3: String,
-    /// Whether this program made the same bytes again; else they are the kept ones.
-    pub(crate) remade: bool,
+    /// Where the bytes come from.
+    pub(crate) state: AgainState,
+}
+
+/// Where the bytes of a document made again come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum AgainState {
+    /// This program made the same bytes again.
+    Remade,
+    /// They are those that were kept; they were not made again.
+    Kept,
+    /// They are those that were kept; this program makes other ones from the same
+    /// entries: something was altered, or it is a fault of the program.
+    Differs,
+    /// They were erased or lost, and could not be made again.
+    Missing,
 }
 
 /// What `report --again` prints.
@@ -324,8 +364,8 @@ pub(crate) struct Again {
     pub(crate) issued_on: String,
     /// The version that made them.
     pub(crate) made_by: String,
-    /// Whether that is this version.
-    pub(crate) same_version: bool,
+    /// Why they could not be made again; null where they were.
+    pub(crate) why_not_remade: Option<String>,
     /// The documents.
     pub(crate) documents: Vec<AgainFile>,
 }

@@ -157,7 +157,7 @@ fn an_edit_of_a_folder_without_a_record_comes_in_as_a_correction() {
     );
     let edited =
         office.answer(&["import", "job", "--by", "M. Adeyemi", "--reason", "typed wrongly"]);
-    assert_eq!(edited["corrected"], 1, "{edited}");
+    assert_eq!(edited["corrected"], serde_json::json!(["reading/R001"]), "{edited}");
     assert_eq!(edited["entries"], 2, "the reading and the file as it was typed: {edited}");
     let history = office.answer(&["history", &office.job_id(), "reading/R001"]);
     let entries = history["entries"].as_array().unwrap();
@@ -192,12 +192,15 @@ fn an_edit_of_an_exported_folder_comes_in_once() {
     fs::remove_file(there.join("forecast.csv")).unwrap();
     let refusal = office.refused(&["export", &office.job_id(), "--to", "there"]);
     assert!(refusal.contains("edited by hand"), "{refusal}");
-    let edited = office.import("there");
-    assert_eq!(
-        (edited["corrected"].clone(), edited["withdrawn"].clone()),
-        (1.into(), 3.into()),
-        "{edited}"
-    );
+    let refusal = office.refused(&["import", "there"]);
+    assert!(refusal.contains("forecast.csv") && refusal.contains("--withdraw"), "{refusal}");
+    let tried = office.answer(&["import", "there", "--withdraw", "--dry-run"]);
+    assert_eq!((tried["dry_run"].clone(), tried["entries"].clone()), (true.into(), 0.into()));
+    let edited = office.answer(&["import", "there", "--withdraw"]);
+    assert_eq!(edited["corrected"], serde_json::json!(["job/rates"]), "{edited}");
+    let gone = serde_json::json!(["reading/R002", "forecast", "file/forecast.csv"]);
+    assert_eq!(edited["withdrawn"], gone, "{edited}");
+    assert_eq!(edited["brought_up_to_date"], true);
     assert_eq!(office.import("there")["entries"], 0);
     office.export("after");
     assert_eq!(readable(&there), readable(&office.path("after")));
@@ -305,20 +308,15 @@ fn an_erased_file_is_gone_and_its_hash_and_reason_stay() {
     let act = ["--by", "M. Adeyemi", "--reason", "shows a neighbour"];
     let refusal = office.refused(&[&["erase", &job, "photos/oil.jpg"], act.as_slice()].concat());
     assert!(refusal.contains("withdraw"), "{refusal}");
-    office.answer(&[&["withdraw", &job, "file/photos/oil.jpg"], act.as_slice()].concat());
-    // The plan still names it: that is said, and settled by withdrawing the mark too.
-    let refusal = office.refused(&["check", &job]);
-    assert!(refusal.contains("oil.jpg"), "{refusal}");
-    let mark = {
-        let history = office.answer(&["history", &job]);
-        let entries = history["entries"].as_array().unwrap();
-        let names = |entry: &&Value| {
-            entry["entry"]["fact"]["stated"]["value"]["properties"]["file"] == "oil.jpg"
-        };
-        let found = entries.iter().find(names).unwrap();
-        found["entry"]["fact"]["stated"]["thing"].as_str().unwrap().to_owned()
-    };
-    office.answer(&[&["withdraw", &job, &mark], act.as_slice()].concat());
+    // The plan names it: that is said, and settled by withdrawing the mark first.
+    let withdraw =
+        |thing: &str| [&["withdraw", job.as_str(), thing], act.as_slice()].concat().join("\u{1}");
+    let run = |line: String| office.answer(&line.split('\u{1}').collect::<Vec<_>>());
+    let line = withdraw("file/photos/oil.jpg");
+    let refusal = office.refused(&line.split('\u{1}').collect::<Vec<_>>());
+    assert!(refusal.contains("N4.file") && refusal.contains("--anyway"), "{refusal}");
+    run(withdraw("feature/N4"));
+    run(withdraw("file/photos/oil.jpg"));
     office.answer(&["check", &job]);
     let erased = office.answer(&[&["erase", &job, "photos/oil.jpg"], act.as_slice()].concat());
     assert_eq!(erased["entries"].as_array().unwrap().len(), 1);
@@ -376,7 +374,7 @@ fn issued_documents_are_made_again_byte_for_byte_after_the_record_went_on() {
     assert_ne!(readable(&office.path("first")), readable(&office.path("second")));
     let again = office.answer(&["report", &job, "--again", "1", "--out", "again"]);
     for document in again["documents"].as_array().unwrap() {
-        assert_eq!(document["remade"], true, "{document}");
+        assert_eq!(document["state"], "remade", "{document}");
     }
     assert_eq!(readable(&office.path("first")), readable(&office.path("again")));
     // An exported folder makes them elsewhere too, with its own entries.
@@ -400,7 +398,7 @@ fn verify_names_the_first_altered_entry_and_what_it_cannot_prove() {
     office.export("there");
     let whole = office.answer(&["verify", "there"]);
     assert_eq!(whole["jobs"][0]["proven_entries"], 0);
-    assert!(whole["jobs"][0]["not_proven"].to_string().contains("rewrote all of them"), "{whole}");
+    assert!(whole["jobs"][0]["not_proven"].to_string().contains("all together"), "{whole}");
     let proven = office.answer(&["verify", "there", "--head", &head]);
     assert_eq!(proven["jobs"][0]["proven_entries"], proven["jobs"][0]["entries"]);
 
@@ -500,7 +498,10 @@ fn an_import_that_is_killed_is_done_again_without_loss() {
         }
         let _ = child.kill();
         child.wait().unwrap();
-        assert_eq!(office.answer(&["verify"])["whole"], true, "round {round}");
+        // Killed before there was a record at all, there is none; else it is whole.
+        if office.path("data/tooth.sqlite").exists() {
+            assert_eq!(office.answer(&["verify"])["whole"], true, "round {round}");
+        }
     }
     assert!(killed > 0, "no import was interrupted: the test shows nothing");
     office.import("job");

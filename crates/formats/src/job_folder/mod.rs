@@ -23,7 +23,7 @@ use tooth_measure::{Area, Point};
 
 pub use self::files::Recorded;
 use self::files::{Files, OnDisk};
-pub use self::view::{View, is_readable, shown, view};
+pub use self::view::{View, shown, view};
 use crate::limits;
 use crate::text::{Fault, Faults};
 

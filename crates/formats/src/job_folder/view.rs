@@ -83,12 +83,6 @@ impl Readable {
     }
 }
 
-/// Whether a file is one that people read and edit, and its things are entries.
-#[must_use]
-pub fn is_readable(name: &FileName) -> bool {
-    READABLE.iter().any(|readable| readable.name == name.as_str())
-}
-
 /// The readable files as the record has them.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct View {
@@ -131,7 +125,7 @@ pub fn view(folded: &Folded<'_>, received: &dyn Fn(FileHash) -> Option<Vec<u8>>)
         view.readable.insert(name, bytes);
     }
     for thing in folded.things.keys().filter(|thing| thing.kind() == ThingKind::File) {
-        let Some(name) = FileName::new(thing.name()).filter(|name| !is_readable(name)) else {
+        let Some(name) = FileName::new(thing.name()).filter(|name| !name.is_readable()) else {
             continue;
         };
         if let Some((hash, bytes)) = folded.file(thing) {

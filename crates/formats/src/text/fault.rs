@@ -45,7 +45,7 @@ impl Fault {
             line,
             field: field.to_owned(),
             expected: expected.into(),
-            found: short(&found.into()),
+            found: found.into(),
         }
     }
 

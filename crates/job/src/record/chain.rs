@@ -6,6 +6,7 @@
 //! Place 0 has the link `BLAKE3(domain ‖ job)`. A head says "job, number of entries,
 //! link, time" and is signed with Ed25519 (RFC 8032).
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use ed25519_dalek::{Signature, Signer as _, SigningKey, VerifyingKey};
@@ -224,9 +225,9 @@ pub struct Head {
     pub entries: u64,
     /// Link of the last of them.
     pub link: Link,
-    /// When the last of them was received, by the installation's clock.
+    /// When it was signed, by the installation's clock: the entries were there then.
     #[schemars(with = "String")]
-    pub received: Timestamp,
+    pub signed: Timestamp,
     /// The key that signed.
     pub key: PublicKey,
     /// The signature.
@@ -240,20 +241,20 @@ impl Head {
         job: JobId,
         entries: u64,
         link: Link,
-        received: Timestamp,
+        signed: Timestamp,
         key: &InstallationKey,
     ) -> Self {
-        let unsigned = claim(job, entries, link, received);
+        let unsigned = claim(job, entries, link, signed);
         let signature = HeadSignature(key.0.sign(&unsigned).to_bytes());
-        Self { job, entries, link, received, key: key.public(), signature }
+        Self { job, entries, link, signed, key: key.public(), signature }
     }
 
     /// Whether its key signed exactly this.
     #[must_use]
     pub fn is_signed(&self) -> bool {
         let Ok(key) = VerifyingKey::from_bytes(&self.key.0) else { return false };
-        let signed = claim(self.job, self.entries, self.link, self.received);
-        key.verify_strict(&signed, &Signature::from_bytes(&self.signature.0)).is_ok()
+        let claimed = claim(self.job, self.entries, self.link, self.signed);
+        key.verify_strict(&claimed, &Signature::from_bytes(&self.signature.0)).is_ok()
     }
 
     /// As it is printed and typed back: `entries-link`.
@@ -263,12 +264,12 @@ impl Head {
     }
 }
 
-fn claim(job: JobId, entries: u64, link: Link, received: Timestamp) -> Vec<u8> {
+fn claim(job: JobId, entries: u64, link: Link, signed: Timestamp) -> Vec<u8> {
     let mut bytes = HEAD.to_vec();
     bytes.extend_from_slice(job.as_bytes());
     bytes.extend_from_slice(&entries.to_le_bytes());
     bytes.extend_from_slice(link.as_bytes());
-    bytes.extend_from_slice(&received.as_microsecond().to_le_bytes());
+    bytes.extend_from_slice(&signed.as_microsecond().to_le_bytes());
     bytes
 }
 
@@ -340,11 +341,13 @@ pub struct Trust {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Wrong {
-    /// The entry is not the one that was linked.
+    /// The entry does not follow from the one before it.
     EntryAltered,
     /// The entry fits what follows, but its link was changed.
     LinkAltered,
-    /// An entry is missing here, or two stand at one place.
+    /// Entries from this place on are missing.
+    Missing,
+    /// Two entries stand at one place, or in the wrong order.
     PlaceWrong,
     /// The bytes are no entry.
     Unreadable,
@@ -352,34 +355,44 @@ pub enum Wrong {
     IdTwice,
     /// A head's signature is not its key's.
     HeadForged,
-    /// A signed head has another link: entries up to here were rewritten.
-    RewrittenBeforeHead,
-    /// A trusted head has another link: entries up to here were rewritten.
-    RewrittenBeforeTrustedHead,
+    /// A signed head has another link.
+    HeadDiffers,
+    /// A trusted head has another link.
+    TrustedHeadDiffers,
     /// A head or trusted head counts more entries than there are: the end is missing.
     EndMissing,
+    /// The last entry is under no head of the installation that keeps this record.
+    Unsigned,
 }
 
 impl Wrong {
-    /// For a person.
+    /// For a person, after "entry 12".
     #[must_use]
     pub fn words(self) -> &'static str {
         match self {
-            Self::EntryAltered => "is not the entry that was linked: it was altered",
+            Self::EntryAltered => {
+                "does not follow from the entry before it: it was altered, or the one before it together with its link"
+            }
             Self::LinkAltered => "fits what follows, but its link was altered",
-            Self::PlaceWrong => {
-                "stands at the wrong place: an entry before it is missing or was put in"
-            }
-            Self::Unreadable => "is no entry that can be read",
+            Self::Missing => "is missing, with any others up to the next one that is there",
+            Self::PlaceWrong => "stands twice or in the wrong order",
+            Self::Unreadable => "cannot be read as an entry any more",
             Self::IdTwice => "has the id of an earlier entry",
-            Self::HeadForged => "has a signed head whose signature is not its key's",
-            Self::RewrittenBeforeHead => {
-                "has a signed head with another link: this or an earlier entry was rewritten together with its links"
+            Self::HeadForged => {
+                "has a signed head that was altered: the signature is not its key's"
             }
-            Self::RewrittenBeforeTrustedHead => {
-                "has a trusted head with another link: this or an earlier entry was rewritten together with its links"
+            Self::HeadDiffers => {
+                "has a signed head with another link: it or an earlier entry was rewritten together with the links"
             }
-            Self::EndMissing => "is named by a head, but the record ends before it",
+            Self::TrustedHeadDiffers => {
+                "is not where the trusted head says: entries were rewritten together with their links, or that head is of another job or of another installation's order of these entries"
+            }
+            Self::EndMissing => {
+                "is named by a head, but the record ends before it: the end was cut off, or that head is of another job or installation"
+            }
+            Self::Unsigned => {
+                "is the last, and this installation's own signed head for it is missing"
+            }
         }
     }
 }
@@ -398,6 +411,8 @@ pub struct Alteration {
 pub struct Verdict {
     /// Number of entries.
     pub entries: u64,
+    /// Number of signed heads that fit.
+    pub heads: u64,
     /// Link of the last entry, as computed.
     pub head: TrustedHead,
     /// Everything wrong, first place first.
@@ -422,66 +437,104 @@ impl Verdict {
     }
 }
 
-/// Checks a job's entries, links and heads against each other and against what is
-/// trusted.
+/// The first entry that does not follow from the one before it, if any: the quick check
+/// before anything is built on a record.
 #[must_use]
-pub fn verify(job: JobId, placed: &[Placed], heads: &[Head], trust: &Trust) -> Verdict {
-    let mut alterations = Vec::new();
-    let mut links = vec![Link::start(job)];
-    let mut ids = std::collections::BTreeSet::new();
+pub fn first_break(job: JobId, placed: &[Placed]) -> Option<u64> {
+    let mut link = Link::start(job);
+    for (place, entry) in (1..).zip(placed) {
+        link = link.next(entry.place, entry.received, &entry.bytes);
+        if entry.place != place || link != entry.link {
+            return Some(place);
+        }
+    }
+    None
+}
+
+/// Entries and links against each other. Returns the link after each place that could
+/// be established.
+fn follow(
+    job: JobId,
+    placed: &[Placed],
+    heads: &[Head],
+    alterations: &mut Vec<Alteration>,
+) -> BTreeMap<u64, Link> {
+    let mut links = BTreeMap::from([(0, Link::start(job))]);
+    let mut ids = BTreeSet::new();
+    let mut last = 0;
     for (at, entry) in placed.iter().enumerate() {
-        let place = at as u64 + 1;
-        let mut note = |wrong| alterations.push(Alteration { place, wrong });
+        let place = entry.place;
+        let mut note = |place, wrong| alterations.push(Alteration { place, wrong });
         match Entry::read(&entry.bytes) {
-            Ok(read) if !ids.insert(read.id) => note(Wrong::IdTwice),
+            Ok(read) if !ids.insert(read.id) => note(place, Wrong::IdTwice),
             Ok(_) => {}
-            Err(_) => note(Wrong::Unreadable),
+            Err(_) => note(place, Wrong::Unreadable),
         }
-        if entry.place != place {
-            note(Wrong::PlaceWrong);
+        let expected = last + 1;
+        if place < expected {
+            note(place, Wrong::PlaceWrong);
+            continue;
         }
-        let before = links[at];
-        let computed = before.next(entry.place, entry.received, &entry.bytes);
+        last = place;
+        if place > expected {
+            // What stood between is unknown, and so is the link that this one followed.
+            note(expected, Wrong::Missing);
+            links.insert(place, entry.link);
+            continue;
+        }
+        let before = links.get(&(place - 1)).copied().unwrap_or(Link::start(job));
+        let computed = before.next(place, entry.received, &entry.bytes);
         if computed == entry.link {
-            links.push(computed);
+            links.insert(place, computed);
             continue;
         }
         // What follows was linked to the true link: it tells which of the two changed.
-        let fits = placed
-            .get(at + 1)
-            .map(|next| computed.next(next.place, next.received, &next.bytes) == next.link)
-            .unwrap_or_else(|| {
-                heads.iter().any(|h| h.entries == place && h.link == computed && h.is_signed())
-            });
-        note(if fits { Wrong::LinkAltered } else { Wrong::EntryAltered });
-        links.push(if fits { computed } else { entry.link });
+        let fits = match placed.get(at + 1) {
+            Some(next) => computed.next(next.place, next.received, &next.bytes) == next.link,
+            None => heads.iter().any(|h| h.entries == place && h.link == computed && h.is_signed()),
+        };
+        note(place, if fits { Wrong::LinkAltered } else { Wrong::EntryAltered });
+        links.insert(place, if fits { computed } else { entry.link });
     }
-    let count = placed.len() as u64;
-    let link_at =
-        |entries: u64| usize::try_from(entries).ok().and_then(|at| links.get(at)).copied();
-    let broken = alterations.first().map(|first| first.place);
+    links
+}
+
+/// Checks a job's entries, links and heads against each other and against what is
+/// trusted. `own` is the key of the installation that keeps the record, where it is
+/// one's own: it signs every end of a chain, so a missing one tells.
+#[must_use]
+pub fn verify(
+    job: JobId,
+    placed: &[Placed],
+    heads: &[Head],
+    own: Option<PublicKey>,
+    trust: &Trust,
+) -> Verdict {
+    let mut alterations = Vec::new();
+    let links = follow(job, placed, heads, &mut alterations);
+    let end = placed.iter().map(|entry| entry.place).max().unwrap_or(0);
     let mut proven = 0;
-    let mut prove = |entries: u64| {
-        if broken.is_none_or(|first| entries < first) {
-            proven = proven.max(entries);
-        }
-    };
     let mut signed = 0;
+    let mut fitting = 0;
     let mut others = false;
-    let mut wrong = Vec::new();
+    let mut own_end = end == 0 || own.is_none();
     for head in heads {
-        let mut note = |what| wrong.push(Alteration { place: head.entries, wrong: what });
+        let mut note = |wrong| alterations.push(Alteration { place: head.entries, wrong });
         if head.job != job || !head.is_signed() {
             note(Wrong::HeadForged);
             continue;
         }
-        match link_at(head.entries) {
-            None => note(Wrong::EndMissing),
-            Some(link) if link != head.link => note(Wrong::RewrittenBeforeHead),
+        match links.get(&head.entries) {
+            None if head.entries > end => note(Wrong::EndMissing),
+            // The entry is missing, which is said already.
+            None => {}
+            Some(link) if *link != head.link => note(Wrong::HeadDiffers),
             Some(_) => {
+                fitting += 1;
                 signed = signed.max(head.entries);
+                own_end |= Some(head.key) == own && head.entries == end;
                 if trust.keys.contains(&head.key) {
-                    prove(head.entries);
+                    proven = proven.max(head.entries);
                 } else {
                     others = true;
                 }
@@ -489,56 +542,58 @@ pub fn verify(job: JobId, placed: &[Placed], heads: &[Head], trust: &Trust) -> V
         }
     }
     for head in &trust.heads {
-        let mut note = |what| wrong.push(Alteration { place: head.entries, wrong: what });
-        match link_at(head.entries) {
-            None => note(Wrong::EndMissing),
-            Some(link) if link != head.link => note(Wrong::RewrittenBeforeTrustedHead),
-            Some(_) => prove(head.entries),
+        let mut note = |wrong| alterations.push(Alteration { place: head.entries, wrong });
+        match links.get(&head.entries) {
+            None if head.entries > end => note(Wrong::EndMissing),
+            None => {}
+            Some(link) if *link != head.link => note(Wrong::TrustedHeadDiffers),
+            Some(_) => proven = proven.max(head.entries),
         }
     }
-    // Links of which one was mended above make later heads fit; a head that does not
-    // fit after an altered entry says nothing new.
-    alterations.extend(wrong);
+    if !own_end {
+        alterations.push(Alteration { place: end, wrong: Wrong::Unsigned });
+    }
     alterations.sort_by_key(|alteration| alteration.place);
     if let Some(first) = alterations.first() {
         proven = proven.min(first.place.saturating_sub(1));
     }
-    let head =
-        TrustedHead { entries: count, link: links.last().copied().unwrap_or(Link::start(job)) };
-    let not_proven = not_proven(trust, count, signed, proven, others);
-    Verdict { entries: count, head, alterations, proven_entries: proven, not_proven }
+    let link = links.get(&end).copied().unwrap_or(Link::start(job));
+    Verdict {
+        entries: placed.len() as u64,
+        heads: fitting,
+        head: TrustedHead { entries: end, link },
+        alterations,
+        proven_entries: proven,
+        not_proven: not_proven(trust, end, signed, proven, others),
+    }
 }
 
-fn not_proven(trust: &Trust, count: u64, signed: u64, proven: u64, others: bool) -> Vec<String> {
+fn not_proven(trust: &Trust, end: u64, signed: u64, proven: u64, others: bool) -> Vec<String> {
     let mut words = Vec::new();
+    let mut say = |text: &str| words.push(text.to_owned());
     if trust.heads.is_empty() && trust.keys.is_empty() {
-        words.push(
-            "No head or key from elsewhere was given. Entries, links and heads fit each other or not, as said; somebody who rewrote all of them together would not be found. Compare with a head printed in an issued document or kept in a receipt."
-                .to_owned(),
+        say(
+            "Whether somebody rewrote entries, links and heads all together: only a head or key kept elsewhere shows that. A head is printed in every document made from the record.",
         );
-    } else {
-        if proven < count {
-            words.push(format!(
-                "Entries {} to {count} come after what the trusted heads and keys prove.",
-                proven + 1
-            ));
-        }
-        if trust.heads.is_empty() {
-            words.push(
-                "A key alone cannot show that newer entries were cut off at the end: give the newest head that was kept elsewhere."
-                    .to_owned(),
-            );
-        }
-        if others && !trust.keys.is_empty() {
-            words.push("Some heads are signed by keys that were not given as trusted.".to_owned());
-        }
+    } else if proven < end {
+        say(&format!(
+            "Entries {} to {end}: they come after what the trusted heads and keys reach.",
+            proven + 1
+        ));
     }
-    if signed < count {
-        words.push(format!("Entries {} to {count} are under no signed head yet.", signed + 1));
+    if trust.heads.iter().all(|head| head.entries < end) {
+        say(
+            "Whether newer entries were cut off at the end: only the newest head kept elsewhere shows that.",
+        );
     }
-    words.push(
-        "Times are those of the installation's and the devices' clocks; nobody else attests them."
-            .to_owned(),
+    if others && !trust.keys.is_empty() {
+        say("Who holds the other keys that signed heads here.");
+    }
+    if signed < end {
+        say(&format!("Entries {} to {end}: no signed head reaches them.", signed + 1));
+    }
+    say(
+        "When things happened: times are those of the installation's and the devices' own clocks, and of whoever wrote a folder that was brought in.",
     );
     words
 }

@@ -131,8 +131,23 @@ fn keeps_order(base: &Folded<'_>, was: &[(Thing, Value)], now: &[(Thing, Value)]
     known.chain(new).eq(now.iter().map(|(thing, _)| thing))
 }
 
+/// An entry whose id follows from what it changes: neither who says it nor why is in it,
+/// so that the same edit brought twice is one entry.
 fn entry(edit: &Edit, fact: Fact) -> Option<Entry> {
-    let said = serde_json::to_vec(&(&edit.author, edit.origin.device(), &fact)).ok()?;
+    let (word, thing, content, replaces) = match &fact {
+        Fact::Stated { thing, value } => ("stated", thing.to_string(), value.clone(), &[][..]),
+        Fact::Corrected { thing, value, replaces, .. } => {
+            ("corrected", thing.to_string(), value.clone(), replaces.ids())
+        }
+        Fact::Withdrawn { thing, replaces, .. } => {
+            ("withdrawn", thing.to_string(), Value::Null, replaces.ids())
+        }
+        Fact::Attached { name, hash, replaces, .. } => {
+            ("attached", name.to_string(), Value::from(hash.to_string()), replaces.as_slice())
+        }
+        Fact::Erased { .. } | Fact::Issued(_) => return None,
+    };
+    let said = serde_json::to_vec(&(edit.origin.device(), word, thing, content, replaces)).ok()?;
     let mut hasher = blake3::Hasher::new();
     hasher.update(b"tooth folder entry 1\n").update(edit.job.as_bytes()).update(&said);
     let id = EntryId::from_content(&hasher.finalize());

@@ -10,7 +10,7 @@ use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::chain::Link;
+use super::chain::{Link, PublicKey};
 use super::file::{FileHash, FileName};
 use super::id::EntryId;
 use super::thing::{Thing, ThingKind};
@@ -77,17 +77,17 @@ texts! {
     Reason, 2000, "a reason";
 }
 
-/// Entries that a later one replaces: at least one, at most a thousand.
+/// Entries that a later one replaces: at least one.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(try_from = "Vec<EntryId>", into = "Vec<EntryId>")]
 #[schemars(with = "Vec<EntryId>")]
 pub struct Replaced(Vec<EntryId>);
 
 impl Replaced {
-    /// `None` where there is none or there are more than a thousand.
+    /// `None` where there is none.
     #[must_use]
     pub fn new(ids: Vec<EntryId>) -> Option<Self> {
-        (1..=1000).contains(&ids.len()).then_some(Self(ids))
+        (!ids.is_empty()).then_some(Self(ids))
     }
 
     /// The ids.
@@ -106,8 +106,7 @@ impl From<Replaced> for Vec<EntryId> {
 impl TryFrom<Vec<EntryId>> for Replaced {
     type Error = String;
     fn try_from(ids: Vec<EntryId>) -> Result<Self, String> {
-        let count = ids.len();
-        Self::new(ids).ok_or_else(|| format!("expected 1 to 1000 entries, found {count}"))
+        Self::new(ids).ok_or_else(|| "expected the entries that it replaces, found none".to_owned())
     }
 }
 
@@ -146,6 +145,8 @@ pub struct Issue {
     /// The date on the documents.
     #[schemars(with = "String")]
     pub issued_on: Date,
+    /// The key that the documents name.
+    pub key: PublicKey,
     /// The documents.
     pub documents: Vec<IssuedFile>,
 }

@@ -24,6 +24,12 @@ impl FileHash {
         Self(hash)
     }
 
+    /// Its 32 bytes.
+    #[must_use]
+    pub fn as_bytes(&self) -> &[u8; 32] {
+        self.0.as_bytes()
+    }
+
     /// `None` unless the text is 64 hexadecimal digits in lower case.
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
@@ -70,8 +76,23 @@ impl TryFrom<String> for FileHash {
     }
 }
 
-/// A path inside a job folder that cannot lead out of it: parts joined by `/`, none
-/// empty, hidden or `..`, fit for every usual file system.
+/// Folders whose files belong to a job, besides the files that lie in the job folder
+/// itself.
+pub const FILE_FOLDERS: [&str; 3] = ["photos", "sounding", "texture"];
+
+/// Files that people read and edit: their things are entries of their own.
+pub const READABLE_FILES: [&str; 6] =
+    ["job.toml", "plan.geojson", "systems.toml", "methods.toml", "readings.csv", "forecast.csv"];
+
+/// Names that the record's own files have in a folder.
+const RESERVED: [&str; 3] = ["record.jsonl", "chain.jsonl", "files"];
+
+/// Names of devices on some systems, whatever their ending.
+const DEVICES: [&str; 6] = ["con", "prn", "aux", "nul", "com", "lpt"];
+
+/// A path inside a job folder that cannot lead out of it: a file of the folder itself,
+/// or in one of [`FILE_FOLDERS`]; parts joined by `/`, none empty, hidden or `..`, fit
+/// for every usual file system; none of the names that the record's own files have.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(try_from = "String", into = "String")]
 #[schemars(with = "String")]
@@ -89,7 +110,29 @@ impl FileName {
                 && !part.contains(['\\', ':', '*', '?', '"', '<', '>', '|'])
                 && !part.chars().any(char::is_control)
         };
-        (text.len() <= 400 && text.split('/').all(part)).then(|| Self(text.to_owned()))
+        let own = text.to_lowercase();
+        let free = |part: &str| {
+            let stem = part
+                .split('.')
+                .next()
+                .unwrap_or_default()
+                .trim_end_matches(|c: char| c.is_ascii_digit());
+            !DEVICES.contains(&stem)
+        };
+        let placed = match own.split_once('/') {
+            Some((folder, _)) => {
+                FILE_FOLDERS.iter().any(|known| *known == folder && text.starts_with(known))
+            }
+            None => !RESERVED.contains(&own.as_str()) && !FILE_FOLDERS.contains(&own.as_str()),
+        };
+        let good = text.len() <= 400 && text.split('/').all(part) && own.split('/').all(free);
+        (good && placed).then(|| Self(text.to_owned()))
+    }
+
+    /// Whether it is a file that people read and edit.
+    #[must_use]
+    pub fn is_readable(&self) -> bool {
+        READABLE_FILES.contains(&self.0.as_str())
     }
 
     /// As written, with `/` between its parts.

@@ -181,9 +181,13 @@ pub fn fold<'a>(entries: impl IntoIterator<Item = (u64, &'a Entry)>) -> Folded<'
 }
 
 impl<'a> Folded<'a> {
-    /// Things on which people differ, in order.
+    /// Things on which people differ, in order. How a readable file looked is nothing to
+    /// differ on.
     pub fn clashes(&self) -> impl Iterator<Item = (&Thing, &Held<'a>)> {
-        self.things.iter().filter(|(_, held)| held.state() == State::Clash)
+        let differ = |(thing, held): &(&Thing, &Held<'a>)| {
+            held.state() == State::Clash && !thing.is_form_only()
+        };
+        self.things.iter().filter(differ)
     }
 
     /// Things of these kinds that count, as a readable file lists them: as its last

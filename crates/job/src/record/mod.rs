@@ -18,7 +18,7 @@ mod thing;
 
 pub use difference::{Edit, Listing, Origin, Shown, difference};
 pub use entry::{ENTRY_BYTES, Entry, EntryFault, Fact, Issue, IssuedFile, Name, Reason, Replaced};
-pub use file::{FileHash, FileName};
+pub use file::{FILE_FOLDERS, FileHash, FileName, READABLE_FILES};
 pub use fold::{Content, Erasure, Folded, Held, IssuePlaced, State, Version, fold};
 pub use id::{EntryId, JobId};
 pub use thing::{Thing, ThingKind};

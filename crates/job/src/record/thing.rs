@@ -110,6 +110,17 @@ impl Thing {
         &self.name
     }
 
+    /// Whether it only says how a readable file looked: its bytes as received, or the
+    /// order of its things. People's words are in the things themselves.
+    #[must_use]
+    pub fn is_form_only(&self) -> bool {
+        match self.kind {
+            ThingKind::Order => true,
+            ThingKind::File => FileName::new(&self.name).is_some_and(|name| name.is_readable()),
+            _ => false,
+        }
+    }
+
     /// For a person: "reading R001".
     #[must_use]
     pub fn words(&self) -> String {

@@ -281,3 +281,29 @@ pub struct Feature {
     /// What somebody wrote beside it.
     pub note: String,
 }
+
+impl Seen {
+    /// The kind's word in `plan.geojson`.
+    #[must_use]
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Self::Obstacle => "obstacle",
+            Self::Wall => "wall",
+            Self::Joint { .. } => "joint",
+            Self::Crack { .. } => "crack",
+            Self::PatternCracking { .. } => "pattern_cracking",
+            Self::Settlement { .. } => "settlement",
+            Self::Spall { .. } => "spall",
+            Self::Hollow { .. } => "hollow",
+            Self::Sounded { .. } => "sounded",
+            Self::Film { .. } => "film",
+            Self::Stain { .. } => "stain",
+            Self::Surface { .. } => "surface",
+            Self::LowSpot { .. } => "low_spot",
+            Self::Ghost { .. } => "ghost",
+            Self::Embedded { .. } => "embedded",
+            Self::SamplePanel { .. } => "sample_panel",
+            Self::Photo { .. } => "photo",
+        }
+    }
+}

@@ -25,8 +25,14 @@ CREATE TABLE head (
     job BIGINT NOT NULL REFERENCES job (job),
     entries BIGINT NOT NULL,
     key BLOB NOT NULL,
-    received BIGINT NOT NULL,
+    signed BIGINT NOT NULL,
     link BLOB NOT NULL,
     signature BLOB NOT NULL
 );
 CREATE UNIQUE INDEX head_place ON head (job, entries, key);
+-- Files whose bytes an entry of the job says were destroyed: they do not come back.
+CREATE TABLE erased (
+    job BIGINT NOT NULL REFERENCES job (job),
+    hash BLOB NOT NULL
+);
+CREATE UNIQUE INDEX erased_hash ON erased (job, hash);

@@ -5,15 +5,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use tooth_formats::Fault;
 use tooth_formats::job_folder::{self, View, view};
-use tooth_formats::record::{self, CHAIN, Carried, Found, RECORD, file_place};
+use tooth_formats::record::{self, Carried, Found, RECORD, file_place};
+use tooth_formats::{Fault, limits};
 use tooth_job::record::chain::{Trust, verify};
 use tooth_job::record::{
-    Edit, Entry, Fact, FileHash, FileName, Folded, JobId, Name, Origin, Reason, Shown, ThingKind,
-    difference, fold,
+    Edit, Entry, Fact, FileHash, FileName, Folded, JobId, Listing, Name, Origin, Reason, Shown,
+    Thing, ThingKind, difference, fold,
 };
-use tooth_storage::{Adopted, Sealed, StorageError};
+use tooth_storage::{Admission, Adopted, FileState, RecordStore as _, Sealed};
 
 use super::record::name_of;
 use super::verify::words_of;
@@ -29,6 +29,14 @@ pub(crate) struct ImportSettings {
     pub(crate) reason: Option<Reason>,
     /// The job that a folder without a record belongs to.
     pub(crate) job: Option<JobId>,
+    /// It is a job of its own, though it looks like one that is known.
+    pub(crate) new: bool,
+    /// Things that are missing from the folder are really to be withdrawn.
+    pub(crate) withdraw: bool,
+    /// Nothing is to be written, only said.
+    pub(crate) dry_run: bool,
+    /// The folder is not to be brought up to date afterwards.
+    pub(crate) leave: bool,
 }
 
 /// The id of a job whose folder carries no record: it follows from the job's name and
@@ -42,26 +50,39 @@ fn job_of(name: &str, contractor: &str) -> JobId {
 
 /// A folder as it lies on the disk: its readable files by their bytes, the others by
 /// hash, and where each lies.
-struct OnDisk {
-    readable: BTreeMap<FileName, Vec<u8>>,
-    others: Vec<(FileName, FileHash, u64)>,
+#[derive(Debug)]
+pub(super) struct OnDisk {
+    pub(super) readable: BTreeMap<FileName, Vec<u8>>,
+    pub(super) others: Vec<(FileName, FileHash, u64)>,
     places: BTreeMap<FileHash, PathBuf>,
 }
 
-fn look(found: &Found) -> Result<OnDisk, Refusal> {
+pub(super) fn look(found: &Found) -> Result<OnDisk, Refusal> {
     let mut folder =
         OnDisk { readable: BTreeMap::new(), others: Vec::new(), places: BTreeMap::new() };
     for (name, path) in &found.files {
-        let bytes = fs::read(path).map_err(|error| {
-            let fault = Fault::new(name.as_str(), None, "", "a readable file", error.to_string());
-            Refusal::Input(vec![fault])
-        })?;
-        let hash = FileHash::of(&bytes);
-        folder.places.insert(hash, path.clone());
-        if job_folder::is_readable(name) {
+        let refuse = |expected: String, found: String| {
+            Refusal::Input(vec![Fault::new(name.as_str(), None, "", expected, found)])
+        };
+        let unreadable =
+            |error: std::io::Error| refuse("a readable file".into(), error.to_string());
+        let size = fs::metadata(path).map_err(unreadable)?.len();
+        let most = if name.is_readable() { limits::FILE_BYTES } else { limits::ATTACHED_BYTES };
+        if size > most {
+            let most = format!("at most {} MiB", most / 1024 / 1024);
+            return Err(refuse(most, format!("{} MiB", size / 1024 / 1024)));
+        }
+        if name.is_readable() {
+            let bytes = fs::read(path).map_err(unreadable)?;
+            folder.places.insert(FileHash::of(&bytes), path.clone());
             folder.readable.insert(name.clone(), bytes);
         } else {
-            folder.others.push((name.clone(), hash, bytes.len() as u64));
+            let mut hasher = blake3::Hasher::new();
+            let mut file = fs::File::open(path).map_err(unreadable)?;
+            let size = std::io::copy(&mut file, &mut hasher).map_err(unreadable)?;
+            let hash = FileHash::from_hash(hasher.finalize());
+            folder.places.insert(hash, path.clone());
+            folder.others.push((name.clone(), hash, size));
         }
     }
     Ok(folder)
@@ -69,7 +90,7 @@ fn look(found: &Found) -> Result<OnDisk, Refusal> {
 
 /// A chain that does not hold is not taken in.
 fn refuse_altered(carried: &Carried) -> Result<(), Refusal> {
-    let verdict = verify(carried.job, &carried.placed, &carried.heads, &Trust::default());
+    let verdict = verify(carried.job, &carried.placed, &carried.heads, None, &Trust::default());
     let faults: Vec<Fault> = verdict
         .alterations
         .iter()
@@ -97,16 +118,19 @@ fn numbered(entries: &[Entry]) -> impl Iterator<Item = (u64, &Entry)> {
 }
 
 /// Files that entries name and that were not erased.
-fn needed(entries: &[Entry]) -> Vec<(FileHash, u64)> {
+pub(super) fn needed<'a>(
+    entries: impl IntoIterator<Item = &'a Entry> + Clone,
+) -> Vec<(FileHash, u64)> {
     let erased: BTreeSet<FileHash> = entries
-        .iter()
+        .clone()
+        .into_iter()
         .filter_map(|entry| match &entry.fact {
             Fact::Erased { hash, .. } => Some(*hash),
             _ => None,
         })
         .collect();
     let mut needed = BTreeMap::new();
-    for (hash, bytes) in entries.iter().flat_map(|entry| entry.fact.files()) {
+    for (hash, bytes) in entries.into_iter().flat_map(|entry| entry.fact.files()) {
         if !erased.contains(&hash) {
             needed.insert(hash, bytes);
         }
@@ -126,11 +150,23 @@ fn edit(
     Ok(Edit { job, origin, author, reason })
 }
 
-/// What an import counts.
-#[derive(Default)]
+/// What came in from the chain that a folder carries.
+#[derive(Debug, Default)]
 struct Brought {
     entries: u64,
     parted: bool,
+}
+
+/// A folder that is to come in, looked at.
+struct Coming {
+    name: String,
+    job: JobId,
+    origin: Origin,
+    carried: Option<Carried>,
+    disk: OnDisk,
+    warnings: Vec<Fault>,
+    /// Why its readable files make no sound job.
+    faults: Vec<Fault>,
 }
 
 impl App {
@@ -141,106 +177,181 @@ impl App {
         folder: &Path,
         settings: ImportSettings,
     ) -> Result<Imported, Refusal> {
-        let path = folder.to_owned();
-        let (job_read, carried, disk, found) = computed(move || {
-            let read = job_folder::read(&path).map_err(Refusal::Input)?;
-            let carried = record::read(&path).map_err(Refusal::Input)?;
-            let found = record::find(&path).map_err(Refusal::Input)?;
-            let disk = look(&found)?;
-            Ok::<_, Refusal>((read, carried, disk, found))
-        })
-        .await?;
-        let facts = &job_read.survey.facts;
-        let (job, base, origin, brought) = match carried {
-            Some(carried) => {
-                refuse_altered(&carried)?;
-                if let Some(other) = settings.job.filter(|job| *job != carried.job) {
-                    let found =
-                        format!("`{other}`; this folder carries the record of {}", carried.job);
-                    return Err(Refusal::typed("--job", "the folder's own job, or nothing", found));
-                }
-                let brought = self.take_over(folder, &carried, &disk).await?;
-                (carried.job, carried.entries, Origin::EditedFolder, brought)
-            }
+        let coming = self.coming(folder, &settings).await?;
+        let known = self.record(coming.job).await?;
+        let bare = Origin::BareFolder.device();
+        let base: Vec<Entry> = match &coming.carried {
+            Some(carried) => carried.entries.clone(),
             None => {
-                let job = settings.job.unwrap_or_else(|| job_of(&facts.name, &facts.contractor));
-                let entries = self.record(job).await?.entries;
-                let bare = Origin::BareFolder.device();
-                let own = |entry: &Entry| entry.device.as_str() == bare;
-                let entries: Vec<Entry> = entries.into_iter().filter(own).collect();
-                (job, entries, Origin::BareFolder, Brought::default())
+                let own = |entry: &&Entry| entry.device.as_str() == bare;
+                known.entries.iter().filter(own).cloned().collect()
             }
         };
         let folded = fold(numbered(&base));
-        let before = self.before(folder, &folded, &disk).await?;
-        let shown = job_folder::shown(&before, &disk.readable, disk.others.clone());
-        if origin == Origin::BareFolder && settings.job.is_none() {
-            refuse_another_job(job, &before.shown, &shown)?;
+        let before = self.before(folder, &folded, &coming.disk).await?;
+        let shown = job_folder::shown(&before, &coming.disk.readable, coming.disk.others.clone());
+        let edit = edit(coming.job, coming.origin, settings.by.clone(), settings.reason.clone())?;
+        let mut edits = difference(&edit, &folded, &before.shown, &shown);
+        let ids: BTreeSet<_> = known.entries.iter().map(|entry| entry.id).collect();
+        let all = edits.len();
+        edits.retain(|entry| !ids.contains(&entry.id));
+        let repeated = (all - edits.len()) as u64;
+        if !coming.faults.is_empty() && (coming.carried.is_none() || !edits.is_empty()) {
+            return Err(Refusal::Input(coming.faults));
         }
-        let edit = edit(job, origin, settings.by, settings.reason)?;
-        let edits = difference(&edit, &folded, &before.shown, &shown);
-        let count = |word: &str| {
-            edits.iter().filter(|entry| entry.fact.words().starts_with(word)).count() as u64
-        };
+        if coming.carried.is_none() && settings.job.is_none() && !settings.new {
+            self.refuse_another_job(coming.job, &before.shown, &shown).await?;
+        }
+        if !settings.withdraw {
+            refuse_vanished(&before.shown, &shown, &edits)?;
+        }
+        self.refuse_erased(coming.job, &edits).await?;
+        let batch = sealed(edits.clone())?;
         let mut imported = Imported {
-            job,
-            name: facts.name.clone(),
-            entries: brought.entries,
-            stated: count("stated"),
-            corrected: count("corrected"),
-            withdrawn: count("withdrawn"),
-            files: count("received"),
-            known: 0,
-            parted: brought.parted,
+            job: coming.job,
+            name: coming.name.clone(),
+            dry_run: settings.dry_run,
+            entries: 0,
+            stated: named(&edits, "stated"),
+            corrected: named(&edits, "corrected"),
+            withdrawn: named(&edits, "withdrawn"),
+            files: named(&edits, "received"),
+            known: repeated,
+            parted: false,
+            signed_by: Vec::new(),
+            unsigned: false,
+            brought_up_to_date: false,
             head: None,
             clashes: Vec::new(),
-            warnings: job_read.warnings.iter().chain(&found.left_out).map(FaultOut::from).collect(),
+            warnings: coming.warnings.iter().chain(&coming.faults).map(FaultOut::from).collect(),
         };
-        self.append_edits(&disk, edits, &mut imported).await?;
-        let record = self.record(job).await?;
+        if settings.dry_run {
+            return Ok(imported);
+        }
+        self.storage_made().await?;
+        if let Some(carried) = &coming.carried {
+            let brought = self.take_over(folder, carried, &coming.disk).await?;
+            (imported.entries, imported.parted) = (brought.entries, brought.parted);
+            let mut keys: Vec<_> = carried.heads.iter().map(|head| head.key).collect();
+            keys.sort_unstable();
+            keys.dedup();
+            imported.signed_by = keys;
+            imported.unsigned = carried.heads.is_empty();
+        }
+        self.append_edits(&coming.disk, &edits, batch, &mut imported).await?;
+        self.destroy_erased(coming.job).await?;
+        let record = self.record(coming.job).await?;
         imported.head = Some(record.head());
         imported.clashes = record.folded().clashes().map(|(thing, _)| thing.clone()).collect();
+        if coming.carried.is_some() && !settings.leave && !edits.is_empty() {
+            // The record is safe; a folder that cannot be written is only said.
+            match self.update_folder(&record, folder).await {
+                Ok(_) => imported.brought_up_to_date = true,
+                Err(Refusal::Ours(why)) => imported.warnings.push(FaultOut::from(&Fault::warning(
+                    "the folder",
+                    "to be brought up to date",
+                    why,
+                ))),
+                Err(refusal) => return Err(refusal),
+            }
+        }
         Ok(imported)
+    }
+
+    async fn coming(&self, folder: &Path, settings: &ImportSettings) -> Result<Coming, Refusal> {
+        let path = folder.to_owned();
+        let (read, carried, disk, found) = computed(move || {
+            let read = job_folder::read(&path);
+            let carried = record::read(&path).map_err(Refusal::Input)?;
+            if let Some(carried) = &carried {
+                refuse_altered(carried)?;
+            }
+            let found = match record::find(&path) {
+                Ok(found) => found,
+                // What makes it no folder at all is said best by its reader.
+                Err(faults) => return Err(Refusal::Input(read.err().unwrap_or(faults))),
+            };
+            Ok::<_, Refusal>((read, carried, look(&found)?, found))
+        })
+        .await?;
+        let (named, faults, mut warnings) = match read {
+            Ok(read) => {
+                let facts = read.survey.facts;
+                (Some((facts.name, facts.contractor)), Vec::new(), read.warnings)
+            }
+            Err(faults) => (None, faults, Vec::new()),
+        };
+        warnings.extend(found.left_out);
+        let (job, origin) = match (&carried, &named) {
+            (Some(carried), _) => {
+                if let Some(other) = settings.job.filter(|job| *job != carried.job) {
+                    let found = format!("`{other}`; this folder carries job {}", carried.job);
+                    return Err(Refusal::typed("--job", "the folder's own job, or nothing", found));
+                }
+                (carried.job, Origin::EditedFolder)
+            }
+            (None, Some((name, contractor))) => {
+                if let Some(job) = settings.job
+                    && self.record(job).await?.placed.is_empty()
+                {
+                    return Err(Refusal::typed("--job", "a job of the record", job.to_string()));
+                }
+                let job = settings.job.unwrap_or_else(|| job_of(name, contractor));
+                (job, Origin::BareFolder)
+            }
+            (None, None) => return Err(Refusal::Input(faults)),
+        };
+        let name = named.map_or_else(
+            || carried.as_ref().map(|c| name_of(&fold(numbered(&c.entries)))).unwrap_or_default(),
+            |(name, _)| name,
+        );
+        Ok(Coming { name, job, origin, carried, disk, warnings, faults })
+    }
+
+    /// A file that was erased does not come back under any name.
+    async fn refuse_erased(&self, job: JobId, edits: &[Entry]) -> Result<(), Refusal> {
+        let Some(storage) = self.maybe_storage().await? else { return Ok(()) };
+        let erased = storage.records().erased(job).await?;
+        let faults: Vec<Fault> = edits
+            .iter()
+            .filter_map(|entry| match &entry.fact {
+                Fact::Attached { name, hash, .. } if erased.contains(hash) => Some(Fault::new(
+                    name.as_str(),
+                    None,
+                    "",
+                    "a file that was not erased from this job: take it out of the folder",
+                    "one whose bytes were erased on purpose",
+                )),
+                _ => None,
+            })
+            .collect();
+        if faults.is_empty() { Ok(()) } else { Err(Refusal::Input(faults)) }
     }
 
     async fn append_edits(
         &self,
         disk: &OnDisk,
-        edits: Vec<Entry>,
+        edits: &[Entry],
+        batch: Vec<Sealed>,
         imported: &mut Imported,
     ) -> Result<(), Refusal> {
         let storage = self.storage().await?;
-        for entry in &edits {
+        for entry in edits {
             let Fact::Attached { name, hash, .. } = &entry.fact else { continue };
             let read = match disk.readable.get(name) {
                 Some(bytes) => Some(bytes.clone()),
                 None => disk.places.get(hash).and_then(|path| fs::read(path).ok()),
             };
-            let changed = || {
-                let fault =
-                    Fault::new(name.as_str(), None, "", "the file as it was looked at", "another");
-                Refusal::Input(vec![fault])
-            };
-            let read = read.ok_or_else(changed)?;
-            if storage.files().put(read).await? != *hash {
-                return Err(changed());
-            }
+            // It may have changed since it was looked at.
+            let read = read.filter(|bytes| FileHash::of(bytes) == *hash).ok_or_else(|| {
+                Refusal::Ours(format!("{name} changed while it was read: import the folder again"))
+            })?;
+            storage.files().put(read).await?;
         }
-        let batch = edits
-            .into_iter()
-            .map(|entry| {
-                let thing = entry.fact.thing().map(|thing| thing.to_string()).unwrap_or_default();
-                Sealed::write(entry).map_err(|fault| {
-                    Refusal::Input(vec![Fault::new(&thing, None, "", fault.expected, fault.found)])
-                })
-            })
-            .collect::<Result<Vec<_>, _>>()?;
-        let sent = batch.len() as u64;
-        let receipt = storage.append(imported.job, batch, now()).await?;
+        let receipt = storage.append(imported.job, batch, now(), Admission::All).await?;
         if let Some((_, why)) = receipt.refused().next() {
             return Err(Refusal::Ours(why.to_owned()));
         }
-        imported.known = sent - receipt.placed() as u64;
         imported.entries += receipt.placed() as u64;
         Ok(())
     }
@@ -255,12 +366,13 @@ impl App {
         let mut own = BTreeMap::new();
         for (thing, _) in folded.things.iter().filter(|(t, _)| t.kind() == ThingKind::File) {
             let Some((hash, _)) = folded.file(thing) else { continue };
-            if FileName::new(thing.name()).is_none_or(|name| !job_folder::is_readable(&name)) {
+            if FileName::new(thing.name()).is_none_or(|name| !name.is_readable()) {
                 continue;
             }
-            let bytes = match kept(folder, &disk.places, hash) {
-                Some(bytes) => Some(bytes),
-                None => self.storage().await?.files().get(hash).await.ok(),
+            let bytes = match (kept(folder, &disk.places, hash), self.maybe_storage().await?) {
+                (Some(bytes), _) => Some(bytes),
+                (None, Some(storage)) => storage.files().get(hash).await.ok(),
+                (None, None) => None,
             };
             own.extend(bytes.map(|bytes| (hash, bytes)));
         }
@@ -276,17 +388,17 @@ impl App {
     ) -> Result<Brought, Refusal> {
         let storage = self.storage().await?;
         let known = self.record(carried.job).await?;
-        let mut all = carried.entries.clone();
-        all.extend(known.entries);
         let mut missing = Vec::new();
-        for (hash, bytes) in needed(&all) {
-            if storage.files().has(hash, bytes).await? {
+        for (hash, _) in needed(carried.entries.iter().chain(&known.entries)) {
+            if storage.files().state(hash).await? == FileState::Whole {
                 continue;
             }
             match kept(folder, &disk.places, hash) {
                 Some(found) => {
                     storage.files().put(found).await?;
                 }
+                // A file that this record lacks already is verify's matter, not this folder's.
+                None if carried.entries.iter().all(|e| e.fact.files().all(|(h, _)| h != hash)) => {}
                 None => missing.push(Fault::new(
                     &file_place(hash).display().to_string(),
                     None,
@@ -299,7 +411,8 @@ impl App {
         if !missing.is_empty() {
             return Err(Refusal::Input(missing));
         }
-        let added = match storage.adopt(carried.job, &carried.placed, &carried.heads).await? {
+        let (job, time) = (carried.job, now());
+        let added = match storage.adopt(job, &carried.placed, &carried.heads, time).await? {
             Adopted::Added(entries) => return Ok(Brought { entries, parted: false }),
             Adopted::Parts(_) => {
                 let batch = carried
@@ -308,20 +421,75 @@ impl App {
                     .map(|placed| Sealed::read(placed.bytes.clone()))
                     .collect::<Result<Vec<_>, _>>()
                     .map_err(|fault| Refusal::Ours(fault.to_string()))?;
-                storage.append(carried.job, batch, now()).await?
+                storage.append(job, batch, time, Admission::All).await?
             }
         };
-        if let Some((id, why)) = added.refused().next() {
-            let found = format!("entry {id}: {why}");
-            return Err(Refusal::Input(vec![Fault::new(
-                RECORD,
-                None,
-                "",
-                "entries that fit",
-                found,
-            )]));
+        let refused: Vec<Fault> = added
+            .refused()
+            .map(|(id, why)| Fault::new(RECORD, None, &id.to_string(), "an entry that fits", why))
+            .collect();
+        if !refused.is_empty() {
+            return Err(Refusal::Input(refused));
         }
         Ok(Brought { entries: added.placed() as u64, parted: true })
+    }
+
+    /// Two different jobs must not become one, nor one job two.
+    async fn refuse_another_job(
+        &self,
+        job: JobId,
+        before: &Shown,
+        now: &Shown,
+    ) -> Result<(), Refusal> {
+        let is = features(now);
+        if !features(before).is_empty() {
+            if shared(&features(before), &is) * 4 >= is.len() {
+                return Ok(());
+            }
+            return Err(Refusal::typed(
+                "FOLDER",
+                format!(
+                    "the folder of job {job}, which has this name and contractor (if it is that job all the same, say --job {job}; if not, give the job another name in job.toml)"
+                ),
+                "a plan that shares next to nothing with it",
+            ));
+        }
+        let Some(storage) = self.maybe_storage().await? else { return Ok(()) };
+        for head in storage.records().jobs().await? {
+            let other = self.record_as_is(head.job).await?;
+            let folded = other.folded();
+            let was = features(&self.view(&folded).await?.shown);
+            if !was.is_empty() && shared(&was, &is) * 2 >= is.len() {
+                return Err(Refusal::typed(
+                    "FOLDER",
+                    "a job that is not in the record under another name",
+                    format!(
+                        "the plan of `{}` (say --job {} if it is that job, or --new if it is another)",
+                        name_of(&folded),
+                        head.job
+                    ),
+                ));
+            }
+        }
+        Ok(())
+    }
+
+    /// Destroys bytes that entries say were erased, where no job needs them.
+    pub(super) async fn destroy_erased(&self, job: JobId) -> Result<(), Refusal> {
+        let storage = self.storage().await?;
+        let erased = storage.records().erased(job).await?;
+        if erased.is_empty() {
+            return Ok(());
+        }
+        let mut wanted = BTreeSet::new();
+        for head in storage.records().jobs().await? {
+            let record = self.record_as_is(head.job).await?;
+            wanted.extend(needed(&record.entries).into_iter().map(|(hash, _)| hash));
+        }
+        for hash in erased.difference(&wanted) {
+            storage.files().destroy(*hash).await?;
+        }
+        Ok(())
     }
 
     /// Writes a job of the record as a folder that carries everything.
@@ -333,36 +501,45 @@ impl App {
                 job.display().to_string(),
             ));
         };
-        let record = self.known_record(id).await?;
-        self.may_be_written(&record, to)?;
-        let shown = self.view(&record.folded()).await?;
-        let beside = beside(to);
-        let written = self.write_folder(&record, &shown, &beside).await;
-        let exported = match written {
-            Ok(exported) => exported,
-            Err(refusal) => {
-                // Nothing half-written stays; the refusal is what matters.
-                let _ = fs::remove_dir_all(&beside);
-                return Err(refusal);
-            }
+        let record = self.known_as_is(id).await?;
+        let to = std::path::absolute(to)
+            .map_err(|error| Refusal::typed("--to", "a folder", error.to_string()))?;
+        if to.exists() {
+            self.may_be_written(&record, &to)?;
+            return self.update_folder(&record, &to).await;
+        }
+        let (Some(parent), Some(name)) = (to.parent(), to.file_name()) else {
+            return Err(Refusal::typed("--to", "a folder", to.display().to_string()));
         };
-        put_folder(&beside, to)?;
-        Ok(exported)
+        fs::create_dir_all(parent).map_err(|error| failed(parent, &error))?;
+        // Beside its place under a name that nothing else has; in its place when whole.
+        let mark = uuid::Uuid::now_v7().simple();
+        let beside = parent.join(format!(".{}.{mark}", name.to_string_lossy()));
+        fs::create_dir(&beside).map_err(|error| failed(&beside, &error))?;
+        let written = match self.write_folder(&record, &beside, None).await {
+            Ok(exported) => {
+                fs::rename(&beside, &to).map_err(|error| failed(&to, &error)).map(|()| exported)
+            }
+            Err(refusal) => Err(refusal),
+        };
+        if written.is_err() {
+            // Nothing half-written stays; the refusal is what matters.
+            let _ = fs::remove_dir_all(&beside);
+        }
+        sync_folder(parent);
+        written
     }
 
-    /// A folder is written over only if it is this job's and says nothing that the
-    /// record does not know.
+    /// A folder is written over only if it is empty, or this job's and says nothing that
+    /// the record does not know.
     fn may_be_written(&self, record: &Record, to: &Path) -> Result<(), Refusal> {
         let refuse = |found: String| {
             Err(Refusal::typed("--to", "a new folder, or this job's own without edits", found))
         };
-        let empty = match fs::read_dir(to) {
-            Ok(mut listing) => listing.next().is_none(),
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => true,
+        match fs::read_dir(to).map(|mut listing| listing.next().is_none()) {
+            Ok(true) => return Ok(()),
+            Ok(false) => {}
             Err(error) => return refuse(format!("{}: {error}", to.display())),
-        };
-        if empty {
-            return Ok(());
         }
         let carried = record::read(to).map_err(Refusal::Input)?;
         let Some(carried) = carried.filter(|carried| carried.job == record.job) else {
@@ -375,113 +552,207 @@ impl App {
                 to.display()
             ));
         }
-        let found = record::find(to).map_err(Refusal::Input)?;
-        let disk = look(&found)?;
+        let disk = look(&record::find(to).map_err(Refusal::Input)?)?;
         let folded = fold(numbered(&carried.entries));
         let before = view(&folded, &|hash| kept(to, &disk.places, hash));
         let shown = job_folder::shown(&before, &disk.readable, disk.others.clone());
         let edit = edit(record.job, Origin::EditedFolder, None, None)?;
-        if !difference(&edit, &folded, &before.shown, &shown).is_empty() {
+        let edits = difference(&edit, &folded, &before.shown, &shown);
+        if edits.iter().any(|entry| !known.contains(&entry.id)) {
             return refuse(format!("{} was edited by hand: import it first", to.display()));
         }
-        if let Some(left) = found.left_out.first() {
-            return refuse(format!("{} also holds `{}`", to.display(), left.file));
-        }
         Ok(())
+    }
+
+    /// Brings a folder that carries this job up to date, file by file. What is not the
+    /// job's own stays as it is.
+    async fn update_folder(&self, record: &Record, to: &Path) -> Result<Exported, Refusal> {
+        let old = record::read(to).map_err(Refusal::Input)?;
+        self.write_folder(record, to, old).await
     }
 
     async fn write_folder(
         &self,
         record: &Record,
-        shown: &View,
         to: &Path,
+        old: Option<Carried>,
     ) -> Result<Exported, Refusal> {
         let files = self.storage().await?.files();
+        let folded = record.folded();
+        let shown = self.view(&folded).await?;
         let mut exported = Exported {
             job: record.job,
-            name: name_of(&record.folded()),
+            name: name_of(&folded),
             entries: record.placed.len() as u64,
             head: record.head(),
             files: 0,
             missing: Vec::new(),
         };
-        let (entries, chain) = record::write(record.job, &record.placed, &record.heads);
-        write_new(&to.join(RECORD), &entries)?;
-        write_new(&to.join(CHAIN), &chain)?;
-        for (name, bytes) in &shown.readable {
-            write_new(&to.join(name.as_str()), bytes)?;
-        }
+        let mut written: BTreeSet<PathBuf> = BTreeSet::new();
         let mut names: BTreeMap<FileHash, Vec<&FileName>> = BTreeMap::new();
         for (name, hash, _) in &shown.shown.files {
-            if !job_folder::is_readable(name) {
+            if !name.is_readable() {
                 names.entry(*hash).or_default().push(name);
             }
         }
         for (hash, _) in needed(&record.entries) {
-            match files.get(hash).await {
-                Ok(bytes) => {
-                    write_new(&to.join(file_place(hash)), &bytes)?;
-                    for name in names.get(&hash).into_iter().flatten() {
-                        write_new(&to.join(name.as_str()), &bytes)?;
-                    }
-                    exported.files += 1;
-                }
-                Err(StorageError::FileMissing(hash) | StorageError::FileAltered(hash)) => {
+            let bytes = match files.get(hash).await {
+                Ok(bytes) => bytes,
+                Err(
+                    tooth_storage::StorageError::FileMissing(hash)
+                    | tooth_storage::StorageError::FileAltered(hash),
+                ) => {
                     exported.missing.push(hash);
+                    continue;
                 }
                 Err(error) => return Err(error.into()),
+            };
+            let own =
+                names.get(&hash).into_iter().flatten().map(|name| PathBuf::from(name.as_str()));
+            for place in std::iter::once(file_place(hash)).chain(own) {
+                write_whole(&to.join(&place), &bytes)?;
+                written.insert(place);
             }
+            exported.files += 1;
         }
+        for (name, bytes) in &shown.readable {
+            write_whole(&to.join(name.as_str()), bytes)?;
+            written.insert(PathBuf::from(name.as_str()));
+        }
+        if let Some(old) = old {
+            remove_own(to, &old, &written)?;
+        }
+        // The record last: a folder that stops half-way still carries its old one.
+        let (entries, chain) = record::write(record.job, &record.placed, &record.heads);
+        write_whole(&to.join(record::CHAIN), &chain)?;
+        write_whole(&to.join(RECORD), &entries)?;
         Ok(exported)
     }
 }
 
-/// Two different jobs of one name must not become one.
-fn refuse_another_job(job: JobId, before: &Shown, now: &Shown) -> Result<(), Refusal> {
-    let features = |shown: &Shown| -> Vec<_> {
-        let listings = shown.listings.iter().flat_map(|listing| &listing.things);
-        listings.filter(|(thing, _)| thing.kind() == ThingKind::Feature).cloned().collect()
-    };
-    let (was, is) = (features(before), features(now));
-    if was.is_empty() || is.iter().any(|feature| was.contains(feature)) {
-        return Ok(());
-    }
-    Err(Refusal::typed(
-        "FOLDER",
-        format!(
-            "the folder of job {job}, which has this name and contractor (if it is that job all the same, say --job {job}; if not, give the job another name in job.toml)"
-        ),
-        "a plan that shares nothing with it",
-    ))
+fn sealed(edits: Vec<Entry>) -> Result<Vec<Sealed>, Refusal> {
+    edits
+        .into_iter()
+        .map(|entry| {
+            let thing = entry.fact.thing().map(|thing| thing.to_string()).unwrap_or_default();
+            Sealed::write(entry).map_err(|fault| {
+                Refusal::Input(vec![Fault::new(&thing, None, "", fault.expected, fault.found)])
+            })
+        })
+        .collect()
 }
 
-fn beside(to: &Path) -> PathBuf {
-    let name = to.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    to.with_file_name(format!(".{name}.part"))
+/// Things of edits of a kind.
+fn named(edits: &[Entry], word: &str) -> Vec<Thing> {
+    let these = edits.iter().filter(|entry| entry.fact.words().starts_with(word));
+    these.filter_map(|entry| entry.fact.thing()).collect()
+}
+
+/// A file that was there and is gone, or a good part of what was there: nobody means
+/// that by accident, but folders do get damaged.
+fn refuse_vanished(before: &Shown, now: &Shown, edits: &[Entry]) -> Result<(), Refusal> {
+    let still = |file: &FileName| now.listings.iter().any(|listing| listing.file == *file);
+    let gone = |listing: &&Listing| !listing.things.is_empty() && !still(&listing.file);
+    let withdrawn = named(edits, "withdrawn");
+    let told = withdrawn.iter().any(|thing| !thing.is_form_only());
+    let mut faults: Vec<Fault> = Vec::new();
+    if told {
+        for listing in before.listings.iter().filter(gone) {
+            faults.push(Fault::new(
+                listing.file.as_str(),
+                None,
+                "",
+                format!(
+                    "the file that was here before, or --withdraw to withdraw its {} things",
+                    listing.things.len()
+                ),
+                "nothing",
+            ));
+        }
+    }
+    let all: usize = before.listings.iter().map(|listing| listing.things.len()).sum();
+    let missing = withdrawn.iter().filter(|thing| !thing.is_form_only()).count();
+    if faults.is_empty() && missing > 3 && missing * 4 > all {
+        faults.push(Fault::new(
+            "the folder",
+            None,
+            "",
+            format!("the {all} things that were here before, or --withdraw to withdraw those that are missing"),
+            format!("{missing} of them missing"),
+        ));
+    }
+    if faults.is_empty() { Ok(()) } else { Err(Refusal::Input(faults)) }
+}
+
+fn features(shown: &Shown) -> BTreeMap<Thing, String> {
+    let listings = shown.listings.iter().flat_map(|listing| &listing.things);
+    listings
+        .filter(|(thing, _)| thing.kind() == ThingKind::Feature)
+        .map(|(thing, value)| (thing.clone(), value.to_string()))
+        .collect()
+}
+
+fn shared(was: &BTreeMap<Thing, String>, is: &BTreeMap<Thing, String>) -> usize {
+    is.iter().filter(|(thing, value)| was.get(*thing) == Some(*value)).count()
+}
+
+/// Removes what the old record put into a folder and the new one does not: only files
+/// that still have the bytes that it put there.
+fn remove_own(to: &Path, old: &Carried, written: &BTreeSet<PathBuf>) -> Result<(), Refusal> {
+    let folded = fold(numbered(&old.entries));
+    let own = |hash: FileHash| {
+        fs::read(to.join(file_place(hash))).ok().filter(|bytes| FileHash::of(bytes) == hash)
+    };
+    let before = view(&folded, &own);
+    let mut ours: BTreeMap<PathBuf, FileHash> = BTreeMap::new();
+    for (name, bytes) in &before.readable {
+        ours.insert(PathBuf::from(name.as_str()), FileHash::of(bytes));
+    }
+    for (name, hash, _) in before.shown.files.iter().filter(|(name, ..)| !name.is_readable()) {
+        ours.insert(PathBuf::from(name.as_str()), *hash);
+    }
+    for (hash, _) in needed(&old.entries) {
+        ours.insert(file_place(hash), hash);
+    }
+    for (place, hash) in ours.iter().filter(|(place, _)| !written.contains(*place)) {
+        let path = to.join(place);
+        if fs::read(&path).is_ok_and(|bytes| FileHash::of(&bytes) == *hash) {
+            fs::remove_file(&path).map_err(|error| failed(&path, &error))?;
+        }
+    }
+    Ok(())
 }
 
 fn failed(path: &Path, error: &std::io::Error) -> Refusal {
     Refusal::Ours(format!("{} could not be written: {error}", path.display()))
 }
 
-fn write_new(path: &Path, bytes: &[u8]) -> Result<(), Refusal> {
-    if let Some(parent) = path.parent() {
-        fs::create_dir_all(parent).map_err(|error| failed(parent, &error))?;
+/// Writes a file beside its place and puts it there when it is on the disk; leaves one
+/// that says the same alone.
+fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Refusal> {
+    if fs::read(path).is_ok_and(|there| there == bytes) {
+        return Ok(());
     }
-    fs::write(path, bytes).map_err(|error| failed(path, &error))
+    let Some(parent) = path.parent() else { return Ok(()) };
+    fs::create_dir_all(parent).map_err(|error| failed(parent, &error))?;
+    let beside = parent.join(format!(".{}", uuid::Uuid::now_v7().simple()));
+    let written = fs::File::create_new(&beside)
+        .and_then(|mut file| {
+            std::io::Write::write_all(&mut file, bytes)?;
+            file.sync_all()
+        })
+        .and_then(|()| fs::rename(&beside, path));
+    if let Err(error) = written {
+        let _ = fs::remove_file(&beside);
+        return Err(failed(path, &error));
+    }
+    sync_folder(parent);
+    Ok(())
 }
 
-/// Puts a whole folder in its place; the old one goes only after the new one stands.
-fn put_folder(from: &Path, to: &Path) -> Result<(), Refusal> {
-    if !to.exists() {
-        return fs::rename(from, to).map_err(|error| failed(to, &error));
+/// Not every system lets folders be synced; files are synced in any case.
+fn sync_folder(folder: &Path) {
+    if let Ok(folder) = fs::File::open(folder) {
+        let _ = folder.sync_all();
     }
-    let old =
-        to.with_file_name(format!(".{}.old", to.file_name().unwrap_or_default().to_string_lossy()));
-    fs::rename(to, &old).map_err(|error| failed(&old, &error))?;
-    if let Err(error) = fs::rename(from, to) {
-        let _ = fs::rename(&old, to);
-        return Err(failed(to, &error));
-    }
-    fs::remove_dir_all(&old).map_err(|error| failed(&old, &error))
 }

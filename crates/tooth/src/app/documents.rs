@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use jiff::civil::Date;
 use tooth_documents::{
@@ -33,6 +34,18 @@ pub(super) fn date(folder: &JobFolder, settings: Settings) -> Date {
     settings.issued_on.or_else(|| folder.survey.newest_date()).unwrap_or_default()
 }
 
+/// The documents of a job: name, and for whom or what.
+pub(super) const NAMES: [(&str, &str); 8] = [
+    ("condition-report.pdf", "for the client"),
+    ("step-cards.pdf", "for the crew"),
+    ("price-sheet.pdf", "for the office: overhead and margin"),
+    ("plan.svg", "the slab's plan to scale"),
+    ("assessment.json", "for the file"),
+    ("plan.json", "for the file"),
+    ("quantities.json", "for the file"),
+    ("estimate.json", "for the file"),
+];
+
 /// A document before it is written.
 #[derive(Debug, Clone)]
 pub(super) struct File {
@@ -46,15 +59,12 @@ impl App {
     /// Every document of a job, in memory.
     pub(super) async fn documents(
         &self,
-        worked: Worked,
+        worked: &Arc<Worked>,
         settings: Settings,
-    ) -> Result<(Worked, Vec<File>), Refusal> {
-        let photos = self.photos(&worked).await?;
-        computed(move || {
-            let files = made(&worked, &photos, settings)?;
-            Ok((worked, files))
-        })
-        .await
+    ) -> Result<Vec<File>, Refusal> {
+        let photos = self.photos(worked).await?;
+        let worked = Arc::clone(worked);
+        computed(move || made(&worked, &photos, settings)).await
     }
 
     /// The photographs that the plan names, with their bytes, in the plan's order.
@@ -109,35 +119,23 @@ fn made(
         version: env!("CARGO_PKG_VERSION"),
     };
     let ours = |error: tooth_documents::TypesetError| Refusal::Ours(error.to_string());
-    let pdf = |name, what, document: Document| File {
-        name,
-        what,
-        pages: Some(document.text.len() as u32),
-        bytes: document.pdf,
-    };
-    let json = |name, what, value: serde_json::Result<String>| {
+    let pdf = |document: Document| (document.pdf, Some(document.text.len() as u32));
+    let json = |value: serde_json::Result<String>| {
         let text = value.map_err(|error| Refusal::Ours(error.to_string()))?;
-        Ok::<_, Refusal>(File { name, what, bytes: (text + "\n").into_bytes(), pages: None })
+        Ok::<_, Refusal>(((text + "\n").into_bytes(), None))
     };
-    Ok(vec![
-        pdf("condition-report.pdf", "for the client", condition_report(&issue).map_err(ours)?),
-        pdf("step-cards.pdf", "for the crew", step_cards(&issue).map_err(ours)?),
-        pdf(
-            "price-sheet.pdf",
-            "for the office: overhead and margin",
-            price_sheet(&issue).map_err(ours)?,
-        ),
-        File {
-            name: "plan.svg",
-            what: "the slab's plan to scale",
-            bytes: drawing(worked).svg.into_bytes(),
-            pages: None,
-        },
-        json("assessment.json", "for the file", serde_json::to_string_pretty(&worked.assessment))?,
-        json("plan.json", "for the file", serde_json::to_string_pretty(&worked.plan))?,
-        json("quantities.json", "for the file", serde_json::to_string_pretty(&worked.quantities))?,
-        json("estimate.json", "for the file", serde_json::to_string_pretty(&worked.estimate))?,
-    ])
+    let made = [
+        pdf(condition_report(&issue).map_err(ours)?),
+        pdf(step_cards(&issue).map_err(ours)?),
+        pdf(price_sheet(&issue).map_err(ours)?),
+        (drawing(worked).svg.into_bytes(), None),
+        json(serde_json::to_string_pretty(&worked.assessment))?,
+        json(serde_json::to_string_pretty(&worked.plan))?,
+        json(serde_json::to_string_pretty(&worked.quantities))?,
+        json(serde_json::to_string_pretty(&worked.estimate))?,
+    ];
+    let named = NAMES.into_iter().zip(made);
+    Ok(named.map(|((name, what), (bytes, pages))| File { name, what, bytes, pages }).collect())
 }
 
 fn drawing(worked: &Worked) -> Drawing {

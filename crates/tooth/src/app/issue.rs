@@ -1,17 +1,18 @@
 //! Documents issued from the record: what they were made from, and the same again.
 
 use std::path::Path;
+use std::sync::Arc;
 
 use tooth_job::choice::Choice as _;
 use tooth_job::plan::Objective;
 use tooth_job::record::{Entry, EntryId, Fact, FileHash, FileName, Issue, IssuedFile, Name};
 use tooth_measure::chance::Seed;
-use tooth_storage::Sealed;
+use tooth_storage::{Admission, Sealed};
 use uuid::Uuid;
 
 use super::documents::{self, File, Placing};
-use super::{App, JobRef, Refusal, Settings, Worked, now, worked};
-use crate::output::{Again, AgainFile, Issued};
+use super::{App, JobRef, Record, Refusal, Settings, Worked, now, worked};
+use crate::output::{Again, AgainFile, AgainState, Issued};
 
 /// The device that this program's own entries name.
 pub(super) const DEVICE: &str = "tooth";
@@ -28,7 +29,7 @@ impl App {
         &self,
         worked: &Worked,
         settings: Settings,
-        files: Vec<File>,
+        files: &[File],
     ) -> Result<Option<Issued>, Refusal> {
         let Some(record) = &worked.read.record else { return Ok(None) };
         let head = record.said();
@@ -53,6 +54,7 @@ impl App {
             seed: settings.seed.0,
             objective: settings.objective.key().to_owned(),
             issued_on: documents::date(folder, settings),
+            key: record.key,
             documents,
         };
         let folded = record.folded();
@@ -62,7 +64,7 @@ impl App {
         }
         let storage = self.storage().await?;
         for file in files {
-            storage.files().put(file.bytes).await?;
+            storage.files().put(file.bytes.clone()).await?;
         }
         let at = folded.issues.len();
         self.state(record.job, None, vec![Fact::Issued(issue)]).await?;
@@ -86,7 +88,7 @@ impl App {
                 Sealed::write(entry).map_err(|fault| Refusal::Ours(fault.to_string()))
             })
             .collect::<Result<_, _>>()?;
-        let receipt = self.storage().await?.append(job, batch, time).await?;
+        let receipt = self.storage().await?.append(job, batch, time, Admission::All).await?;
         if let Some((_, why)) = receipt.refused().next() {
             return Err(Refusal::Ours(why.to_owned()));
         }
@@ -127,29 +129,28 @@ impl App {
         let objective = Objective::from_key(&issue.objective).unwrap_or(Objective::Cheapest);
         let settings =
             Settings { objective, seed: Seed(issue.seed), issued_on: Some(issue.issued_on) };
-        let same_version = issue.version == env!("CARGO_PKG_VERSION");
-        let remade = if same_version {
-            let read = self.read_folded(record.to(issue.entries), Some(issue.entries)).await?;
-            let (_, files) = self.documents(worked(read, settings).await, settings).await?;
-            files
-        } else {
-            Vec::new()
+        let (remade, why_not) = match self.remade(&record, &issue, settings).await {
+            Ok(files) => (files, None),
+            Err(why) => (Vec::new(), Some(why)),
         };
         let mut documents = Vec::new();
         let mut written = Vec::new();
         for document in issue.documents {
-            let made = remade
-                .iter()
-                .find(|file| file.name == document.name.as_str())
-                .filter(|file| FileHash::of(&file.bytes) == document.hash);
-            let remade = made.is_some();
-            let bytes = match made {
-                Some(file) => file.bytes.clone(),
-                None => self.storage().await?.files().get(document.hash).await?,
+            let made = remade.iter().find(|file| file.name == document.name.as_str());
+            let same = made.filter(|file| FileHash::of(&file.bytes) == document.hash);
+            let bytes = match same {
+                Some(file) => Some(file.bytes.clone()),
+                None => self.storage().await?.files().get(document.hash).await.ok(),
             };
-            written.push((document.name.clone(), bytes));
+            let state = match (&same, &bytes, made.is_some()) {
+                (Some(_), ..) => AgainState::Remade,
+                (None, None, _) => AgainState::Missing,
+                (None, Some(_), false) => AgainState::Kept,
+                (None, Some(_), true) => AgainState::Differs,
+            };
             let (file, blake3) = (document.name.to_string(), document.hash.to_string());
-            documents.push(AgainFile { file, what: document.what, blake3, remade });
+            written.extend(bytes.map(|bytes| (document.name.clone(), bytes)));
+            documents.push(AgainFile { file, what: document.what, blake3, state });
         }
         let placings: Vec<Placing<'_>> = written
             .iter()
@@ -160,13 +161,49 @@ impl App {
             number,
             issued_on: issue.issued_on.to_string(),
             made_by: issue.version,
-            same_version,
+            why_not_remade: why_not,
             documents,
         })
     }
 }
 
-impl super::Record {
+impl App {
+    /// The documents made anew from the same entries with the same settings, or why they
+    /// cannot be.
+    async fn remade(
+        &self,
+        record: &Record,
+        issue: &Issue,
+        settings: Settings,
+    ) -> Result<Vec<File>, String> {
+        if issue.version != env!("CARGO_PKG_VERSION") {
+            return Err(format!(
+                "version {} of this program made them, and this is {}",
+                issue.version,
+                env!("CARGO_PKG_VERSION")
+            ));
+        }
+        let mut then = record.to(issue.entries);
+        then.key = issue.key;
+        if then.head().link != issue.link {
+            return Err(
+                "another installation issued them from its own order of these entries".to_owned()
+            );
+        }
+        let words = |refusal: Refusal| match refusal {
+            Refusal::Input(faults) => faults.first().map(ToString::to_string).unwrap_or_default(),
+            Refusal::Ours(why) => why,
+        };
+        let read = self.read_folded(then, Some(issue.entries)).await.map_err(words)?;
+        let worked = Arc::new(worked(read, settings).await);
+        if FileHash::from_hash(documents::digest(worked.folder())) != issue.inputs {
+            return Err("the readable files that follow from these entries are not the same any more; see tooth verify".to_owned());
+        }
+        self.documents(&worked, settings).await.map_err(words)
+    }
+}
+
+impl Record {
     /// The record as it was after so many entries.
     fn to(&self, entries: u64) -> Self {
         let keep = usize::try_from(entries).unwrap_or(usize::MAX);

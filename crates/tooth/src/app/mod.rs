@@ -7,14 +7,17 @@ mod carry;
 mod change;
 mod documents;
 mod issue;
+mod page;
+mod pages;
 mod record;
 mod verify;
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use tokio::sync::OnceCell;
+use tokio::sync::{Mutex, OnceCell};
 use tooth_formats::Fault;
 use tooth_formats::job_folder::{self, JobFolder};
 use tooth_job::ambient::{Ambient, Moment, ambient};
@@ -30,6 +33,7 @@ use tooth_storage::{SqliteStore, Storage, StorageError};
 use crate::output::{JobListed, Run};
 
 pub(crate) use carry::ImportSettings;
+pub(crate) use page::{AreaPage, JobPage, PlanPage};
 pub(crate) use record::Record;
 
 /// Why a verb gave no answer.
@@ -119,6 +123,7 @@ impl Worked {
 pub(crate) struct App {
     data: PathBuf,
     storage: OnceCell<Storage<SqliteStore>>,
+    kept: Mutex<pages::Kept>,
 }
 
 /// Runs computing off the threads that wait.
@@ -138,12 +143,36 @@ fn now() -> Timestamp {
 impl App {
     /// An application whose record lies in this folder; it is opened when it is needed.
     pub(crate) fn new(data: PathBuf) -> Self {
-        Self { data, storage: OnceCell::new() }
+        Self { data, storage: OnceCell::new(), kept: Mutex::default() }
+    }
+
+    /// The record; none where there is none yet.
+    pub(crate) async fn maybe_storage(
+        &self,
+    ) -> Result<Option<&Storage<SqliteStore>>, StorageError> {
+        if let Some(storage) = self.storage.get() {
+            return Ok(Some(storage));
+        }
+        match Storage::open(&self.data).await? {
+            Some(opened) => Ok(Some(self.storage.get_or_init(|| async { opened }).await)),
+            None => Ok(None),
+        }
+    }
+
+    /// The record; a refusal where there is none.
+    pub(crate) async fn storage(&self) -> Result<&Storage<SqliteStore>, Refusal> {
+        self.maybe_storage().await?.ok_or_else(|| {
+            Refusal::typed(
+                "--data",
+                "the folder of a record (tooth import makes one)",
+                format!("no record in {}", self.data.display()),
+            )
+        })
     }
 
     /// The record, made where there is none.
-    pub(crate) async fn storage(&self) -> Result<&Storage<SqliteStore>, StorageError> {
-        self.storage.get_or_try_init(|| Storage::open(&self.data)).await
+    pub(crate) async fn storage_made(&self) -> Result<&Storage<SqliteStore>, StorageError> {
+        self.storage.get_or_try_init(|| Storage::open_or_make(&self.data)).await
     }
 
     /// Ends all that is open.
@@ -158,7 +187,7 @@ impl App {
     /// beginning of its id, or by name.
     pub(crate) async fn find(&self, typed: &Path) -> Result<JobRef, Refusal> {
         let text = typed.to_string_lossy();
-        if typed.exists() || text.contains(['/', '\\']) || !self.data.is_dir() {
+        if typed.exists() || self.maybe_storage().await?.is_none() {
             return Ok(JobRef::Folder(typed.to_owned()));
         }
         if let Some(id) = JobId::parse(&text) {
@@ -227,11 +256,12 @@ impl App {
         job: &Path,
         settings: Settings,
         out: &Path,
-    ) -> Result<(Worked, Run), Refusal> {
-        let worked = self.work(job, settings).await?;
-        let (worked, files) = self.documents(worked, settings).await?;
+    ) -> Result<(Arc<Worked>, Run), Refusal> {
+        let worked = Arc::new(self.work(job, settings).await?);
+        let files = self.documents(&worked, settings).await?;
+        // Noted before they leave: what a client holds is in the record.
+        let issued = self.issue(&worked, settings, &files).await?;
         let written = documents::write_all(out, &files)?;
-        let issued = self.issue(&worked, settings, files).await?;
         let run = Run {
             job: worked.folder().survey.facts.name.clone(),
             assessment: worked.assessment.clone(),

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use tooth_formats::job_folder::{self, Recorded, View, view};
-use tooth_job::record::chain::{Head, Link, Placed, PublicKey, TrustedHead};
+use tooth_job::record::chain::{Head, Link, Placed, PublicKey, TrustedHead, first_break};
 use tooth_job::record::{Content, Entry, Fact, FileHash, Folded, JobId, Thing, ThingKind, fold};
 use tooth_storage::{RecordStore as _, StorageError};
 
@@ -60,8 +60,7 @@ impl Record {
 fn received(folded: &Folded<'_>) -> Vec<FileHash> {
     let readable = |thing: &&Thing| {
         thing.kind() == ThingKind::File
-            && tooth_job::record::FileName::new(thing.name())
-                .is_some_and(|name| job_folder::is_readable(&name))
+            && tooth_job::record::FileName::new(thing.name()).is_some_and(|name| name.is_readable())
     };
     folded
         .things
@@ -84,10 +83,32 @@ pub(super) fn name_of(folded: &Folded<'_>) -> String {
     }
 }
 
+fn known(record: Record) -> Result<Record, Refusal> {
+    if record.placed.is_empty() {
+        return Err(Refusal::typed("JOB", "a job of the record", format!("`{}`", record.job)));
+    }
+    Ok(record)
+}
+
 impl App {
-    /// A job's entries. Empty where the record knows no such job.
+    /// A job's entries, whose links hold. Empty where the record knows no such job.
     pub(super) async fn record(&self, job: JobId) -> Result<Record, Refusal> {
-        let storage = self.storage().await?;
+        let record = self.record_as_is(job).await?;
+        match first_break(job, &record.placed) {
+            None => Ok(record),
+            Some(place) => Err(StorageError::Damaged(format!(
+                "entry {place} of job {job} was altered; tooth verify says more"
+            ))
+            .into()),
+        }
+    }
+
+    /// The same without looking at the links: to look at, and to save what is there.
+    pub(super) async fn record_as_is(&self, job: JobId) -> Result<Record, Refusal> {
+        let Some(storage) = self.maybe_storage().await? else {
+            let (key, placed) = (PublicKey::from_bytes([0; 32]), Vec::new());
+            return Ok(Record { job, key, placed, entries: Vec::new(), heads: Vec::new() });
+        };
         let placed = storage.records().placed(job, 0).await?;
         let heads = storage.records().heads(job).await?;
         let key = storage.key();
@@ -106,13 +127,14 @@ impl App {
         .await
     }
 
-    /// The same; a refusal where the record knows no such job.
+    /// A job whose links hold; a refusal where the record knows no such job.
     pub(super) async fn known_record(&self, job: JobId) -> Result<Record, Refusal> {
-        let record = self.record(job).await?;
-        if record.placed.is_empty() {
-            return Err(Refusal::typed("JOB", "a job of the record", format!("`{job}`")));
-        }
-        Ok(record)
+        known(self.record(job).await?)
+    }
+
+    /// A job as it is; a refusal where the record knows no such job.
+    pub(super) async fn known_as_is(&self, job: JobId) -> Result<Record, Refusal> {
+        known(self.record_as_is(job).await?)
     }
 
     /// The readable files and everything shown, from the record's files.
@@ -150,7 +172,7 @@ impl App {
                 .shown
                 .files
                 .iter()
-                .filter(|(name, ..)| !job_folder::is_readable(name))
+                .filter(|(name, ..)| !name.is_readable())
                 .map(|(name, hash, bytes)| (name.clone(), (*hash, *bytes)))
                 .collect();
             let files = Recorded { readable: shown.readable, others: others.clone() };
@@ -164,18 +186,27 @@ impl App {
     /// All jobs of the record, by name.
     pub(crate) async fn jobs(&self) -> Result<Vec<JobListed>, Refusal> {
         let mut listed = Vec::new();
-        for head in self.storage().await?.records().jobs().await? {
+        let Some(storage) = self.maybe_storage().await? else { return Ok(listed) };
+        for head in storage.records().jobs().await? {
             if head.entries == 0 {
                 continue;
             }
-            let record = self.record(head.job).await?;
-            let folded = record.folded();
+            // One job that cannot be read does not hide the others.
+            let (record, damaged) = match self.record_as_is(head.job).await {
+                Ok(record) => (Some(record), false),
+                Err(_) => (None, true),
+            };
+            let folded = record.as_ref().map(Record::folded).unwrap_or_default();
             listed.push(JobListed {
                 job: head.job,
-                name: name_of(&folded),
+                name: if damaged {
+                    "damaged: see tooth verify".to_owned()
+                } else {
+                    name_of(&folded)
+                },
                 entries: head.entries,
-                head: record.head(),
-                newest: record.placed.last().map(|placed| placed.received),
+                head: TrustedHead { entries: head.entries, link: head.link },
+                newest: record.as_ref().and_then(|r| r.placed.last()).map(|p| p.received),
                 clashes: folded.clashes().count() as u64,
                 issues: folded.issues.len() as u64,
             });

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use tooth_formats::job_folder::{self, view};
+use tooth_formats::job_folder::view;
 use tooth_formats::record::{self, file_place};
 use tooth_job::record::chain::{Trust, Verdict, verify};
 use tooth_job::record::{Entry, Fact, FileHash, Folded, JobId, fold};
@@ -53,6 +53,7 @@ fn job_verified(
         job,
         name,
         entries: verdict.entries,
+        heads: verdict.heads,
         head: verdict.head,
         altered,
         files,
@@ -89,7 +90,15 @@ impl App {
     }
 
     async fn verify_record(&self, job: Option<JobId>, trust: &Trust) -> Result<Verified, Refusal> {
-        let mut verified = Verified { database: Vec::new(), jobs: Vec::new(), whole: false };
+        let mut verified = Verified {
+            whole: false,
+            not_proven: vec![
+                "Whether whole jobs were taken out: only who kept a head of such a job can tell."
+                    .to_owned(),
+            ],
+            database: Vec::new(),
+            jobs: Vec::new(),
+        };
         // A database that cannot be read is an answer here, not a failure.
         let note = |verified: &mut Verified, error: StorageError| match error {
             StorageError::Damaged(_) | StorageError::Key(_) | StorageError::Failed(_) => {
@@ -98,8 +107,15 @@ impl App {
             }
             other => Err(Refusal::from(other)),
         };
-        let storage = match self.storage().await {
-            Ok(storage) => storage,
+        let storage = match self.maybe_storage().await {
+            Ok(Some(storage)) => storage,
+            Ok(None) => {
+                return Err(Refusal::typed(
+                    "--data",
+                    "the folder of a record (tooth import makes one)",
+                    format!("no record in {}", self.data.display()),
+                ));
+            }
             Err(error) => {
                 note(&mut verified, error)?;
                 return Ok(verified);
@@ -130,7 +146,7 @@ impl App {
                     continue;
                 }
             };
-            let verdict = verify(job, &placed, &heads, trust);
+            let verdict = verify(job, &placed, &heads, Some(storage.key()), trust);
             let entries: Vec<Option<Entry>> =
                 placed.iter().map(|placed| Entry::read(&placed.bytes).ok()).collect();
             let files = file_faults(storage.files(), &entries).await?;
@@ -187,6 +203,7 @@ fn verify_folder(folder: &Path, trust: &Trust) -> Result<Verified, Refusal> {
     let unreadable = |faults: Vec<tooth_formats::Fault>| Verified {
         database: faults.iter().map(ToString::to_string).collect(),
         jobs: Vec::new(),
+        not_proven: Vec::new(),
         whole: false,
     };
     let carried = match record::read(folder) {
@@ -201,7 +218,7 @@ fn verify_folder(folder: &Path, trust: &Trust) -> Result<Verified, Refusal> {
         // Lines that cannot be read any more are what was asked for.
         Err(faults) => return Ok(unreadable(faults)),
     };
-    let verdict = verify(carried.job, &carried.placed, &carried.heads, trust);
+    let verdict = verify(carried.job, &carried.placed, &carried.heads, None, trust);
     let entries: Vec<Option<Entry>> = carried.entries.iter().cloned().map(Some).collect();
     let (folded, hashes) = named(&entries);
     let bytes = |hash: FileHash| fs::read(folder.join(file_place(hash))).ok();
@@ -217,7 +234,7 @@ fn verify_folder(folder: &Path, trust: &Trust) -> Result<Verified, Refusal> {
     let mut job = job_verified(carried.job, verdict, &entries, files);
     job.edited = edited(folder, &folded)?;
     let whole = job.is_whole();
-    Ok(Verified { database: Vec::new(), jobs: vec![job], whole })
+    Ok(Verified { whole, not_proven: Vec::new(), database: Vec::new(), jobs: vec![job] })
 }
 
 /// Readable files and attachments that differ from what the record shows.
@@ -230,7 +247,7 @@ fn edited(folder: &Path, folded: &Folded<'_>) -> Result<Vec<String>, Refusal> {
     let mut edited = Vec::new();
     for (name, path) in &found.files {
         let now = fs::read(path).unwrap_or_default();
-        let same = if job_folder::is_readable(name) {
+        let same = if name.is_readable() {
             before.readable.get(name) == Some(&now)
         } else {
             let hash = FileHash::of(&now);

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use tooth_job::record::{JobId, Name, Reason};
+use tooth_job::record::{JobId, Name, Reason, Thing};
 
 use super::{Answer, JobArgument, Outcome, Printing, print_json, print_schema};
 use crate::app::{App, ImportSettings};
@@ -40,6 +40,18 @@ pub(super) struct ImportArguments {
     /// contractor).
     #[arg(long, value_name = "ID", value_parser = job)]
     job: Option<JobId>,
+    /// It is a job of its own, though a job of the record has much of its plan.
+    #[arg(long, conflicts_with = "job")]
+    new: bool,
+    /// What is missing from the folder is to be withdrawn, however much it is.
+    #[arg(long)]
+    withdraw: bool,
+    /// Say what would come in, and write nothing.
+    #[arg(long)]
+    dry_run: bool,
+    /// Leave the folder as it is; else one that carries its record is brought up to date.
+    #[arg(long)]
+    leave: bool,
     #[command(flatten)]
     pub(super) printing: Printing,
 }
@@ -52,6 +64,10 @@ pub(super) async fn import(app: &App, arguments: &ImportArguments) -> Outcome {
         by: arguments.by.clone(),
         reason: arguments.reason.clone(),
         job: arguments.job,
+        new: arguments.new,
+        withdraw: arguments.withdraw,
+        dry_run: arguments.dry_run,
+        leave: arguments.leave,
     };
     let folder = arguments.folder.clone().unwrap_or_default();
     let imported = app.import(&folder, settings).await?;
@@ -70,13 +86,23 @@ pub(super) async fn import(app: &App, arguments: &ImportArguments) -> Outcome {
     let mut page = Page::new();
     page.heading(&imported.name);
     page.item(0, "Job", &imported.job.to_string());
-    if imported.entries == 0 {
-        page.paragraph(0, "Nothing new: the record says all that this folder says.");
-    } else {
-        page.paragraph(0, &format!(
-            "{} new entries. From the readable files: {} stated, {} corrected, {} withdrawn; {} files.",
-            imported.entries, imported.stated, imported.corrected, imported.withdrawn, imported.files
-        ));
+    let edited = [&imported.stated, &imported.corrected, &imported.withdrawn, &imported.files];
+    let nothing = imported.entries == 0 && edited.iter().all(|things| things.is_empty());
+    match (imported.dry_run, nothing) {
+        (_, true) => page.paragraph(0, "Nothing new: the record says all that this folder says."),
+        (true, false) => page.paragraph(0, "Nothing was written. This would come in:"),
+        (false, false) => page.paragraph(0, &format!("{} new entries.", imported.entries)),
+    }
+    for (lead, things) in ["stated", "corrected", "withdrawn", "files"].iter().zip(edited) {
+        if !things.is_empty() {
+            page.column_item(0, lead, 11, &listed(things));
+        }
+    }
+    if imported.unsigned {
+        page.item(0, "! no signature", "The chain that this folder carries has no signed head: that its entries are as they were first written is only its own word.");
+    }
+    if imported.brought_up_to_date {
+        page.paragraph(0, "The folder was brought up to date and can be edited on.");
     }
     if imported.parted {
         page.paragraph(0, "The folder's record and this one had gone different ways; its entries were added after those that were here.");
@@ -89,6 +115,16 @@ pub(super) async fn import(app: &App, arguments: &ImportArguments) -> Outcome {
     }
     page.print();
     Ok(Answer::Done)
+}
+
+/// The first things by name, and how many more.
+fn listed(things: &[Thing]) -> String {
+    let names: Vec<String> = things.iter().take(12).map(ToString::to_string).collect();
+    let more = match things.len().saturating_sub(12) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    format!("{}: {}{more}", things.len(), names.join(", "))
 }
 
 /// Arguments of `export`.

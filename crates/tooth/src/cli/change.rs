@@ -42,6 +42,9 @@ pub(super) struct SettleArguments {
     /// The place or id of the entry whose version is right.
     #[arg(long, value_name = "ENTRY", required_unless_present = "schema")]
     keep: Option<String>,
+    /// The other version is another thing that got the same name: state it under this one.
+    #[arg(long, value_name = "NAME")]
+    other_as: Option<String>,
     #[command(flatten)]
     act: ActArguments,
     #[command(flatten)]
@@ -72,7 +75,15 @@ pub(super) async fn settle(app: &App, arguments: &SettleArguments) -> Outcome {
         return print_schema::<Changed>();
     }
     let (thing, keep) = (needed(arguments.thing.as_ref())?, needed(arguments.keep.as_ref())?);
-    let changed = app.settle(arguments.job.path(), thing, keep, arguments.act.act()?).await?;
+    let changed = app
+        .settle(
+            arguments.job.path(),
+            thing,
+            keep,
+            arguments.other_as.as_deref(),
+            arguments.act.act()?,
+        )
+        .await?;
     show(&changed, arguments.printing, "settled. The other versions stay in its history.")
 }
 
@@ -84,6 +95,9 @@ pub(super) struct WithdrawArguments {
     /// The thing, like reading/R001 or file/photos/hall.jpg.
     #[arg(value_name = "THING", value_parser = thing, required_unless_present = "schema")]
     thing: Option<Thing>,
+    /// Even if the job cannot be read without it.
+    #[arg(long)]
+    anyway: bool,
     #[command(flatten)]
     act: ActArguments,
     #[command(flatten)]
@@ -95,7 +109,8 @@ pub(super) async fn withdraw(app: &App, arguments: &WithdrawArguments) -> Outcom
         return print_schema::<Changed>();
     }
     let thing = needed(arguments.thing.as_ref())?;
-    let changed = app.withdraw(arguments.job.path(), thing, arguments.act.act()?).await?;
+    let changed =
+        app.withdraw(arguments.job.path(), thing, arguments.anyway, arguments.act.act()?).await?;
     show(&changed, arguments.printing, "withdrawn. It stays in its history and no longer counts.")
 }
 
@@ -112,6 +127,9 @@ pub(super) struct EraseArguments {
     /// The withdrawn file, like photos/hall.jpg.
     #[arg(value_name = "FILE", value_parser = file, required_unless_present = "schema")]
     file: Option<FileName>,
+    /// Destroy issued documents that show the file too.
+    #[arg(long)]
+    documents_too: bool,
     #[command(flatten)]
     act: ActArguments,
     #[command(flatten)]
@@ -123,13 +141,24 @@ pub(super) async fn erase(app: &App, arguments: &EraseArguments) -> Outcome {
         return print_schema::<Erased>();
     }
     let file = needed(arguments.file.as_ref())?;
-    let entries = app.erase(arguments.job.path(), file, arguments.act.act()?).await?;
+    let (documents, act) = (arguments.documents_too, arguments.act.act()?);
+    let erased = app.erase(arguments.job.path(), file, documents, act).await?;
     if arguments.printing.json {
-        print_json(&Erased { entries })?;
+        print_json(&erased)?;
         return Ok(Answer::Done);
     }
     let mut page = Page::new();
-    page.paragraph(0, &format!("{file}: its bytes are gone from this record. Hash and reason stay. Exported folders and backups made earlier still hold it: erase it there too."));
+    page.paragraph(0, &format!("{file}: its own bytes are destroyed in this record. Hash and reason stay. Exported folders, backups and documents handed out earlier may still hold it: see to them too."));
+    for document in &erased.still_shown_in {
+        page.item(
+            0,
+            "! still shown",
+            &format!(
+                "in {} of issue {} of job {}, which is kept: --documents-too destroys it.",
+                document.file, document.issue, document.job
+            ),
+        );
+    }
     page.print();
     Ok(Answer::Done)
 }

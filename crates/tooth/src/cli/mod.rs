@@ -12,10 +12,12 @@ mod estimate;
 mod history;
 mod plan;
 mod run;
+mod serve;
 mod verify;
 
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::Arc;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
@@ -73,6 +75,8 @@ enum Verb {
     Withdraw(change::WithdrawArguments),
     /// Destroy the bytes of a withdrawn private file; its hash and the reason stay.
     Erase(change::EraseArguments),
+    /// Show the jobs of the record in a browser on this machine.
+    Serve(serve::Arguments),
 }
 
 /// How the result is printed.
@@ -169,7 +173,7 @@ pub(crate) fn main() -> ExitCode {
         Err(error) => return refused_command_line(&error),
     };
     let json = cli.verb.json();
-    let app = App::new(cli.data.clone().unwrap_or_else(usual_data));
+    let app = Arc::new(App::new(cli.data.clone().unwrap_or_else(usual_data)));
     let runtime = match runtime() {
         Ok(runtime) => runtime,
         Err(error) => {
@@ -252,7 +256,7 @@ fn refused_command_line(error: &clap::Error) -> ExitCode {
 }
 
 impl Verb {
-    async fn answer(&self, app: &App) -> Outcome {
+    async fn answer(&self, app: &Arc<App>) -> Outcome {
         match self {
             Self::Run(arguments) => run::run(app, arguments).await,
             Self::Check(arguments) => check::run(app, arguments).await,
@@ -269,6 +273,7 @@ impl Verb {
             Self::Settle(arguments) => change::settle(app, arguments).await,
             Self::Withdraw(arguments) => change::withdraw(app, arguments).await,
             Self::Erase(arguments) => change::erase(app, arguments).await,
+            Self::Serve(arguments) => serve::run(Arc::clone(app), arguments).await,
         }
     }
 
@@ -284,6 +289,7 @@ impl Verb {
             Self::Settle(a) => a.printing.json,
             Self::Withdraw(a) => a.printing.json,
             Self::Erase(a) => a.printing.json,
+            Self::Serve(a) => a.printing.json,
             Self::Check(a) | Self::Assess(a) => a.printing.json,
             Self::Plan(a) => a.printing.json,
             Self::Estimate(a) => a.printing.json,

@@ -10,7 +10,7 @@ use super::{
     print_schema, print_warnings, title,
 };
 use crate::app::App;
-use crate::output::{Again, Run};
+use crate::output::{Again, AgainState, Run};
 use crate::terminal::Page;
 
 /// Arguments of `run` and `report`.
@@ -53,28 +53,41 @@ pub(super) async fn report(app: &App, arguments: &ReportArguments) -> Outcome {
     let again = app.again(own.job.path(), number, &own.out).await?;
     if own.printing.json {
         print_json(&again)?;
-        return Ok(Answer::Done);
+        return Ok(answer_of(&again));
     }
     let mut page = Page::new();
     page.heading(&format!("Issue {} of {}, made again", again.number, again.issued_on));
-    let mut rows = vec![["file", "for", "bytes"].map(str::to_owned).to_vec()];
+    let mut rows = vec![["file", "for", "how"].map(str::to_owned).to_vec()];
     for document in &again.documents {
+        let how = match document.state {
+            AgainState::Remade => "made again, the same bytes",
+            AgainState::Kept => "the bytes kept when they were issued",
+            AgainState::Differs => "! the kept bytes; made again they come out otherwise",
+            AgainState::Missing => "! erased or lost",
+        };
         rows.push(vec![
             own.out.join(&document.file).display().to_string(),
             document.what.clone(),
-            if document.remade { "made again, the same" } else { "as kept when issued" }.to_owned(),
+            how.to_owned(),
         ]);
     }
     page.table(0, &[false, false, false], &rows);
-    if !again.same_version {
+    if let Some(why) = &again.why_not_remade {
         page.blank();
-        page.paragraph(0, &format!(
-            "Version {} made them; this program is another version, so the documents are the ones that were kept.",
-            again.made_by
-        ));
+        page.item(0, "Not made again", &format!("because {why}."));
     }
     page.print();
-    Ok(Answer::Done)
+    Ok(answer_of(&again))
+}
+
+/// No where a document is lost, or comes out otherwise than it was issued.
+fn answer_of(again: &Again) -> Answer {
+    let bad = |state| matches!(state, AgainState::Differs | AgainState::Missing);
+    if again.documents.iter().any(|document| bad(document.state)) {
+        Answer::No
+    } else {
+        Answer::Done
+    }
 }
 
 async fn done(app: &App, arguments: &Arguments, everything: bool) -> Outcome {

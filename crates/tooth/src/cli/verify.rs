@@ -53,6 +53,11 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
     for job in &verified.jobs {
         show(&mut page, job);
     }
+    if arguments.job.is_none() {
+        for words in &verified.not_proven {
+            page.item(0, "? not shown", words);
+        }
+    }
     if verified.jobs.is_empty() && verified.database.is_empty() {
         page.paragraph(0, "The record holds no job yet.");
     }
@@ -68,7 +73,10 @@ fn show(page: &mut Page, job: &JobVerified) {
         page.item(
             0,
             "  whole    ",
-            &format!("{} entries fit their links, signed heads and files.", job.entries),
+            &format!(
+                "{} entries fit their links, {} signed heads and the files.",
+                job.entries, job.heads
+            ),
         );
     }
     let first = job.altered.first().map(|altered| altered.place);

@@ -1,0 +1,117 @@
+//! Jobs as they are looked at: worked out once for every state of their record.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use tooth_job::plan::Objective;
+use tooth_job::record::chain::TrustedHead;
+use tooth_job::record::{FileName, JobId};
+use tooth_measure::chance::Seed;
+use tooth_storage::RecordStore as _;
+
+use super::{App, Photos, Refusal, Settings, Worked, documents, worked};
+
+/// Jobs that are kept worked out; the eldest goes.
+const KEPT: usize = 8;
+
+/// A job worked out, and its documents once somebody has asked for them.
+#[derive(Debug, Clone)]
+pub(crate) struct Looked {
+    head: TrustedHead,
+    worked: Arc<Worked>,
+    documents: Option<Arc<Vec<documents::File>>>,
+}
+
+pub(super) type Kept = BTreeMap<JobId, Looked>;
+
+/// What a page shows unless somebody asks for another plan.
+const USUAL: Settings = Settings { objective: Objective::Cheapest, seed: Seed(1), issued_on: None };
+
+fn unknown(job: JobId) -> Refusal {
+    Refusal::typed("JOB", "a job of the record", format!("`{job}`"))
+}
+
+impl App {
+    /// A job of the record, worked out with the usual settings.
+    pub(crate) async fn looked_at(&self, job: JobId) -> Result<Arc<Worked>, Refusal> {
+        Ok(self.looked(job).await?.worked)
+    }
+
+    async fn looked(&self, job: JobId) -> Result<Looked, Refusal> {
+        let heads = self.storage().await?.records().jobs().await?;
+        let head = heads.iter().find(|known| known.job == job && known.entries > 0);
+        let head = head.ok_or_else(|| unknown(job))?;
+        let head = TrustedHead { entries: head.entries, link: head.link };
+        // Whoever asks for the same job waits for the one who is working it out.
+        let mut kept = self.kept.lock().await;
+        if let Some(looked) = kept.get(&job).filter(|looked| looked.head == head) {
+            return Ok(looked.clone());
+        }
+        let read = self.read_recorded(job).await?;
+        let looked = Looked { head, worked: Arc::new(worked(read, USUAL).await), documents: None };
+        while kept.len() >= KEPT {
+            kept.pop_first();
+        }
+        kept.insert(job, looked.clone());
+        Ok(looked)
+    }
+
+    /// A document of a job as it would be made now; none of that name. Nothing is noted
+    /// as issued.
+    pub(crate) async fn document(
+        &self,
+        job: JobId,
+        file: &str,
+    ) -> Result<Option<Vec<u8>>, Refusal> {
+        if documents::NAMES.iter().all(|(name, _)| *name != file) {
+            return Ok(None);
+        }
+        let looked = self.looked(job).await?;
+        let made = match looked.documents {
+            Some(made) => made,
+            None => {
+                let made = Arc::new(self.documents(&looked.worked, USUAL).await?);
+                let mut kept = self.kept.lock().await;
+                if let Some(known) = kept.get_mut(&job).filter(|known| known.head == looked.head) {
+                    known.documents = Some(Arc::clone(&made));
+                }
+                made
+            }
+        };
+        Ok(made.iter().find(|known| known.name == file).map(|known| known.bytes.clone()))
+    }
+
+    /// A document as it was issued; none of that number and name.
+    pub(crate) async fn issued_document(
+        &self,
+        job: JobId,
+        number: u64,
+        file: &FileName,
+    ) -> Result<Option<Vec<u8>>, Refusal> {
+        let record = self.known_record(job).await?;
+        let hash = {
+            let folded = record.folded();
+            let at = usize::try_from(number).ok().and_then(|number| number.checked_sub(1));
+            let issue = at.and_then(|at| folded.issues.get(at)).map(|placed| placed.issue);
+            let document =
+                issue.and_then(|issue| issue.documents.iter().find(|known| known.name == *file));
+            document.map(|document| document.hash)
+        };
+        match hash {
+            Some(hash) => Ok(Some(self.storage().await?.files().get(hash).await?)),
+            None => Ok(None),
+        }
+    }
+
+    /// A photograph that the plan names; none of that name.
+    pub(crate) async fn photo(&self, job: JobId, file: &str) -> Result<Option<Vec<u8>>, Refusal> {
+        let worked = self.looked_at(job).await?;
+        let Photos::Recorded(files) = &worked.read.photos else { return Ok(None) };
+        let known = worked.folder().photos().any(|photo| photo == file);
+        let name = FileName::new(&format!("photos/{file}")).filter(|_| known);
+        match name.and_then(|name| files.get(&name)) {
+            Some((hash, _)) => Ok(Some(self.storage().await?.files().get(*hash).await?)),
+            None => Ok(None),
+        }
+    }
+}

@@ -1,0 +1,227 @@
+//! The addresses that the page reads, each with its handler and its description: one
+//! list gives the router and the OpenAPI document (version 3.1).
+
+use std::future::Future;
+use std::sync::Arc;
+
+use axum::extract::rejection::{PathRejection, QueryRejection};
+use axum::extract::{Path, Query, State};
+use axum::handler::Handler;
+use axum::response::{IntoResponse, Response};
+use axum::routing::get;
+use axum::{Json, Router};
+use schemars::generate::SchemaSettings;
+use schemars::{JsonSchema, SchemaGenerator};
+use serde::Deserialize;
+use serde_json::{Map, Value, json};
+use tooth_job::record::{FileName, JobId, Thing};
+use tooth_job::survey::ZoneId;
+
+use super::reply::{Problem, Reply, bytes};
+use crate::app::{App, AreaPage, JobPage, PlanPage};
+use crate::output::{History, Jobs};
+
+type Shared = State<Arc<App>>;
+
+/// The router and its description, built together.
+struct Addresses {
+    router: Router<Arc<App>>,
+    paths: Map<String, Value>,
+    schemas: SchemaGenerator,
+}
+
+impl Addresses {
+    fn new() -> Self {
+        let settings = SchemaSettings::draft2020_12()
+            .with(|settings| settings.definitions_path = "/components/schemas".into());
+        Self { router: Router::new(), paths: Map::new(), schemas: settings.into_generator() }
+    }
+
+    /// An address that answers with JSON.
+    fn json<T: JsonSchema, H, Given>(mut self, path: &str, id: &str, says: &str, handler: H) -> Self
+    where
+        H: Handler<Given, Arc<App>>,
+        Given: 'static,
+    {
+        let schema = self.schemas.subschema_for::<T>();
+        let content = json!({ "application/json": { "schema": schema } });
+        self.describe(path, id, says, &content);
+        self.router = self.router.route(path, get(handler));
+        self
+    }
+
+    /// An address that answers with a file.
+    fn file<H, Given>(mut self, path: &str, id: &str, says: &str, handler: H) -> Self
+    where
+        H: Handler<Given, Arc<App>>,
+        Given: 'static,
+    {
+        self.describe(path, id, says, &json!({ "application/octet-stream": {} }));
+        self.router = self.router.route(path, get(handler));
+        self
+    }
+
+    fn describe(&mut self, path: &str, id: &str, says: &str, content: &Value) {
+        let problem = self.schemas.subschema_for::<Problem>();
+        let mut parameters: Vec<Value> = path
+            .split('/')
+            .filter_map(|part| part.strip_prefix('{')?.strip_suffix('}'))
+            .map(|name| json!({ "name": name, "in": "path", "required": true, "schema": { "type": "string" } }))
+            .collect();
+        if id == "history" {
+            parameters.push(json!({
+                "name": "thing", "in": "query", "required": false, "schema": { "type": "string" },
+                "description": "The thing, like reading/R001; without it, every entry."
+            }));
+        }
+        self.paths.insert(
+            path.to_owned(),
+            json!({ "get": {
+                "operationId": id,
+                "summary": says,
+                "parameters": parameters,
+                "responses": {
+                    "200": { "description": says, "content": content },
+                    "default": { "description": "Why there is no answer.", "content": { "application/problem+json": { "schema": problem } } }
+                }
+            } }),
+        );
+    }
+}
+
+fn addresses() -> Addresses {
+    Addresses::new()
+        .json::<Jobs, _, _>("/api/jobs", "jobs", "The jobs of the record.", jobs)
+        .json::<JobPage, _, _>("/api/jobs/{job}", "job", "A job at a glance.", job)
+        .json::<AreaPage, _, _>(
+            "/api/jobs/{job}/areas/{zone}",
+            "area",
+            "An area: recommendation with its reasons, steps, quantities.",
+            area,
+        )
+        .json::<PlanPage, _, _>("/api/jobs/{job}/plan", "plan", "The slab's plan.", plan)
+        .json::<History, _, _>(
+            "/api/jobs/{job}/history",
+            "history",
+            "Who said what, when, and what counts.",
+            history,
+        )
+        .file(
+            "/api/jobs/{job}/documents/{file}",
+            "document",
+            "A document as it would be made now.",
+            document,
+        )
+        .file(
+            "/api/jobs/{job}/issues/{number}/{file}",
+            "issued_document",
+            "A document as it was issued.",
+            issued_document,
+        )
+        .file("/api/jobs/{job}/photos/{file}", "photo", "A photograph that the plan names.", photo)
+}
+
+/// Every address, without the page's own files.
+pub(super) fn router(app: Arc<App>) -> Router {
+    addresses().router.route("/api/openapi.json", get(description)).with_state(app)
+}
+
+async fn description() -> Json<Value> {
+    Json(open_api())
+}
+
+/// The description of every address.
+pub(crate) fn open_api() -> Value {
+    let mut addresses = addresses();
+    let schemas = addresses.schemas.take_definitions(true);
+    json!({
+        "openapi": "3.1.0",
+        "info": {
+            "title": "Tooth",
+            "version": env!("CARGO_PKG_VERSION"),
+            "description": "What the page reads. JSON is SI where it holds numbers; texts are for people, in both systems of units.",
+            "license": { "name": "MIT OR Apache-2.0", "identifier": "MIT OR Apache-2.0" }
+        },
+        "paths": addresses.paths,
+        "components": { "schemas": schemas },
+    })
+}
+
+impl From<PathRejection> for Problem {
+    fn from(_: PathRejection) -> Self {
+        Self::not_found("job, area or file of such a name")
+    }
+}
+
+impl From<QueryRejection> for Problem {
+    fn from(_: QueryRejection) -> Self {
+        Self::not_found("thing of such a name")
+    }
+}
+
+type Asked<T> = Result<Path<T>, PathRejection>;
+
+async fn jobs(State(app): Shared) -> Reply<Jobs> {
+    Ok(Json(Jobs { jobs: app.jobs().await? }))
+}
+
+async fn job(State(app): Shared, asked: Asked<JobId>) -> Reply<JobPage> {
+    let Path(job) = asked?;
+    Ok(Json(app.looked_at(job).await?.job_page()?))
+}
+
+async fn area(State(app): Shared, asked: Asked<(JobId, String)>) -> Reply<AreaPage> {
+    let Path((job, zone)) = asked?;
+    let zone = ZoneId::new(&zone).ok_or_else(|| Problem::not_found("such area"))?;
+    let worked = app.looked_at(job).await?;
+    worked.area_page(&zone).map(Json).ok_or_else(|| Problem::not_found("such area"))
+}
+
+async fn plan(State(app): Shared, asked: Asked<JobId>) -> Reply<PlanPage> {
+    let Path(job) = asked?;
+    Ok(Json(app.looked_at(job).await?.plan_page()))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct HistoryOf {
+    thing: Option<Thing>,
+}
+
+async fn history(
+    State(app): Shared,
+    asked: Asked<JobId>,
+    query: Result<Query<HistoryOf>, QueryRejection>,
+) -> Reply<History> {
+    let (Path(job), Query(of)) = (asked?, query?);
+    Ok(Json(app.history_of(job, of.thing.as_ref()).await?))
+}
+
+async fn sent<F>(name: &str, found: F) -> Result<Response, Problem>
+where
+    F: Future<Output = Result<Option<Vec<u8>>, crate::app::Refusal>>,
+{
+    let found = found.await?.ok_or_else(|| Problem::not_found("such file"))?;
+    Ok(bytes(name, found).into_response())
+}
+
+async fn document(
+    State(app): Shared,
+    asked: Asked<(JobId, FileName)>,
+) -> Result<Response, Problem> {
+    let Path((job, file)) = asked?;
+    sent(file.as_str(), app.document(job, file.as_str())).await
+}
+
+async fn issued_document(
+    State(app): Shared,
+    asked: Asked<(JobId, u64, FileName)>,
+) -> Result<Response, Problem> {
+    let Path((job, number, file)) = asked?;
+    sent(file.as_str(), app.issued_document(job, number, &file)).await
+}
+
+async fn photo(State(app): Shared, asked: Asked<(JobId, FileName)>) -> Result<Response, Problem> {
+    let Path((job, file)) = asked?;
+    sent(file.as_str(), app.photo(job, file.as_str())).await
+}

@@ -1,0 +1,85 @@
+//! Answers: JSON, files, and refusals in words (RFC 9457).
+
+use axum::Json;
+use axum::http::{HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::app::Refusal;
+use crate::output::FaultOut;
+
+/// Why there is no answer.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct Problem {
+    /// In a few words.
+    pub(crate) title: String,
+    /// HTTP status.
+    pub(crate) status: u16,
+    /// What happened and what to do; empty where `errors` say it.
+    pub(crate) detail: String,
+    /// Every fault of the job, with its place.
+    pub(crate) errors: Vec<FaultOut>,
+}
+
+impl Problem {
+    pub(super) fn not_found(what: &str) -> Self {
+        Self {
+            title: "Not there".to_owned(),
+            status: StatusCode::NOT_FOUND.as_u16(),
+            detail: format!("There is no {what} here."),
+            errors: Vec::new(),
+        }
+    }
+}
+
+impl From<Refusal> for Problem {
+    fn from(refusal: Refusal) -> Self {
+        match refusal {
+            Refusal::Input(faults) => {
+                let typed = faults.iter().all(|fault| fault.file == "command line");
+                let status =
+                    if typed { StatusCode::NOT_FOUND } else { StatusCode::UNPROCESSABLE_ENTITY };
+                let title = if typed { "Not there" } else { "This job cannot be read" };
+                Self {
+                    title: title.to_owned(),
+                    status: status.as_u16(),
+                    detail: String::new(),
+                    errors: faults.iter().map(FaultOut::from).collect(),
+                }
+            }
+            Refusal::Ours(detail) => Self {
+                title: "Something failed here".to_owned(),
+                status: StatusCode::INTERNAL_SERVER_ERROR.as_u16(),
+                detail,
+                errors: Vec::new(),
+            },
+        }
+    }
+}
+
+impl IntoResponse for Problem {
+    fn into_response(self) -> Response {
+        let status = StatusCode::from_u16(self.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
+        let mut response = (status, Json(self)).into_response();
+        let kind = HeaderValue::from_static("application/problem+json");
+        response.headers_mut().insert(header::CONTENT_TYPE, kind);
+        response
+    }
+}
+
+/// An answer or a problem.
+pub(super) type Reply<T> = Result<Json<T>, Problem>;
+
+/// The bytes of a document or photograph.
+pub(super) fn bytes(name: &str, bytes: Vec<u8>) -> Response {
+    let kind = match name.rsplit_once('.').map(|(_, end)| end) {
+        Some("pdf") => "application/pdf",
+        Some("svg") => "image/svg+xml",
+        Some("json") => "application/json",
+        Some("jpg" | "jpeg") => "image/jpeg",
+        Some("png") => "image/png",
+        _ => "application/octet-stream",
+    };
+    ([(header::CONTENT_TYPE, HeaderValue::from_static(kind))], bytes).into_response()
+}
