@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 use tooth_job::record::chain::{Head, Link, Placed};
-use tooth_job::record::{Entry, FILE_FOLDERS, FileHash, FileName, JobId};
+use tooth_job::record::{Entry, EntryId, FILE_FOLDERS, FileHash, FileName, JobId};
 
 use crate::limits;
 use crate::text::{Fault, Faults};
@@ -86,6 +86,56 @@ pub fn write(job: JobId, placed: &[Placed], heads: &[Head]) -> (Vec<u8>, Vec<u8>
         line(serde_json::to_vec(&Signed { head: *head }));
     }
     (record, chain)
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ForeignPlace {
+    place: u64,
+    received: Timestamp,
+    link: Link,
+    entry: EntryId,
+}
+
+/// Another installation's order of a job's entries, as evidence: its places, times,
+/// links and heads, with the id of each entry instead of its bytes.
+#[must_use]
+pub fn write_foreign(carried: &Carried) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let mut line = |value: serde_json::Result<Vec<u8>>| {
+        bytes.extend(value.unwrap_or_default());
+        bytes.push(b'\n');
+    };
+    line(serde_json::to_vec(&Start { schema: SCHEMA, job: carried.job }));
+    for (placed, entry) in carried.placed.iter().zip(&carried.entries) {
+        let (place, received, link) = (placed.place, placed.received, placed.link);
+        line(serde_json::to_vec(&ForeignPlace { place, received, link, entry: entry.id }));
+    }
+    for head in &carried.heads {
+        line(serde_json::to_vec(&Signed { head: *head }));
+    }
+    bytes
+}
+
+/// The places and heads of such evidence, with the bytes of the entries that it names;
+/// `None` where it is none or names an entry that is not there.
+#[must_use]
+pub fn read_foreign(
+    evidence: &[u8],
+    entries: &BTreeMap<EntryId, &[u8]>,
+) -> Option<(Vec<Placed>, Vec<Head>)> {
+    let (mut placed, mut heads) = (Vec::new(), Vec::new());
+    for (_, line) in lines(evidence).skip(1) {
+        if let Ok(signed) = serde_json::from_slice::<Signed>(line) {
+            heads.push(signed.head);
+            continue;
+        }
+        let foreign: ForeignPlace = serde_json::from_slice(line).ok()?;
+        let bytes = entries.get(&foreign.entry)?.to_vec();
+        let (place, received, link) = (foreign.place, foreign.received, foreign.link);
+        placed.push(Placed { place, received, link, bytes });
+    }
+    Some((placed, heads))
 }
 
 /// Whether a folder carries a record.

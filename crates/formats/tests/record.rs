@@ -515,26 +515,33 @@ fn check_view(job: &Job) -> Result<(), TestCaseError> {
             continue;
         }
         let shown = view.shown.listings.iter().flat_map(|listing| &listing.things);
-        let mut shown = shown.filter(|(other, _)| other == thing || renamed(other, thing, value));
-        let read = shown.next().map(|(_, value)| value.clone());
-        prop_assert!(read.is_some(), "{} is not shown", thing);
-        let (mut said, mut found) = (BTreeSet::new(), BTreeSet::new());
-        leaves(value, &mut said);
-        leaves(&read.unwrap(), &mut found);
-        if thing.kind() == ThingKind::Reading {
-            // A list or table in a cell stands there as JSON.
-            said.retain(|leaf| found.contains(leaf) || !in_a_list(value, leaf));
-        }
-        let missing: Vec<&String> = said.difference(&found).collect();
-        prop_assert!(missing.is_empty(), "{}: {:?} of {}", thing, missing, value);
+        let shown = shown.filter(|(other, _)| other == thing || named_by_content(other, thing));
+        let mut missing = Vec::new();
+        let found = shown.into_iter().any(|(_, read)| {
+            missing = lost(thing, value, read);
+            missing.is_empty()
+        });
+        prop_assert!(found, "{}: {:?} of {}", thing, missing, value);
     }
     Ok(())
 }
 
 /// Locates and the like are found by what they say: odd values may be read otherwise.
-fn renamed(shown: &Thing, of: &Thing, value: &Value) -> bool {
+fn named_by_content(shown: &Thing, of: &Thing) -> bool {
     let named = [ThingKind::Locate, ThingKind::Consent, ThingKind::Overrule];
-    named.contains(&of.kind()) && shown.kind() == of.kind() && value.is_object()
+    named.contains(&of.kind()) && shown.kind() == of.kind()
+}
+
+/// What the record says and the file does not.
+fn lost(thing: &Thing, value: &Value, read: &Value) -> Vec<String> {
+    let (mut said, mut found) = (BTreeSet::new(), BTreeSet::new());
+    leaves(value, &mut said);
+    leaves(read, &mut found);
+    if thing.kind() == ThingKind::Reading {
+        // A list or table in a cell stands there as JSON.
+        said.retain(|leaf| found.contains(leaf) || !in_a_list(value, leaf));
+    }
+    said.difference(&found).cloned().collect()
 }
 
 fn in_a_list(value: &Value, leaf: &str) -> bool {
@@ -848,6 +855,14 @@ fn comes_back(job: &mut Job, change: impl Fn(&mut Folder)) -> (Folder, Folder) {
     (job.export(), folder)
 }
 
+/// The first line that differs says enough.
+fn same_text(shown: &Folder, edited: &Folder, file: &str) {
+    let (shown, edited) = (shown.text(file), edited.text(file));
+    let pairs = shown.split('\n').zip(edited.split('\n'));
+    let differ = pairs.enumerate().find(|(_, (shown, edited))| shown != edited);
+    assert!(shown == edited, "{file} is shown otherwise: {differ:?}");
+}
+
 fn comment(file: &'static str) -> impl Fn(&mut Folder) {
     move |folder| {
         let text = folder.text(file);
@@ -862,7 +877,7 @@ fn a_comment_by_hand_stays_where_consents_come_before_locates() {
     let old = old.into_iter().find(|(thing, _)| *thing == rates).unwrap().1;
     job.state("Ann", rates, with(&old, "trip", "99 EUR".into()));
     let (shown, edited) = comes_back(&mut job, comment("job.toml"));
-    assert_eq!(shown.text("job.toml"), edited.text("job.toml"));
+    same_text(&shown, &edited, "job.toml");
 }
 
 #[test]
@@ -870,7 +885,7 @@ fn a_comment_by_hand_stays_where_a_tablet_added_a_table_to_the_job() {
     let (_, mut job) = start(0);
     job.state("Ann", thing("job/access"), json!({"gate": "north"}));
     let (shown, edited) = comes_back(&mut job, comment("job.toml"));
-    assert_eq!(shown.text("job.toml"), edited.text("job.toml"));
+    same_text(&shown, &edited, "job.toml");
 }
 
 #[test]
@@ -882,11 +897,11 @@ fn a_comment_by_hand_stays_where_a_tablet_stated_a_null() {
         job.view().shown.listings[0].things.iter().map(|(thing, _)| thing.to_string()).collect();
     job.state("Ann", thing("order/job.toml"), json!(names));
     let (shown, edited) = comes_back(&mut job, comment("job.toml"));
-    assert_eq!(shown.text("job.toml"), edited.text("job.toml"));
+    same_text(&shown, &edited, "job.toml");
 }
 
 #[test]
-fn a_row_pasted_from_elsewhere_keeps_its_form_beside_a_number_that_a_tablet_stated() {
+fn a_table_with_windows_lines_keeps_them_beside_a_number_that_a_tablet_stated() {
     let (_, mut job) = start(0);
     let (reading, old) = job.shows(ThingKind::Reading).swap_remove(0);
     job.state("Ann", reading, with(&old, "value", json!(70)));
@@ -894,7 +909,7 @@ fn a_row_pasted_from_elsewhere_keeps_its_form_beside_a_number_that_a_tablet_stat
         let text = folder.text(TABLE);
         folder.put(TABLE, text.replace('\n', "\r\n"));
     });
-    assert_eq!(shown.text(TABLE), edited.text(TABLE));
+    same_text(&shown, &edited, TABLE);
 }
 
 #[test]
@@ -923,9 +938,7 @@ fn a_consent_typed_anew_beside_the_one_that_a_tablet_corrected_leaves_both() {
 fn a_coordinate_with_many_digits_comes_back_as_it_was_drawn() {
     let (mut folder, _) = start(0);
     let text = folder.text(PLAN);
-    for number in
-        ["0.12345678901234568", "7.038531e-26", "34.567890123456785", "2.3283064365386963e-10"]
-    {
+    for number in (1..400).map(|number| f64::from(number) / 7.0) {
         folder.put(PLAN, text.replacen("[0, 0]", &format!("[{number}, 0]"), 2));
         let job = Job::of(&folder);
         assert!(job.export() == folder, "{number} has changed");

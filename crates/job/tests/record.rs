@@ -258,8 +258,9 @@ proptest! {
 #[test]
 fn a_whole_number_is_written_in_one_way_only() {
     let entry = entry(1, Fact::Stated { thing: thing("plan"), value: Value::from(1.0) });
-    let bytes = entry.write().unwrap();
-    assert_eq!(Entry::read(&bytes).unwrap().write().unwrap(), bytes);
+    let bytes = String::from_utf8(entry.write().unwrap()).unwrap();
+    let again = Entry::read(bytes.as_bytes()).unwrap().write().unwrap();
+    assert_eq!(String::from_utf8(again).unwrap(), bytes);
 }
 
 #[test]
@@ -296,7 +297,6 @@ fn what_is_no_entry_is_refused_with_what_is_wrong() {
     let hash = FileHash::of(b"");
     let uuid = "00000000-0000-0000-0000-00000000000a";
     let long = "x".repeat(2001);
-    let many = vec![format!("\"{uuid}\""); 1001].join(",");
     let cases: Vec<(String, &[&str])> = vec![
         (String::new(), &["an entry of the record", "EOF"]),
         ("null".into(), &["an entry of the record"]),
@@ -328,17 +328,11 @@ fn what_is_no_entry_is_refused_with_what_is_wrong() {
         ),
         (
             with_fact(r#"{"corrected":{"thing":"plan","value":1,"replaces":[],"reason":"x"}}"#),
-            &["1 to 1000 entries", "found 0"],
+            &["the entries that it replaces", "none"],
         ),
         (
             with_fact(r#"{"withdrawn":{"thing":"plan","replaces":[],"reason":"x"}}"#),
-            &["1 to 1000 entries", "found 0"],
-        ),
-        (
-            with_fact(&format!(
-                r#"{{"withdrawn":{{"thing":"plan","replaces":[{many}],"reason":"x"}}}}"#
-            )),
-            &["1 to 1000 entries", "found 1001"],
+            &["the entries that it replaces", "none"],
         ),
         (
             with_fact(&format!(
@@ -376,7 +370,7 @@ fn what_is_no_entry_is_refused_with_what_is_wrong() {
         ),
         (good.replace("tablet 2", ""), &["a name", "200 bytes"]),
         (good.replace("tablet 2", &"t".repeat(201)), &["a name", "200 bytes"]),
-        (good.replace("\"device_time\":null", "\"device_time\":\"soon\""), &["soon"]),
+        (good.replace("\"device_time\":null", "\"device_time\":\"soon\""), &["year"]),
     ];
     for (line, telling) in cases {
         let words = refused(&line);

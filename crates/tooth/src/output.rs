@@ -238,6 +238,8 @@ pub(crate) struct JobVerified {
     pub(crate) edited: Vec<String>,
     /// Entries up to this place are proven by a trusted head or key; 0 for none.
     pub(crate) proven_entries: u64,
+    /// Trusted heads that hold in another installation's order of these entries.
+    pub(crate) proven_elsewhere: Vec<TrustedHead>,
     /// What this check cannot prove.
     pub(crate) not_proven: Vec<String>,
 }

@@ -77,8 +77,8 @@ impl TryFrom<String> for FileHash {
 }
 
 /// Folders whose files belong to a job, besides the files that lie in the job folder
-/// itself.
-pub const FILE_FOLDERS: [&str; 3] = ["photos", "sounding", "texture"];
+/// itself. `chains` keeps the order that other installations gave to the same entries.
+pub const FILE_FOLDERS: [&str; 4] = ["photos", "sounding", "texture", "chains"];
 
 /// Files that people read and edit: their things are entries of their own.
 pub const READABLE_FILES: [&str; 6] =

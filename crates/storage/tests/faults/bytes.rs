@@ -106,11 +106,11 @@ fn look(folder: &Path) -> Found {
 }
 
 async fn found(folder: &Path) -> Result<(Vec<String>, Vec<(JobId, u64)>), StorageError> {
-    eprintln!("DBG open"); let storage = Storage::open_or_make(folder).await?; eprintln!("DBG opened");
+    let storage = Storage::open_or_make(folder).await?;
     let looked = async {
         let records = storage.records();
         let mut wrong = records.audit().await.unwrap_or_else(|error| vec![error.to_string()]);
-        eprintln!("DBG audited {wrong:?}"); let mut altered = Vec::new();
+        let mut altered = Vec::new();
         for known in records.jobs().await? {
             let heads: Vec<Head> = records.heads(known.job).await?;
             let placed: Vec<Placed> = records.placed(known.job, 0).await?;
@@ -124,8 +124,8 @@ async fn found(folder: &Path) -> Result<(Vec<String>, Vec<(JobId, u64)>), Storag
         Ok((wrong, altered))
     }
     .await;
-    eprintln!("DBG closing"); storage.records().close().await;
-    eprintln!("DBG closed"); looked
+    storage.records().close().await;
+    looked
 }
 
 /// All columns of all tables, byte by byte.

@@ -10,8 +10,8 @@ use tooth_formats::record::{self, Carried, Found, RECORD, file_place};
 use tooth_formats::{Fault, limits};
 use tooth_job::record::chain::{Trust, verify};
 use tooth_job::record::{
-    Edit, Entry, Fact, FileHash, FileName, Folded, JobId, Listing, Name, Origin, Reason, Shown,
-    Thing, ThingKind, difference, fold,
+    Edit, Entry, EntryId, Fact, FileHash, FileName, Folded, JobId, Listing, Name, Origin, Reason,
+    Shown, Thing, ThingKind, difference, fold,
 };
 use tooth_storage::{Admission, Adopted, FileState, RecordStore as _, Sealed};
 
@@ -415,12 +415,17 @@ impl App {
         let added = match storage.adopt(job, &carried.placed, &carried.heads, time).await? {
             Adopted::Added(entries) => return Ok(Brought { entries, parted: false }),
             Adopted::Parts(_) => {
-                let batch = carried
+                let ours = |fault: tooth_job::record::EntryFault| Refusal::Ours(fault.to_string());
+                let mut batch = carried
                     .placed
                     .iter()
                     .map(|placed| Sealed::read(placed.bytes.clone()))
                     .collect::<Result<Vec<_>, _>>()
-                    .map_err(|fault| Refusal::Ours(fault.to_string()))?;
+                    .map_err(ours)?;
+                // Heads that the other installation printed stay provable.
+                if let Some(entry) = self.keep_foreign(carried).await? {
+                    batch.push(Sealed::write(entry).map_err(ours)?);
+                }
                 storage.append(job, batch, time, Admission::All).await?
             }
         };
@@ -432,6 +437,23 @@ impl App {
             return Err(Refusal::Input(refused));
         }
         Ok(Brought { entries: added.placed() as u64, parted: true })
+    }
+
+    /// The order that another installation gave to its entries, kept as a file.
+    async fn keep_foreign(&self, carried: &Carried) -> Result<Option<Entry>, Refusal> {
+        let evidence = record::write_foreign(carried);
+        let bytes = evidence.len() as u64;
+        let hash = self.storage().await?.files().put(evidence).await?;
+        let mark: String = hash.to_string().chars().take(16).collect();
+        let name = FileName::new(&format!("chains/{mark}.jsonl"));
+        let id = EntryId::from_content(&blake3::hash(
+            format!("tooth foreign chain 1\n{}\n{hash}", carried.job).as_bytes(),
+        ));
+        let device = Name::new("merged folder");
+        Ok(name.zip(device).map(|(name, device)| {
+            let fact = Fact::Attached { name, hash, bytes, replaces: Vec::new() };
+            Entry::new(id, None, device, None, fact)
+        }))
     }
 
     /// Two different jobs must not become one, nor one job two.

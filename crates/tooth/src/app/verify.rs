@@ -1,12 +1,13 @@
 //! Was anything changed, and what can be said of it.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
 use tooth_formats::job_folder::view;
 use tooth_formats::record::{self, file_place};
-use tooth_job::record::chain::{Trust, Verdict, verify};
-use tooth_job::record::{Entry, Fact, FileHash, Folded, JobId, fold};
+use tooth_job::record::chain::{Placed, Trust, TrustedHead, Verdict, verify};
+use tooth_job::record::{Entry, EntryId, Fact, FileHash, Folded, JobId, fold};
 use tooth_storage::{FileState, Files, RecordStore as _, StorageError};
 
 use super::record::name_of;
@@ -59,6 +60,7 @@ fn job_verified(
         files,
         edited: Vec::new(),
         proven_entries: verdict.proven_entries,
+        proven_elsewhere: Vec::new(),
         not_proven: verdict.not_proven,
     }
 }
@@ -146,16 +148,61 @@ impl App {
                     continue;
                 }
             };
-            let verdict = verify(job, &placed, &heads, Some(storage.key()), trust);
             let entries: Vec<Option<Entry>> =
                 placed.iter().map(|placed| Entry::read(&placed.bytes).ok()).collect();
+            let mut evidence = Vec::new();
+            for hash in foreign_files(&entries) {
+                evidence.extend(storage.files().get(hash).await.ok());
+            }
+            let (trust, elsewhere) = held_elsewhere(job, &placed, &entries, &evidence, trust);
+            let verdict = verify(job, &placed, &heads, Some(storage.key()), &trust);
             let files = file_faults(storage.files(), &entries).await?;
-            verified.jobs.push(job_verified(job, verdict, &entries, files));
+            let mut one = job_verified(job, verdict, &entries, files);
+            one.proven_elsewhere = elsewhere;
+            verified.jobs.push(one);
         }
         verified.whole =
             verified.database.is_empty() && verified.jobs.iter().all(JobVerified::is_whole);
         Ok(verified)
     }
+}
+
+/// Files that keep another installation's order of a job's entries.
+fn foreign_files(entries: &[Option<Entry>]) -> Vec<FileHash> {
+    let attached = entries.iter().flatten().filter_map(|entry| match &entry.fact {
+        Fact::Attached { name, hash, .. } if name.as_str().starts_with("chains/") => Some(*hash),
+        _ => None,
+    });
+    attached.collect()
+}
+
+/// Takes trusted heads aside that belong to another installation's order and hold there.
+fn held_elsewhere(
+    job: JobId,
+    placed: &[Placed],
+    entries: &[Option<Entry>],
+    evidence: &[Vec<u8>],
+    trust: &Trust,
+) -> (Trust, Vec<TrustedHead>) {
+    let bytes: BTreeMap<EntryId, &[u8]> = placed
+        .iter()
+        .zip(entries)
+        .filter_map(|(placed, entry)| Some((entry.as_ref()?.id, placed.bytes.as_slice())))
+        .collect();
+    let foreign: Vec<_> =
+        evidence.iter().filter_map(|file| record::read_foreign(file, &bytes)).collect();
+    let own = |head: &TrustedHead| {
+        placed.iter().any(|placed| placed.place == head.entries && placed.link == head.link)
+    };
+    let holds = |head: &TrustedHead| {
+        foreign.iter().any(|(placed, heads)| {
+            let trust = Trust { heads: vec![*head], keys: Vec::new() };
+            verify(job, placed, heads, None, &trust).proven_entries == head.entries
+        })
+    };
+    let (elsewhere, heads): (Vec<_>, Vec<_>) =
+        trust.heads.iter().copied().partition(|head| !own(head) && holds(head));
+    (Trust { heads, keys: trust.keys.clone() }, elsewhere)
 }
 
 fn named(entries: &[Option<Entry>]) -> (Folded<'_>, Vec<FileHash>) {
@@ -218,8 +265,14 @@ fn verify_folder(folder: &Path, trust: &Trust) -> Result<Verified, Refusal> {
         // Lines that cannot be read any more are what was asked for.
         Err(faults) => return Ok(unreadable(faults)),
     };
-    let verdict = verify(carried.job, &carried.placed, &carried.heads, None, trust);
     let entries: Vec<Option<Entry>> = carried.entries.iter().cloned().map(Some).collect();
+    let evidence: Vec<Vec<u8>> = foreign_files(&entries)
+        .into_iter()
+        .filter_map(|hash| fs::read(folder.join(file_place(hash))).ok())
+        .collect();
+    let (trust, elsewhere) =
+        held_elsewhere(carried.job, &carried.placed, &entries, &evidence, trust);
+    let verdict = verify(carried.job, &carried.placed, &carried.heads, None, &trust);
     let (folded, hashes) = named(&entries);
     let bytes = |hash: FileHash| fs::read(folder.join(file_place(hash))).ok();
     let mut files = Vec::new();
@@ -233,6 +286,7 @@ fn verify_folder(folder: &Path, trust: &Trust) -> Result<Verified, Refusal> {
     }
     let mut job = job_verified(carried.job, verdict, &entries, files);
     job.edited = edited(folder, &folded)?;
+    job.proven_elsewhere = elsewhere;
     let whole = job.is_whole();
     Ok(Verified { whole, not_proven: Vec::new(), database: Vec::new(), jobs: vec![job] })
 }

@@ -99,6 +99,15 @@ fn show(page: &mut Page, job: &JobVerified) {
         };
         page.item(0, "  proven   ", &format!("{proven} what the trusted heads or keys say."));
     }
+    for head in &job.proven_elsewhere {
+        page.item(
+            0,
+            "  proven   ",
+            &format!(
+                "The entries up to head {head}, in the order that another installation gave them."
+            ),
+        );
+    }
     for words in &job.not_proven {
         page.item(0, "? not shown", words);
     }
