@@ -3,12 +3,13 @@
 
 use std::collections::BTreeSet;
 
-use sqlx::sqlite::{SqliteConnectOptions, SqlitePoolOptions};
+use sqlx::sqlite::{SqliteConnectOptions, SqlitePool, SqlitePoolOptions};
 use tokio::runtime::Runtime;
-use tooth_storage::{RecordStore as _, Storage, StorageError};
+use tooth_storage::{Admission, RecordStore as _, Storage, StorageError};
 
 use crate::check::{audit_is_empty, files_are_whole, job_holds, no_half_files};
-use crate::writer::{Order, acknowledged, program};
+use crate::entries::{job, time};
+use crate::writer::{Order, acknowledged, entry, program};
 
 /// Runs a writer whose files may have so many blocks of 512 bytes at most.
 fn starved(order: &Order, blocks: u64) -> Vec<(String, String)> {
@@ -73,4 +74,32 @@ async fn a_database_without_room_for_a_page_says_that_the_disk_is_full() {
     let full = sqlx::raw_sql("INSERT INTO t VALUES (zeroblob(100000))").execute(&pool).await;
     let error = StorageError::from(full.unwrap_err());
     assert!(matches!(error, StorageError::Full(_)), "{error:?}");
+}
+
+/// On a full disk SQLite takes the whole transaction back by itself; so does this
+/// trigger. Afterwards the same open storage must write again.
+#[tokio::test]
+async fn a_batch_that_the_database_took_back_by_itself_does_not_hinder_the_next() {
+    let folder = tempfile::tempdir().unwrap();
+    let storage = Storage::open_or_make(folder.path()).await.unwrap();
+    let path = folder.path().join("tooth.sqlite");
+    let pool = SqlitePool::connect_with(SqliteConnectOptions::new().filename(path)).await.unwrap();
+    sqlx::raw_sql(
+        "CREATE TRIGGER full BEFORE INSERT ON head BEGIN SELECT RAISE(ROLLBACK, 'full'); END",
+    )
+    .execute(&pool)
+    .await
+    .unwrap();
+    let append = async |number| {
+        storage.append(job(1), vec![entry(number)], time(number), Admission::Each).await
+    };
+    for number in [1, 2] {
+        assert!(append(number).await.is_err());
+    }
+    sqlx::raw_sql("DROP TRIGGER full").execute(&pool).await.unwrap();
+    pool.close().await;
+    for number in [1, 2] {
+        assert_eq!(append(number).await.map(|receipt| receipt.placed()), Ok(1));
+    }
+    job_holds(&storage, 1, &BTreeSet::from([1, 2])).await;
 }
