@@ -1171,15 +1171,6 @@ fn a_job_without_entries_is_whole() {
     assert_eq!((verdict.entries, verdict.head.link), (0, Link::start(job())));
 }
 
-// Links hold microseconds; what a file says below them is in no link.
-#[test]
-fn a_time_of_receipt_changed_by_a_nanosecond_is_found() {
-    let mut placed = golden();
-    placed[0].received += jiff::SignedDuration::from_nanos(1);
-    let head = Head::sign(job(), 2, placed[1].link, placed[1].received, &test_key());
-    assert!(!verify(job(), &placed, &[head], None, &Trust::default()).is_whole());
-}
-
 // ---------------------------------------------------------------- difference
 
 fn edit() -> Edit {

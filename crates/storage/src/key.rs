@@ -36,7 +36,13 @@ pub(crate) fn read_or_make(path: &Path) -> Result<InstallationKey, StorageError>
     let linked = written.and_then(|()| fs::hard_link(&beside, path));
     let _ = fs::remove_file(&beside);
     match linked {
-        Ok(()) => Ok(InstallationKey::from_bytes(&secret)),
+        Ok(()) => {
+            // The database must not outlive the key's name in a power cut.
+            if let Some(Ok(folder)) = path.parent().map(fs::File::open) {
+                let _ = folder.sync_all();
+            }
+            Ok(InstallationKey::from_bytes(&secret))
+        }
         Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {
             parse(&fs::read_to_string(path)?, path)
         }

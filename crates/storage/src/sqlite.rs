@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use jiff::Timestamp;
+use sqlx::pool::PoolConnection;
 use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
@@ -21,6 +22,9 @@ const FORMS: [&str; 1] = [include_str!("../migrations/sqlite/0001_record.sql")];
 
 /// How long a writer waits for its turn.
 const PATIENCE: Duration = Duration::from_secs(30);
+
+/// How long it pauses before it tries again to open.
+const PAUSE: Duration = Duration::from_millis(20);
 
 /// Rows that one statement inserts.
 const ROWS: usize = 250;
@@ -40,11 +44,19 @@ impl SqliteStore {
     /// # Errors
     /// [`StorageError`]: a damaged or newer database, a folder that cannot be used.
     pub async fn open(path: &Path) -> Result<Self> {
-        match Self::open_to_write(path).await {
-            Err(StorageError::ReadOnly(why)) if path.exists() => {
-                Self::open_to_read(path, &why).await
+        let mut waited = Duration::ZERO;
+        loop {
+            match Self::open_to_write(path).await {
+                Err(StorageError::ReadOnly(why)) if path.exists() => {
+                    return Self::open_to_read(path, &why).await;
+                }
+                // Turning the log on does not wait for its turn by itself.
+                Err(StorageError::Busy(_)) if waited < PATIENCE => {
+                    tokio::time::sleep(PAUSE).await;
+                    waited += PAUSE;
+                }
+                opened => return opened,
             }
-            opened => opened,
         }
     }
 
@@ -78,13 +90,32 @@ impl SqliteStore {
         let pool = SqlitePoolOptions::new().max_connections(4).connect_with(options).await?;
         let form: i64 = sqlx::query_scalar("PRAGMA user_version").fetch_one(&pool).await?;
         known_form(form)?;
-        Ok(Self { pool })
+        let store = Self { pool };
+        store.refuse_other_form().await?;
+        Ok(store)
+    }
+
+    /// Tables and indexes must be those that this program makes: the library that reads
+    /// them trusts their text.
+    async fn refuse_other_form(&self) -> Result<()> {
+        let made: Vec<Vec<u8>> =
+            sqlx::query_scalar("SELECT CAST(sql AS BLOB) FROM sqlite_schema WHERE sql IS NOT NULL")
+                .fetch_all(&self.pool)
+                .await?;
+        let known = FORMS.concat();
+        let all = known.matches("CREATE ").count();
+        let is_known =
+            |sql: &Vec<u8>| std::str::from_utf8(sql).is_ok_and(|sql| known.contains(sql));
+        if made.len() == all && made.iter().all(is_known) {
+            return Ok(());
+        }
+        Err(damaged("its tables are not those that this program makes"))
     }
 
     async fn bring_up_to_date(&self) -> Result<()> {
         let form: i64 = sqlx::query_scalar("PRAGMA user_version").fetch_one(&self.pool).await?;
         if known_form(form)? == FORMS.len() {
-            return Ok(());
+            return self.refuse_other_form().await;
         }
         let mut connection = self.pool.acquire().await?;
         let mut turn = connection.begin_with("BEGIN IMMEDIATE").await?;
@@ -314,6 +345,150 @@ async fn placed_of(connection: &mut SqliteConnection, job: i64, after: u64) -> R
         .collect()
 }
 
+async fn take_key(connection: &mut SqliteConnection, key: PublicKey) -> Result<Option<PublicKey>> {
+    let mut turn = connection.begin_with("BEGIN IMMEDIATE").await?;
+    sqlx::query(
+        "INSERT INTO installation (key) SELECT $1 WHERE NOT EXISTS (SELECT 1 FROM installation)",
+    )
+    .bind(key.as_bytes().as_slice())
+    .execute(&mut *turn)
+    .await?;
+    let known: Vec<u8> =
+        sqlx::query_scalar("SELECT key FROM installation").fetch_one(&mut *turn).await?;
+    turn.commit().await?;
+    Ok(Some(PublicKey::from_bytes(bytes(&known, "a key")?)))
+}
+
+async fn jobs_of(connection: &mut SqliteConnection) -> Result<Vec<JobHead>> {
+    let rows =
+        sqlx::query("SELECT id, entries, link FROM job ORDER BY id").fetch_all(connection).await?;
+    rows.into_iter()
+        .map(|row| {
+            let id: String = row.try_get(0)?;
+            Ok(JobHead {
+                job: JobId::parse(&id).ok_or_else(|| damaged("the id of a job"))?,
+                entries: count(row.try_get(1)?, "a count of entries")?,
+                link: Link::from_bytes(bytes(row.try_get(2)?, "a link")?),
+            })
+        })
+        .collect()
+}
+
+/// A connection on which something failed may stand in a transaction that the database
+/// has ended by itself: it is not used again.
+fn ended<T>(mut connection: PoolConnection<Sqlite>, done: Result<T>) -> Result<T> {
+    if done.is_err() {
+        connection.close_on_drop();
+    }
+    done
+}
+
+async fn append(
+    connection: &mut SqliteConnection,
+    job: JobId,
+    batch: &[Sealed],
+    received: Timestamp,
+    key: &InstallationKey,
+    admission: Admission,
+) -> Result<Receipt> {
+    // Times are stored in whole microseconds, so they are linked so.
+    let received = time(received.as_microsecond())?;
+    let mut turn = connection.begin_with("BEGIN IMMEDIATE").await?;
+    let row = own_row(&mut turn, job).await?;
+    let mut there = known(&mut turn, &row, batch).await?;
+    let mut gone = erased_of(&mut turn, row.number).await?;
+    let (mut place, mut link) = (row.entries, row.link);
+    let mut rows = Vec::new();
+    let mut outcomes = Vec::with_capacity(batch.len());
+    for sealed in batch {
+        let id = sealed.entry.id;
+        let outcome = match there.get(&id) {
+            Some((at, bytes)) if *bytes == sealed.bytes => Outcome::Known(*at),
+            Some((at, _)) => Outcome::Refused(format!(
+                "its id is that of entry {at}, which says something else: entries are never changed, state a correction"
+            )),
+            None if attaches(&sealed.entry).is_some_and(|hash| gone.contains(&hash)) => {
+                Outcome::Refused(
+                    "the file that it attaches was erased from this job; it does not come back"
+                        .to_owned(),
+                )
+            }
+            None => {
+                place += 1;
+                link = link.next(place, received, &sealed.bytes);
+                if let Fact::Erased { hash, .. } = &sealed.entry.fact {
+                    gone.insert(*hash);
+                }
+                rows.push(NewRow { place, id, received, link, bytes: &sealed.bytes });
+                there.insert(id, (place, sealed.bytes.clone()));
+                Outcome::Placed(place)
+            }
+        };
+        outcomes.push((id, outcome));
+    }
+    let refused = outcomes.iter().any(|(_, outcome)| matches!(outcome, Outcome::Refused(_)));
+    let nothing = rows.is_empty() || refused && admission == Admission::All;
+    if nothing {
+        outcomes.retain(|(_, outcome)| !matches!(outcome, Outcome::Placed(_)));
+        // A job that was only just begun ends with this turn.
+        let heads = match row.entries {
+            0 => Vec::new(),
+            _ => heads_of(&mut turn, job, row.number).await?,
+        };
+        let own = |head: &Head| head.key == key.public() && head.entries == row.entries;
+        return Ok(Receipt { outcomes, head: heads.into_iter().find(own) });
+    }
+    insert(&mut turn, row.number, &rows).await?;
+    for (sealed, (_, outcome)) in batch.iter().zip(&outcomes) {
+        if matches!(outcome, Outcome::Placed(_)) {
+            insert_erased(&mut turn, row.number, &sealed.entry).await?;
+        }
+    }
+    end_at(&mut turn, row.number, place, link).await?;
+    let head = Head::sign(job, place, link, received, key);
+    insert_head(&mut turn, row.number, &head).await?;
+    turn.commit().await?;
+    Ok(Receipt { outcomes, head: Some(head) })
+}
+
+async fn adopt(
+    connection: &mut SqliteConnection,
+    job: JobId,
+    placed: &[Placed],
+    heads: &[Head],
+    signed: Timestamp,
+    key: &InstallationKey,
+) -> Result<Adopted> {
+    let signed = time(signed.as_microsecond())?;
+    let mut turn = connection.begin_with("BEGIN IMMEDIATE").await?;
+    let row = own_row(&mut turn, job).await?;
+    let there = placed_of(&mut turn, row.number, 0).await?;
+    let same = there.iter().zip(placed).take_while(|(a, b)| a.link == b.link).count();
+    if same < there.len() && same < placed.len() {
+        return Ok(Adopted::Parts(same as u64));
+    }
+    let new = placed.get(there.len()..).unwrap_or_default();
+    let mut rows = Vec::new();
+    for placed in new {
+        let entry = Entry::read(&placed.bytes);
+        let entry = entry.map_err(|fault| StorageError::Failed(fault.to_string()))?;
+        insert_erased(&mut turn, row.number, &entry).await?;
+        let (place, received, link) = (placed.place, placed.received, placed.link);
+        rows.push(NewRow { place, id: entry.id, received, link, bytes: &placed.bytes });
+    }
+    insert(&mut turn, row.number, &rows).await?;
+    for head in heads {
+        insert_head(&mut turn, row.number, head).await?;
+    }
+    if let Some(last) = new.last() {
+        end_at(&mut turn, row.number, last.place, last.link).await?;
+        let head = Head::sign(job, last.place, last.link, signed, key);
+        insert_head(&mut turn, row.number, &head).await?;
+    }
+    turn.commit().await?;
+    Ok(Adopted::Added(rows.len() as u64))
+}
+
 impl RecordStore for SqliteStore {
     async fn installation(&self, key: Option<PublicKey>) -> Result<Option<PublicKey>> {
         let mut connection = self.pool.acquire().await?;
@@ -324,14 +499,8 @@ impl RecordStore for SqliteStore {
             return Ok(Some(PublicKey::from_bytes(bytes(&known, "a key")?)));
         }
         let Some(key) = key else { return Ok(None) };
-        let mut turn = connection.begin_with("BEGIN IMMEDIATE").await?;
-        sqlx::query("INSERT INTO installation (key) SELECT $1 WHERE NOT EXISTS (SELECT 1 FROM installation)")
-            .bind(key.as_bytes().as_slice())
-            .execute(&mut *turn)
-            .await?;
-        let known: Vec<u8> = sqlx::query_scalar(stored).fetch_one(&mut *turn).await?;
-        turn.commit().await?;
-        Ok(Some(PublicKey::from_bytes(bytes(&known, "a key")?)))
+        let done = take_key(&mut connection, key).await;
+        ended(connection, done)
     }
 
     async fn append(
@@ -342,61 +511,9 @@ impl RecordStore for SqliteStore {
         key: &InstallationKey,
         admission: Admission,
     ) -> Result<Receipt> {
-        // Times are stored in whole microseconds, so they are linked so.
-        let received = time(received.as_microsecond())?;
         let mut connection = self.pool.acquire().await?;
-        let mut turn = connection.begin_with("BEGIN IMMEDIATE").await?;
-        let row = own_row(&mut turn, job).await?;
-        let mut there = known(&mut turn, &row, batch).await?;
-        let mut gone = erased_of(&mut turn, row.number).await?;
-        let (mut place, mut link) = (row.entries, row.link);
-        let mut rows = Vec::new();
-        let mut outcomes = Vec::with_capacity(batch.len());
-        for sealed in batch {
-            let id = sealed.entry.id;
-            let outcome = match there.get(&id) {
-                Some((at, bytes)) if *bytes == sealed.bytes => Outcome::Known(*at),
-                Some((at, _)) => Outcome::Refused(format!(
-                    "its id is that of entry {at}, which says something else: entries are never changed, state a correction"
-                )),
-                None if attaches(&sealed.entry).is_some_and(|hash| gone.contains(&hash)) => {
-                    Outcome::Refused(
-                        "the file that it attaches was erased from this job; it does not come back"
-                            .to_owned(),
-                    )
-                }
-                None => {
-                    place += 1;
-                    link = link.next(place, received, &sealed.bytes);
-                    if let Fact::Erased { hash, .. } = &sealed.entry.fact {
-                        gone.insert(*hash);
-                    }
-                    rows.push(NewRow { place, id, received, link, bytes: &sealed.bytes });
-                    there.insert(id, (place, sealed.bytes.clone()));
-                    Outcome::Placed(place)
-                }
-            };
-            outcomes.push((id, outcome));
-        }
-        let refused = outcomes.iter().any(|(_, outcome)| matches!(outcome, Outcome::Refused(_)));
-        let nothing = rows.is_empty() || refused && admission == Admission::All;
-        if nothing {
-            outcomes.retain(|(_, outcome)| !matches!(outcome, Outcome::Placed(_)));
-            drop(turn);
-            let head = heads_of(&mut connection, job, row.number).await?.pop();
-            return Ok(Receipt { outcomes, head });
-        }
-        insert(&mut turn, row.number, &rows).await?;
-        for (sealed, (_, outcome)) in batch.iter().zip(&outcomes) {
-            if matches!(outcome, Outcome::Placed(_)) {
-                insert_erased(&mut turn, row.number, &sealed.entry).await?;
-            }
-        }
-        end_at(&mut turn, row.number, place, link).await?;
-        let head = Head::sign(job, place, link, received, key);
-        insert_head(&mut turn, row.number, &head).await?;
-        turn.commit().await?;
-        Ok(Receipt { outcomes, head: Some(head) })
+        let done = append(&mut connection, job, batch, received, key, admission).await;
+        ended(connection, done)
     }
 
     async fn adopt(
@@ -407,35 +524,9 @@ impl RecordStore for SqliteStore {
         signed: Timestamp,
         key: &InstallationKey,
     ) -> Result<Adopted> {
-        let signed = time(signed.as_microsecond())?;
         let mut connection = self.pool.acquire().await?;
-        let mut turn = connection.begin_with("BEGIN IMMEDIATE").await?;
-        let row = own_row(&mut turn, job).await?;
-        let there = placed_of(&mut turn, row.number, 0).await?;
-        let same = there.iter().zip(placed).take_while(|(a, b)| a.link == b.link).count();
-        if same < there.len() && same < placed.len() {
-            return Ok(Adopted::Parts(same as u64));
-        }
-        let new = placed.get(there.len()..).unwrap_or_default();
-        let mut rows = Vec::new();
-        for placed in new {
-            let entry = Entry::read(&placed.bytes);
-            let entry = entry.map_err(|fault| StorageError::Failed(fault.to_string()))?;
-            insert_erased(&mut turn, row.number, &entry).await?;
-            let (place, received, link) = (placed.place, placed.received, placed.link);
-            rows.push(NewRow { place, id: entry.id, received, link, bytes: &placed.bytes });
-        }
-        insert(&mut turn, row.number, &rows).await?;
-        for head in heads {
-            insert_head(&mut turn, row.number, head).await?;
-        }
-        if let Some(last) = new.last() {
-            end_at(&mut turn, row.number, last.place, last.link).await?;
-            let head = Head::sign(job, last.place, last.link, signed, key);
-            insert_head(&mut turn, row.number, &head).await?;
-        }
-        turn.commit().await?;
-        Ok(Adopted::Added(rows.len() as u64))
+        let done = adopt(&mut connection, job, placed, heads, signed, key).await;
+        ended(connection, done)
     }
 
     async fn erased(&self, job: JobId) -> Result<BTreeSet<FileHash>> {
@@ -447,19 +538,7 @@ impl RecordStore for SqliteStore {
     }
 
     async fn jobs(&self) -> Result<Vec<JobHead>> {
-        let rows = sqlx::query("SELECT id, entries, link FROM job ORDER BY id")
-            .fetch_all(&self.pool)
-            .await?;
-        rows.into_iter()
-            .map(|row| {
-                let id: String = row.try_get(0)?;
-                Ok(JobHead {
-                    job: JobId::parse(&id).ok_or_else(|| damaged("the id of a job"))?,
-                    entries: count(row.try_get(1)?, "a count of entries")?,
-                    link: Link::from_bytes(bytes(row.try_get(2)?, "a link")?),
-                })
-            })
-            .collect()
+        jobs_of(&mut *self.pool.acquire().await?).await
     }
 
     async fn placed(&self, job: JobId, after: u64) -> Result<Vec<Placed>> {
@@ -478,31 +557,47 @@ impl RecordStore for SqliteStore {
         }
     }
 
+    async fn chain(&self, job: JobId) -> Result<(Vec<Placed>, Vec<Head>)> {
+        let mut connection = self.pool.acquire().await?;
+        let mut look = connection.begin().await?;
+        let Some(row) = job_row(&mut look, job).await? else { return Ok((Vec::new(), Vec::new())) };
+        let placed = placed_of(&mut look, row.number, 0).await?;
+        Ok((placed, heads_of(&mut look, job, row.number).await?))
+    }
+
     async fn audit(&self) -> Result<Vec<String>> {
+        self.refuse_other_form().await?;
+        let mut connection = self.pool.acquire().await?;
+        // One look for all of it: others may be writing.
+        let mut look = connection.begin().await?;
         let mut wrong: Vec<String> =
-            sqlx::query_scalar("PRAGMA integrity_check").fetch_all(&self.pool).await?;
+            sqlx::query_scalar("PRAGMA integrity_check").fetch_all(&mut *look).await?;
         wrong.retain(|line| line != "ok");
         let lost: Vec<(String, Option<i64>)> =
             sqlx::query_as("SELECT \"table\", rowid FROM pragma_foreign_key_check")
-                .fetch_all(&self.pool)
+                .fetch_all(&mut *look)
                 .await?;
         wrong.extend(lost.into_iter().map(|(table, row)| {
             format!("row {} of {table} belongs to no job", row.unwrap_or_default())
         }));
         let keys: i64 =
-            sqlx::query_scalar("SELECT COUNT(*) FROM installation").fetch_one(&self.pool).await?;
+            sqlx::query_scalar("SELECT COUNT(*) FROM installation").fetch_one(&mut *look).await?;
         if keys != 1 {
             wrong.push(format!("{keys} keys of the installation instead of one"));
         }
-        for head in self.jobs().await? {
+        for head in jobs_of(&mut look).await? {
             let job = head.job;
             let mut last = (0, Link::start(job));
             let mut erased = BTreeSet::new();
+            let listed = match job_row(&mut look, job).await? {
+                Some(row) => erased_of(&mut look, row.number).await?,
+                None => BTreeSet::new(),
+            };
             let rows = sqlx::query(
                 "SELECT place, id, link, bytes FROM entry WHERE job = (SELECT job FROM job WHERE id = $1) ORDER BY place",
             )
             .bind(job.to_string())
-            .fetch_all(&self.pool)
+            .fetch_all(&mut *look)
             .await?;
             for row in rows {
                 let place = count(row.try_get(0)?, "a place")?;
@@ -518,7 +613,7 @@ impl RecordStore for SqliteStore {
                 }
                 last = (place, Link::from_bytes(bytes(row.try_get(2)?, "a link")?));
             }
-            if erased != self.erased(job).await? {
+            if erased != listed {
                 wrong.push(format!(
                     "the list of erased files of job {job} is not what its entries say"
                 ));

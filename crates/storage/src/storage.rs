@@ -176,7 +176,8 @@ impl<R: RecordStore> Storage<R> {
             let outcomes = lacks
                 .iter()
                 .filter_map(|(at, hash)| Some((batch.get(*at)?.entry.id, not_sent(*hash))));
-            let head = self.records.heads(job).await?.pop();
+            let own = |head: &Head| head.key == self.public;
+            let head = self.records.heads(job).await?.into_iter().rfind(own);
             return Ok(Receipt { outcomes: outcomes.collect(), head });
         }
         let mut fit = Vec::with_capacity(batch.len());

@@ -154,6 +154,12 @@ pub trait RecordStore: Send + Sync {
     /// Heads of a job, by number of entries.
     fn heads(&self, job: JobId) -> impl Future<Output = Result<Vec<Head>, StorageError>> + Send;
 
+    /// All entries and heads of a job as they were at one moment, whoever is writing.
+    fn chain(
+        &self,
+        job: JobId,
+    ) -> impl Future<Output = Result<(Vec<Placed>, Vec<Head>), StorageError>> + Send;
+
     /// What is wrong with the database itself, beyond what the chain tells: broken
     /// pages, columns that do not fit the entries.
     fn audit(&self) -> impl Future<Output = Result<Vec<String>, StorageError>> + Send;

@@ -179,7 +179,9 @@ impl App {
     pub(crate) async fn close(&self) {
         if let Some(storage) = self.storage.get() {
             use tooth_storage::RecordStore as _;
-            storage.records().close().await;
+            // A damaged database can keep its reader from ever ending.
+            let closed = storage.records().close();
+            let _ = tokio::time::timeout(std::time::Duration::from_secs(10), closed).await;
         }
     }
 

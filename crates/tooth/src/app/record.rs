@@ -109,8 +109,7 @@ impl App {
             let (key, placed) = (PublicKey::from_bytes([0; 32]), Vec::new());
             return Ok(Record { job, key, placed, entries: Vec::new(), heads: Vec::new() });
         };
-        let placed = storage.records().placed(job, 0).await?;
-        let heads = storage.records().heads(job).await?;
+        let (placed, heads) = storage.records().chain(job).await?;
         let key = storage.key();
         computed(move || {
             let entries = placed

@@ -139,11 +139,9 @@ impl App {
             }
         };
         for job in jobs {
-            let placed = storage.records().placed(job, 0).await;
-            let heads = storage.records().heads(job).await;
-            let (placed, heads) = match (placed, heads) {
-                (Ok(placed), Ok(heads)) => (placed, heads),
-                (Err(error), _) | (_, Err(error)) => {
+            let (placed, heads) = match storage.records().chain(job).await {
+                Ok(chain) => chain,
+                Err(error) => {
                     note(&mut verified, error)?;
                     continue;
                 }
