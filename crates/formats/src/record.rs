@@ -208,8 +208,12 @@ fn parse(record: &[u8], chain: &[u8], faults: &Faults) -> Option<Carried> {
     let mut heads = Vec::new();
     for (line, bytes) in chain {
         match serde_json::from_slice::<Line>(bytes) {
-            Ok(Line::Place(place)) => places.push(place),
-            Ok(Line::Signed(signed)) => heads.push(signed.head),
+            // Links and signatures count in microseconds: nothing finer is covered.
+            Ok(Line::Place(place)) if is_whole(place.received) => places.push(place),
+            Ok(Line::Signed(signed)) if is_whole(signed.head.signed) => heads.push(signed.head),
+            Ok(_) => {
+                faults.refuse(CHAIN, Some(line), "", "a time in whole microseconds", "a finer one")
+            }
             Err(_) => {
                 let found = String::from_utf8_lossy(bytes).into_owned();
                 faults.refuse(CHAIN, Some(line), "", "a place with its link, or a head", found);
@@ -240,6 +244,10 @@ fn parse(record: &[u8], chain: &[u8], faults: &Faults) -> Option<Carried> {
         faults.refuse(RECORD, None, "", expected, format!("{}", placed.len()));
     }
     Some(Carried { job, placed, entries, heads })
+}
+
+fn is_whole(time: Timestamp) -> bool {
+    time.as_nanosecond() % 1000 == 0
 }
 
 fn lines(bytes: &[u8]) -> impl Iterator<Item = (u32, &[u8])> {
@@ -290,7 +298,19 @@ fn look(folder: &Path, under: &str, files: &mut BTreeMap<FileName, PathBuf>, fau
     };
     listing.sort_by_key(fs::DirEntry::file_name);
     for item in listing {
-        let own = item.file_name().to_string_lossy().into_owned();
+        let named = item.file_name();
+        let Some(own) = named.to_str().map(str::to_owned) else {
+            let shown = format!("{under}/{}", named.to_string_lossy());
+            let shown = shown.trim_start_matches('/');
+            faults.warn(
+                shown,
+                None,
+                "",
+                "a file of the job",
+                "a name that is no Unicode; left out: give it another",
+            );
+            continue;
+        };
         let name = if under.is_empty() { own.clone() } else { format!("{under}/{own}") };
         let leave = |why: &str| faults.warn(&name, None, "", "a file of the job", why);
         let kind = match item.file_type() {

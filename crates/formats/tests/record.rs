@@ -788,7 +788,7 @@ fn odd_value() -> BoxedStrategy<Value> {
 }
 
 proptest! {
-    #![proptest_config(cases(48))]
+    #![proptest_config(cases(64))]
 
     #[test]
     fn whatever_tablets_add_is_found_in_the_files_and_an_export_left_alone_changes_nothing(
@@ -1363,6 +1363,17 @@ fn a_reading_in_clash_that_names_no_zone_touches_all() {
     let (at, old) = reading(&job, "R085");
     job.clash(&at, with(&old, "value", "2.4".into()), old);
     assert_eq!(touched(&marked(&job)).len(), 5);
+}
+
+// A crack's gauge counts for the crack, whatever zone its row names.
+#[test]
+fn a_reading_of_a_crack_in_clash_touches_the_zones_of_the_crack() {
+    let (_, mut job) = start(0);
+    let (at, old) = reading(&job, "R085");
+    assert_eq!(old["subject"], "C3");
+    let named = with(&old, "zone", "gallery".into());
+    job.clash(&at, with(&named, "value", "3.1".into()), named);
+    assert!(touched(&marked(&job)).contains(&"workshop".to_owned()));
 }
 
 #[test]

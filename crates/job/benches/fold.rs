@@ -82,7 +82,7 @@ fn main() {
     let read =
         fastest(|| placed.iter().map(|p| Entry::read(&p.bytes).unwrap()).collect::<Vec<_>>());
     let folded = fastest(|| fold((1..).zip(&entries)));
-    let verified = fastest(|| verify(job, &placed, &[head], &Trust::default()));
+    let verified = fastest(|| verify(job, &placed, &[head], None, &Trust::default()));
     println!("{ENTRIES} entries, {} bytes each", placed[0].bytes.len());
     println!("serde_json, plain values  {:>8.1} ms", plain.as_secs_f64() * 1e3);
     println!("read as entries           {:>8.1} ms", read.as_secs_f64() * 1e3);

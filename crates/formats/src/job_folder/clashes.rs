@@ -77,6 +77,13 @@ fn zones(survey: &Survey, thing: &Thing, held: &Held<'_>) -> Vec<ZoneId> {
                     Some(zone) => touch(&zone),
                     None => return Vec::new(),
                 }
+                // A gauge counts where its crack is, whatever zone its row names.
+                let Some(subject) = value.get("subject").and_then(Value::as_str) else { continue };
+                let about = survey.features.iter().find(|f| f.id.as_str() == subject);
+                let Some(about) = about else { return Vec::new() };
+                for zone in survey.zones.iter().filter(|z| about.place.meets(&z.outline)) {
+                    touch(&zone.id);
+                }
             }
         }
         ThingKind::Feature => {

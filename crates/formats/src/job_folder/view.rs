@@ -4,7 +4,7 @@
 //! file, byte for byte, with its comments. Where entries have come since, it is
 //! written anew, one thing a line or table.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use tooth_job::choice::Choice as _;
 use tooth_job::record::{
@@ -161,10 +161,21 @@ pub fn shown(
     shown
 }
 
-/// Whether a file as received says just these things in this order.
+/// Whether a file as received says just what the record would write: what a file cannot
+/// spell, and the order of tables, make no difference.
 fn says(readable: &Readable, name: &FileName, bytes: &[u8], things: &[(Thing, Value)]) -> bool {
-    let read = renamed(readable, things_of(readable, name, bytes), things);
-    read == things
+    let read = |bytes: &[u8]| {
+        let mut read = renamed(readable, things_of(readable, name, bytes), things);
+        if readable.form == Form::Toml {
+            let place = |thing: &Thing| {
+                let list = readable.lists.iter().position(|(kind, _)| *kind == thing.kind());
+                (list, list.is_none().then(|| thing.name().to_owned()))
+            };
+            read.sort_by_key(|(thing, _)| place(thing));
+        }
+        read
+    };
+    read(bytes) == read(&written(readable, things))
 }
 
 /// Things whose names follow from what they say keep the names that the record gave
@@ -174,18 +185,28 @@ fn renamed(
     read: Vec<(Thing, Value)>,
     known: &[(Thing, Value)],
 ) -> Vec<(Thing, Value)> {
-    let mut free: Vec<&(Thing, Value)> =
-        known.iter().filter(|(thing, _)| readable.names_follow(thing.kind())).collect();
+    let follows = |thing: &Thing| readable.names_follow(thing.kind());
+    let mut free: Vec<&(Thing, Value)> = known.iter().filter(|(thing, _)| follows(thing)).collect();
+    let mut taken: BTreeSet<Thing> = free.iter().map(|(thing, _)| thing.clone()).collect();
     read.into_iter()
-        .map(|(thing, value)| {
-            if !readable.names_follow(thing.kind()) {
-                return (thing, value);
+        .filter_map(|(thing, value)| {
+            if !follows(&thing) {
+                return Some((thing, value));
             }
             let same = free.iter().position(|(t, v)| t.kind() == thing.kind() && *v == value);
-            match same {
-                Some(at) => (free.remove(at).0.clone(), value),
-                None => (thing, value),
+            if let Some(at) = same {
+                return Some((free.remove(at).0.clone(), value));
             }
+            // The record may have given this name to a thing that says something else now.
+            let own = (1..).find_map(|number: u32| {
+                let name = match number {
+                    1 => thing.name().to_owned(),
+                    number => format!("{}-{number}", thing.name()),
+                };
+                Thing::named(thing.kind(), &name).filter(|named| !taken.contains(named))
+            })?;
+            taken.insert(own.clone());
+            Some((own, value))
         })
         .collect()
 }
@@ -245,9 +266,7 @@ fn table_things(readable: &Readable, node: Node) -> Vec<(Thing, Value)> {
         match (list, value) {
             (Some((kind, has_id)), Value::Array(items)) => {
                 for item in items {
-                    let thing =
-                        if *has_id { named(*kind, item) } else { said(*kind, item, &things) };
-                    things.extend(thing);
+                    things.extend(if *has_id { named(*kind, item) } else { said(*kind, item) });
                 }
             }
             (_, value @ Value::Object(_)) => {
@@ -262,15 +281,11 @@ fn table_things(readable: &Readable, node: Node) -> Vec<(Thing, Value)> {
     first.map(|thing| (thing, Value::Object(alone))).into_iter().chain(things).collect()
 }
 
-/// A thing whose name follows from what it says.
-fn said(kind: ThingKind, value: Value, others: &[(Thing, Value)]) -> Option<(Thing, Value)> {
+/// A thing whose name follows from what it says. Two that say the same have one name
+/// until they are told apart.
+fn said(kind: ThingKind, value: Value) -> Option<(Thing, Value)> {
     let hash = FileHash::of(serde_json::to_string(&value).ok()?.as_bytes()).to_string();
     let name: String = hash.chars().take(12).collect();
-    let same = others.iter().filter(|(thing, other)| thing.kind() == kind && *other == value);
-    let name = match same.count() {
-        0 => name,
-        again => format!("{name}-{}", again + 1),
-    };
     Some((Thing::named(kind, &name)?, value))
 }
 

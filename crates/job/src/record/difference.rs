@@ -118,17 +118,27 @@ fn said(edit: &Edit, base: &Folded<'_>, thing: &Thing, value: &Value) -> Option<
     Some(Fact::Corrected { thing, value, replaces, reason: edit.reason.clone() })
 }
 
-/// Whether things stand as the record lists them by itself: those that were there in
-/// their order, after them those that it never heard of.
+/// Whether things of every kind stand as the record lists them by itself: those that
+/// were there in their order, after them those that it never heard of. Tables of a file
+/// have no order.
 fn keeps_order(base: &Folded<'_>, was: &[(Thing, Value)], now: &[(Thing, Value)]) -> bool {
-    let stay: BTreeSet<&Thing> = now.iter().map(|(thing, _)| thing).collect();
-    let there: BTreeSet<&Thing> = was.iter().map(|(thing, _)| thing).collect();
-    if now.iter().any(|(thing, _)| !there.contains(thing) && base.things.contains_key(thing)) {
-        return false;
-    }
-    let known = was.iter().map(|(thing, _)| thing).filter(|thing| stay.contains(thing));
-    let new = now.iter().map(|(thing, _)| thing).filter(|thing| !there.contains(thing));
-    known.chain(new).eq(now.iter().map(|(thing, _)| thing))
+    let kinds: BTreeSet<ThingKind> = now.iter().map(|(thing, _)| thing.kind()).collect();
+    kinds.into_iter().filter(|kind| Thing::alone(*kind).is_none()).all(|kind| {
+        let of_kind = |things: &'_ [(Thing, Value)]| -> Vec<Thing> {
+            things.iter().map(|(t, _)| t).filter(|t| t.kind() == kind).cloned().collect()
+        };
+        let (was, now) = (of_kind(was), of_kind(now));
+        let (stay, there): (BTreeSet<&Thing>, BTreeSet<&Thing>) =
+            (now.iter().collect(), was.iter().collect());
+        let known_before =
+            |thing: &&Thing| !there.contains(thing) && base.things.contains_key(*thing);
+        if now.iter().any(|thing| known_before(&thing)) {
+            return false;
+        }
+        let known = was.iter().filter(|thing| stay.contains(thing));
+        let new = now.iter().filter(|thing| !there.contains(thing));
+        known.chain(new).eq(now.iter())
+    })
 }
 
 /// An entry whose id follows from what it changes: neither who says it nor why is in it,

@@ -205,6 +205,12 @@ pub enum Fact {
 }
 
 impl Fact {
+    fn spell_plainly(&mut self) {
+        if let Self::Stated { value, .. } | Self::Corrected { value, .. } = self {
+            plain(value);
+        }
+    }
+
     /// The thing that it speaks of.
     #[must_use]
     pub fn thing(&self) -> Option<Thing> {
@@ -302,6 +308,11 @@ impl fmt::Display for EntryFault {
 
 impl std::error::Error for EntryFault {}
 
+fn fault_of_schema(found: u64) -> EntryFault {
+    let newer = if found > u64::from(SCHEMA) { ": a newer Tooth wrote it" } else { "" };
+    EntryFault { expected: "an entry of schema 1".into(), found: format!("schema {found}{newer}") }
+}
+
 impl Entry {
     /// A new entry.
     #[must_use]
@@ -310,8 +321,9 @@ impl Entry {
         author: Option<Name>,
         device: Name,
         device_time: Option<Timestamp>,
-        fact: Fact,
+        mut fact: Fact,
     ) -> Self {
+        fact.spell_plainly();
         Self { schema: SCHEMA, id, author, device, device_time, fact }
     }
 
@@ -335,28 +347,20 @@ impl Entry {
                     .ok()
                     .and_then(|value| value.get("schema").and_then(Value::as_u64));
                 return Err(match version {
-                    Some(newer) if newer > u64::from(SCHEMA) => fault(
-                        "an entry of schema 1",
-                        format!("schema {newer}: a newer Tooth wrote it"),
-                    ),
+                    Some(newer) if newer > u64::from(SCHEMA) => fault_of_schema(newer),
                     _ => fault("an entry of the record", error.to_string()),
                 });
             }
         };
         if entry.schema != SCHEMA {
-            return Err(fault("an entry of schema 1", format!("schema {}", entry.schema)));
+            return Err(fault_of_schema(u64::from(entry.schema)));
         }
-        match &mut entry.fact {
-            Fact::Stated { thing, .. } | Fact::Corrected { thing, .. }
-                if thing.kind() == ThingKind::File =>
-            {
-                return Err(fault("`attached` for a file", format!("a value of `{thing}`")));
-            }
-            Fact::Stated { value, .. } | Fact::Corrected { value, .. } => {
-                plain(value);
-            }
-            _ => {}
+        if let Fact::Stated { thing, .. } | Fact::Corrected { thing, .. } = &entry.fact
+            && thing.kind() == ThingKind::File
+        {
+            return Err(fault("`attached` for a file", format!("a value of `{thing}`")));
         }
+        entry.fact.spell_plainly();
         Ok(entry)
     }
 

@@ -4,7 +4,7 @@
 //! name. Where more than one version counts and they differ, nobody has settled the
 //! matter: both stay, and the later one is shown with its mark.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::Timestamp;
 
@@ -164,6 +164,7 @@ pub fn fold<'a>(entries: impl IntoIterator<Item = (u64, &'a Entry)>) -> Folded<'
             if replaced.iter().any(|id| seen.get(id) != Some(&thing)) {
                 folded.unanswered.push(entry.id);
             }
+            let replaced: BTreeSet<EntryId> = replaced.iter().copied().collect();
             held.versions.retain(|version| !replaced.contains(&version.entry));
         }
         held.versions.push(Version {

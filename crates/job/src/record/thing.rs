@@ -73,10 +73,21 @@ impl Thing {
     }
 
     /// A named thing; `None` where the kind has no names or the name is empty, longer
-    /// than 400 bytes or has control characters.
+    /// than 400 bytes, has spaces around it or control characters.
     #[must_use]
     pub fn named(kind: ThingKind, name: &str) -> Option<Self> {
-        let good = !name.is_empty() && name.len() <= 400 && !name.chars().any(char::is_control);
+        let good = !name.is_empty()
+            && name.len() <= 400
+            && name.trim() == name
+            && !name.chars().any(char::is_control);
+        // A field named like one of its file's lists could not be written beside it.
+        let lists: &[&str] = match kind {
+            ThingKind::Job => &["locate", "consent", "overrule"],
+            ThingKind::Systems => &["system"],
+            ThingKind::Methods => &["machine", "method"],
+            _ => &[],
+        };
+        let good = good && !lists.contains(&name);
         let good = good && (kind != ThingKind::File || FileName::new(name).is_some());
         (good && kind.may_be_named()).then(|| Self { kind, name: name.to_owned() })
     }

@@ -1,0 +1,71 @@
+/** What the page reads from the program on this machine. Types come from its description. */
+
+import type { components } from "./types";
+
+type Schemas = components["schemas"];
+export type Jobs = Schemas["Jobs"];
+export type JobListed = Schemas["JobListed"];
+export type JobPage = Schemas["JobPage"];
+export type AreaCard = Schemas["AreaCard"];
+export type AreaPage = Schemas["AreaPage"];
+export type Finding = Schemas["FindingShown"];
+export type FindingState = Schemas["FindingState"];
+export type PlanPage = Schemas["PlanPage"];
+export type PlanObject = Schemas["PlanObject"];
+export type Drawn = Schemas["Drawn"];
+export type History = Schemas["History"];
+export type HistoryEntry = Schemas["HistoryEntry"];
+export type Fact = Schemas["Fact"];
+export type Recommendation = Schemas["Recommendation"];
+export type Price = Schemas["PriceShown"];
+export type Step = Schemas["StepShown"];
+export type Problem = Schemas["Problem"];
+
+/** An answer that is not there, with the reason in words. */
+export class Refused extends Error {
+  constructor(readonly problem: Problem) {
+    super(problem.title);
+  }
+}
+
+const AWAY: Problem = {
+  title: "The program does not answer",
+  status: 0,
+  detail: "Is tooth serve still running on this machine? Start it again and reload this page.",
+  errors: [],
+};
+
+async function read<T>(address: string): Promise<T> {
+  let answer: Response;
+  try {
+    answer = await fetch(address, { headers: { accept: "application/json" } });
+  } catch {
+    throw new Refused(AWAY);
+  }
+  if (!answer.ok) {
+    const problem = (await answer.json().catch(() => ({
+      ...AWAY,
+      title: "The answer could not be read",
+      status: answer.status,
+    }))) as Problem;
+    throw new Refused(problem);
+  }
+  return (await answer.json()) as T;
+}
+
+const part = encodeURIComponent;
+
+export const api = {
+  jobs: () => read<Jobs>("/api/jobs"),
+  job: (job: string) => read<JobPage>(`/api/jobs/${part(job)}`),
+  area: (job: string, zone: string) => read<AreaPage>(`/api/jobs/${part(job)}/areas/${part(zone)}`),
+  plan: (job: string) => read<PlanPage>(`/api/jobs/${part(job)}/plan`),
+  history: (job: string, thing: string | null) =>
+    read<History>(
+      `/api/jobs/${part(job)}/history${thing === null ? "" : `?thing=${part(thing)}`}`,
+    ),
+  document: (job: string, file: string) => `/api/jobs/${part(job)}/documents/${part(file)}`,
+  issued: (job: string, number: number, file: string) =>
+    `/api/jobs/${part(job)}/issues/${number}/${part(file)}`,
+  photo: (job: string, file: string) => `/api/jobs/${part(job)}/photos/${part(file)}`,
+};

@@ -1,0 +1,123 @@
+/** The slab's plan on OpenLayers: plane coordinates in metres, y upwards. */
+
+import Feature from "ol/Feature";
+import OlMap from "ol/Map";
+import View from "ol/View";
+import { defaults as controls, ScaleLine } from "ol/control";
+import { boundingExtent, getCenter } from "ol/extent";
+import { LineString, Point, Polygon, type Geometry } from "ol/geom";
+import VectorLayer from "ol/layer/Vector";
+import Projection from "ol/proj/Projection";
+import VectorSource from "ol/source/Vector";
+
+import type { Drawn, PlanObject, PlanPage } from "../api/client";
+import { drawn } from "./draw";
+
+function geometry(of: Drawn): Geometry {
+  switch (of.type) {
+    case "spot":
+      return new Point(of.coordinates_m);
+    case "line":
+      return new LineString(of.coordinates_m);
+    case "patch":
+      return new Polygon([of.coordinates_m]);
+  }
+}
+
+export interface SlabMap {
+  choose(thing: string | null, look: boolean): void;
+  hide(kinds: Set<string>): void;
+  zoom(by: number): void;
+  whole(): void;
+  end(): void;
+}
+
+/** Draws the plan into an element; tells when an object is touched. */
+export function slabMap(
+  target: HTMLElement,
+  page: PlanPage,
+  touched: (object: PlanObject) => void,
+): SlabMap {
+  const projection = new Projection({ code: "slab", units: "m", extent: page.extent_m });
+  const objects = new Map<string, PlanObject>();
+  const source = new VectorSource();
+  let chosen: string | null = null;
+  let hidden = new Set<string>();
+  for (const object of page.objects) {
+    objects.set(object.thing, object);
+    const feature = new Feature({ geometry: geometry(object.drawn) });
+    feature.setId(object.thing);
+    feature.set("kind", object.kind);
+    feature.set("letter", object.letters[0] ?? "");
+    source.addFeature(feature);
+  }
+  const layer = new VectorLayer({
+    source,
+    declutter: false,
+    style: (feature) =>
+      hidden.has(String(feature.get("kind"))) ? [] : drawn(feature, feature.getId() === chosen),
+  });
+  const view = new View({
+    projection,
+    center: getCenter(page.extent_m),
+    resolution: 0.05,
+    minResolution: 0.0005,
+    maxResolution: 1,
+    showFullExtent: true,
+    constrainOnlyCenter: true,
+  });
+  const map = new OlMap({
+    target,
+    layers: [layer],
+    view,
+    controls: controls({ attribution: false, zoom: false, rotate: false }).extend([
+      new ScaleLine({ units: page.feet_first ? "us" : "metric", minWidth: 90 }),
+    ]),
+  });
+  const quiet = matchMedia("(prefers-reduced-motion: reduce)").matches ? 0 : 250;
+  const whole = () => view.fit(page.extent_m, { padding: [40, 40, 56, 40], duration: 0 });
+  // The element has no size before it is laid out.
+  const seen = new ResizeObserver(() => {
+    map.updateSize();
+    if (view.get("looked") !== true) {
+      whole();
+    }
+  });
+  seen.observe(target);
+  map.on("singleclick", (event) => {
+    const hits = map.getFeaturesAtPixel(event.pixel, { hitTolerance: 12 });
+    // The smallest thing under a finger is meant, not the area round it.
+    const things = hits.filter((hit) => !hidden.has(String(hit.get("kind"))));
+    const small = things.find((hit) => hit.get("kind") !== "area") ?? things[0];
+    const object = small === undefined ? undefined : objects.get(String((small as Feature).getId()));
+    if (object !== undefined) {
+      touched(object);
+    }
+  });
+  return {
+    choose(thing, look) {
+      chosen = thing;
+      layer.changed();
+      const feature = thing === null ? null : source.getFeatureById(thing);
+      const shape = feature instanceof Feature ? feature.getGeometry() : undefined;
+      if (look && shape !== undefined) {
+        view.set("looked", true);
+        const box = boundingExtent([shape.getExtent().slice(0, 2), shape.getExtent().slice(2, 4)]);
+        view.fit(box, { padding: [90, 90, 90, 90], minResolution: 0.01, duration: quiet });
+      }
+    },
+    hide(kinds) {
+      hidden = kinds;
+      layer.changed();
+    },
+    zoom(by) {
+      view.set("looked", true);
+      view.animate({ zoom: (view.getZoom() ?? 0) + by, duration: quiet });
+    },
+    whole,
+    end() {
+      seen.disconnect();
+      map.setTarget(undefined);
+    },
+  };
+}
