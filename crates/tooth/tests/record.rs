@@ -1,7 +1,7 @@
 //! The record through the built binary: import, export, history, verify, settling,
 //! withdrawing, erasing, documents made again; faults in between.
 
-#![expect(clippy::unwrap_used, clippy::panic, reason = "a test that cannot go on has failed")]
+#![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 mod support;
 

@@ -23,6 +23,12 @@ fn the_schema_of_every_verb_is_as_frozen() {
     }
 }
 
+/// The page's types are made from this file.
+#[test]
+fn the_description_of_every_address_is_as_frozen() {
+    snapshot::compare("openapi.json", &schema_of("serve"));
+}
+
 #[test]
 fn the_schema_of_documents_made_again_is_as_frozen() {
     let output = Command::new(env!("CARGO_BIN_EXE_tooth"))

@@ -777,7 +777,7 @@ fn next_task(assessed: &ZoneAssessment, planned: Option<&ZonePlan>) -> NextTask 
     if let Some(gap) = gap {
         let more = assessed.unknown.len() - 1;
         let more = if more > 0 { format!(" Then {more} more.") } else { String::new() };
-        let how = format!("to know {}.{more}", gap.what);
+        let how = format!("To know {}.{more}", gap.what);
         return task(&format!("{}{}", gap.test, times(gap.count)), how, gap.decides);
     }
     let first = planned.and_then(|planned| planned.steps.first());

@@ -33,6 +33,7 @@ struct Addresses {
 impl Addresses {
     fn new() -> Self {
         let settings = SchemaSettings::draft2020_12()
+            .for_serialize()
             .with(|settings| settings.definitions_path = "/components/schemas".into());
         Self { router: Router::new(), paths: Map::new(), schemas: settings.into_generator() }
     }
