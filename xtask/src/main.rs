@@ -4,13 +4,16 @@ mod floors;
 mod numbers;
 mod photos;
 mod run;
+mod web;
 
 use std::process::ExitCode;
 
 const USAGE: &str = "cargo xtask <verb>
 
-  demo     runs the main job on demo/ and writes the documents to out/
-  test     runs every check and test: format, lints, floors, bare numbers, all tests
+  demo     runs the main job on demo/: documents into out/, and the page in a browser
+  test     runs every check and test: format, lints, floors, bare numbers, all tests,
+           the page's parts, and the page in a real browser
+  web      builds the page that the binary carries (needs Node.js 20 or newer)
   floors   checks that imports only go down, between crates and inside the job crate
   numbers  checks that no public function of floors 1 to 3 takes or returns a bare number
   bless    writes the expected outputs of snapshot tests anew; look at the difference
@@ -25,6 +28,7 @@ fn main() -> ExitCode {
         "floors" => floors::check(),
         "numbers" => numbers::check(),
         "bless" => run::bless(),
+        "web" => web::build().map(|()| "The page is built; cargo build takes it in.".to_owned()),
         "photos" => photos::draw(),
         _ => Err(USAGE.to_owned()),
     };

@@ -43,7 +43,7 @@ export const KINDS: Record<string, Kind> = {
   low_spot: kind("low spot", 2, [10, 3], "waves", "triangle"),
   ghost: kind("ghost of something gone", 1.5, [1, 4], "back", "plus"),
   embedded: kind("in the slab", 3, [10, 6, 2, 6], "none", "diamond", true),
-  sample_panel: kind("sample panel", 3, [], "none", "square"),
+  sample_panel: kind("sample panel", 3.5, [], "dots", "square"),
   photo: kind("photograph", 2, [], "none", "square", true),
   reading: kind("reading", 2, [], "none", "diamond"),
 };
