@@ -44,7 +44,9 @@ describe.each(SIZES)("on a $name", ({ name, width, height }) => {
     wrong = [];
     asked = [];
     page.on("console", (line) => {
-      if (line.type() === "error" || line.type() === "warning") wrong.push(line.text());
+      // Finding what was touched reads the drawing back; a faster way for it is no fault.
+      const hint = line.text().startsWith("Canvas2D: Multiple readback");
+      if ((line.type() === "error" || line.type() === "warning") && !hint) wrong.push(line.text());
     });
     page.on("pageerror", (error) => wrong.push(error.message));
     page.on("request", (request) => asked.push(request.url()));
@@ -166,11 +168,39 @@ describe.each(SIZES)("on a $name", ({ name, width, height }) => {
     await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
     await page.locator(".chosen h2").waitFor();
     // Kinds can be hidden, and it is said in words.
+    const legend = page.locator("details", { hasText: "Legend" }).first();
+    if (!(await legend.evaluate((one) => (one as HTMLDetailsElement).open))) {
+      await legend.locator("summary").click();
+    }
     const reading = page.locator(".legend button", { hasText: "reading" });
     await reading.click();
     expect(await reading.getAttribute("aria-pressed")).toBe("false");
     expect(await reading.getByText("hidden").isVisible()).toBe(true);
     await shot("plan-chosen");
+  });
+
+  test("an address that names a thing shows it in the middle of the plan", async () => {
+    await go(`/jobs/${there.job}/plan?show=feature/C2`);
+    await page.locator(".chosen h2", { hasText: "C2" }).waitFor();
+    await page.waitForTimeout(600);
+    const yellow = await page.evaluate(() => {
+      const canvas = document.querySelector<HTMLCanvasElement>(".map canvas");
+      const pen = canvas?.getContext("2d");
+      if (!canvas || !pen) return null;
+      const { data } = pen.getImageData(0, 0, canvas.width, canvas.height);
+      let [count, x, y] = [0, 0, 0];
+      for (let at = 0; at < data.length; at += 4) {
+        if ((data[at] ?? 0) > 200 && (data[at + 1] ?? 0) > 150 && (data[at + 2] ?? 255) < 90) {
+          count += 1;
+          x += (at / 4) % canvas.width;
+          y += Math.floor(at / 4 / canvas.width);
+        }
+      }
+      return { count, x: x / count / canvas.width, y: y / count / canvas.height };
+    });
+    expect(yellow?.count ?? 0, "the chosen crack is marked").toBeGreaterThan(500);
+    expect(Math.abs((yellow?.x ?? 0) - 0.5)).toBeLessThan(0.2);
+    expect(Math.abs((yellow?.y ?? 0) - 0.5)).toBeLessThan(0.2);
   });
 
   test("the record tells who said what, a hundred entries at a time", async () => {

@@ -119,8 +119,10 @@ export function drawn(feature: FeatureLike, chosen: boolean): Style[] {
   });
   base.setFill(word === "area" ? new Fill({ color: PAPER }) : hatched(kind.hatch));
   if (word === "area") {
-    base.setText(
-      new Text({
+    const label = new Style({
+      // Above everything: the letter is what cards and report speak of.
+      zIndex: 20,
+      text: new Text({
         text: String(feature.get("letter")),
         font: "bold 26px 'Atkinson Hyperlegible Next', sans-serif",
         fill: new Fill({ color: PAPER }),
@@ -128,7 +130,8 @@ export function drawn(feature: FeatureLike, chosen: boolean): Style[] {
         padding: [3, 7, 1, 8],
         overflow: true,
       }),
-    );
+    });
+    styles.push(label);
   }
   styles.push(base);
   return styles;

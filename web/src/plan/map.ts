@@ -4,7 +4,7 @@ import Feature from "ol/Feature";
 import OlMap from "ol/Map";
 import View from "ol/View";
 import { defaults as controls, ScaleLine } from "ol/control";
-import { boundingExtent, getCenter } from "ol/extent";
+import { getCenter } from "ol/extent";
 import { LineString, Point, Polygon, type Geometry } from "ol/geom";
 import VectorLayer from "ol/layer/Vector";
 import Projection from "ol/proj/Projection";
@@ -67,7 +67,6 @@ export function slabMap(
     constrainOnlyCenter: true,
   });
   const map = new OlMap({
-    target,
     layers: [layer],
     view,
     controls: controls({ attribution: false, zoom: false, rotate: false }).extend([
@@ -75,10 +74,32 @@ export function slabMap(
     ]),
   });
   const quiet = matchMedia("(prefers-reduced-motion: reduce)").matches ? 0 : 250;
-  const whole = () => view.fit(page.extent_m, { padding: [40, 40, 56, 40], duration: 0 });
-  // The element has no size before it is laid out.
+  const whole = () => view.fit(page.extent_m, { padding: [40, 88, 56, 40], duration: 0 });
+  const lookAt = (thing: string | null, duration: number) => {
+    const feature = thing === null ? null : source.getFeatureById(thing);
+    const shape = feature instanceof Feature ? feature.getGeometry() : undefined;
+    if (shape === undefined) {
+      return;
+    }
+    view.set("looked", true);
+    // Before there is a size to look with, the first layout looks.
+    if (map.getTarget() !== undefined) {
+      view.fit(shape.getExtent(), { padding: [90, 90, 90, 90], minResolution: 0.01, duration });
+    }
+  };
+  // The element has no size before it is laid out and its styles have come.
   const seen = new ResizeObserver(() => {
+    if (target.clientWidth === 0 || target.clientHeight === 0) {
+      return;
+    }
+    const first = map.getTarget() === undefined;
+    if (first) {
+      map.setTarget(target);
+    }
     map.updateSize();
+    if (first && view.get("looked") === true) {
+      lookAt(chosen, 0);
+    }
     if (view.get("looked") !== true) {
       whole();
     }
@@ -98,12 +119,8 @@ export function slabMap(
     choose(thing, look) {
       chosen = thing;
       layer.changed();
-      const feature = thing === null ? null : source.getFeatureById(thing);
-      const shape = feature instanceof Feature ? feature.getGeometry() : undefined;
-      if (look && shape !== undefined) {
-        view.set("looked", true);
-        const box = boundingExtent([shape.getExtent().slice(0, 2), shape.getExtent().slice(2, 4)]);
-        view.fit(box, { padding: [90, 90, 90, 90], minResolution: 0.01, duration: quiet });
+      if (look) {
+        lookAt(thing, quiet);
       }
     },
     hide(kinds) {

@@ -1,0 +1,351 @@
+//! The server through the built binary: what it answers, what it refuses, and what stands
+//! around every answer. Spoken to over a plain socket, so that nothing is made polite on
+//! the way.
+
+#![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
+mod support;
+
+use std::collections::BTreeMap;
+use std::io::{BufRead as _, BufReader, Read as _, Write as _};
+use std::net::TcpStream;
+use std::process::{Child, Stdio};
+use std::time::Duration;
+
+use serde_json::Value;
+use support::{Temporary, copy, json, tooth, workspace};
+
+struct Served {
+    program: Child,
+    address: String,
+    job: String,
+    _place: Temporary,
+}
+
+impl Drop for Served {
+    fn drop(&mut self) {
+        // It ends by itself where it was never started right.
+        let _ = self.program.kill();
+        let _ = self.program.wait();
+    }
+}
+
+struct Answer {
+    status: u16,
+    headers: BTreeMap<String, String>,
+    body: Vec<u8>,
+}
+
+impl Answer {
+    fn json(&self) -> Value {
+        serde_json::from_slice(&self.body).unwrap()
+    }
+}
+
+impl Served {
+    fn start(jobs: &[&str]) -> Self {
+        let place = Temporary::new();
+        let data = place.path().join("data");
+        let mut job = String::new();
+        for folder in jobs {
+            let own = place.path().join(folder);
+            copy(&workspace(folder), &own);
+            let output = tooth(&["import".as_ref(), own.as_os_str(), "--json".as_ref()])
+                .env("TOOTH_DATA", &data)
+                .output()
+                .unwrap();
+            job = json(&output)["job"].as_str().unwrap().to_owned();
+        }
+        let mut program = tooth(&["serve", "--port", "0", "--json"])
+            .env("TOOTH_DATA", &data)
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut line = String::new();
+        BufReader::new(program.stdout.take().unwrap()).read_line(&mut line).unwrap();
+        let said: Value = serde_json::from_str(&line).unwrap();
+        let page = said["page"].as_str().unwrap();
+        let address = page.trim_start_matches("http://").trim_end_matches('/').to_owned();
+        Self { program, address, job, _place: place }
+    }
+
+    /// Sends these very bytes.
+    fn raw(&self, request: &[u8]) -> Answer {
+        let mut socket = TcpStream::connect(&self.address).unwrap();
+        socket.set_read_timeout(Some(Duration::from_secs(60))).unwrap();
+        // A server that has read enough may close before all is sent.
+        let _ = socket.write_all(request);
+        let mut bytes = Vec::new();
+        let _ = socket.read_to_end(&mut bytes);
+        let end = bytes.windows(4).position(|window| window == b"\r\n\r\n").unwrap_or(bytes.len());
+        let head = String::from_utf8_lossy(&bytes[..end]).into_owned();
+        let mut lines = head.lines();
+        let status =
+            lines.next().and_then(|line| line.split(' ').nth(1)).and_then(|s| s.parse().ok());
+        let headers = lines
+            .filter_map(|line| line.split_once(": "))
+            .map(|(name, value)| (name.to_lowercase(), value.to_owned()))
+            .collect();
+        Answer {
+            status: status.unwrap_or(0),
+            headers,
+            body: bytes.get(end + 4..).unwrap_or_default().to_vec(),
+        }
+    }
+
+    fn ask(&self, method: &str, path: &str, host: &str) -> Answer {
+        let request =
+            format!("{method} {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n");
+        self.raw(request.as_bytes())
+    }
+
+    fn get(&self, path: &str) -> Answer {
+        self.ask("GET", path, &self.address)
+    }
+}
+
+#[test]
+fn every_described_address_answers_as_described() {
+    let served = Served::start(&["examples/nearly-ready"]);
+    let described = served.get("/api/openapi.json").json();
+    let jobs = served.get("/api/jobs").json();
+    assert_eq!(jobs["jobs"][0]["job"], served.job.as_str());
+    let page = served.get(&format!("/api/jobs/{}", served.job)).json();
+    let zone = page["areas"][0]["zone"].as_str().unwrap().to_owned();
+    for (path, operation) in described["paths"].as_object().unwrap() {
+        let asked = path
+            .replace("{job}", &served.job)
+            .replace("{zone}", &zone)
+            .replace("{number}", "1")
+            .replace("{file}", "plan.json");
+        let answer = served.get(&asked);
+        let content = &operation["get"]["responses"]["200"]["content"];
+        let Some(schema) = content.get("application/json").map(|json| &json["schema"]) else {
+            // Files: those that are not there are said in words.
+            if answer.status != 200 {
+                assert_eq!(answer.headers["content-type"], "application/problem+json", "{path}");
+                assert!(!answer.json()["title"].as_str().unwrap().is_empty());
+            }
+            continue;
+        };
+        assert_eq!(answer.status, 200, "{asked}");
+        assert_eq!(answer.headers["content-type"], "application/json");
+        let mut wrong = Vec::new();
+        fits(&described, schema, &answer.json(), path, &mut wrong);
+        assert!(wrong.is_empty(), "{path} does not answer as described: {wrong:#?}");
+    }
+}
+
+/// As much of JSON Schema as the description uses: references, types, required and known
+/// fields, lists, closed lists, either-or.
+fn fits(whole: &Value, schema: &Value, value: &Value, at: &str, wrong: &mut Vec<String>) {
+    if let Some(name) = schema["$ref"].as_str() {
+        let name = name.trim_start_matches("#/components/schemas/");
+        return fits(whole, &whole["components"]["schemas"][name], value, at, wrong);
+    }
+    for list in ["anyOf", "oneOf"] {
+        if let Some(kinds) = schema[list].as_array() {
+            let one = kinds.iter().any(|kind| {
+                let mut none = Vec::new();
+                fits(whole, kind, value, at, &mut none);
+                none.is_empty()
+            });
+            if !one {
+                wrong.push(format!("{at}: {value} is none of {list}"));
+            }
+        }
+    }
+    if let Some(constant) = schema.get("const")
+        && constant != value
+    {
+        wrong.push(format!("{at}: {value} instead of {constant}"));
+    }
+    let is = |name: &str| match name {
+        "object" => value.is_object(),
+        "array" => value.is_array(),
+        "string" => value.is_string(),
+        "boolean" => value.is_boolean(),
+        "null" => value.is_null(),
+        "integer" => value.is_i64() || value.is_u64(),
+        _ => value.is_number(),
+    };
+    let typed = match &schema["type"] {
+        Value::String(name) => is(name),
+        Value::Array(names) => names.iter().filter_map(Value::as_str).any(is),
+        _ => true,
+    };
+    if !typed {
+        wrong.push(format!("{at}: {value} is no {}", schema["type"]));
+    }
+    if let (Some(fields), Some(known)) = (value.as_object(), schema["properties"].as_object()) {
+        for name in schema["required"].as_array().into_iter().flatten().filter_map(Value::as_str) {
+            if !fields.contains_key(name) {
+                wrong.push(format!("{at}: no {name}"));
+            }
+        }
+        for (name, field) in fields {
+            match known.get(name) {
+                Some(inner) => fits(whole, inner, field, &format!("{at}.{name}"), wrong),
+                None => wrong.push(format!("{at}: {name} is not described")),
+            }
+        }
+    }
+    if let (Some(items), true) = (value.as_array(), schema["items"].is_object()) {
+        for (number, item) in items.iter().enumerate() {
+            fits(whole, &schema["items"], item, &format!("{at}[{number}]"), wrong);
+        }
+    }
+}
+
+#[test]
+fn documents_and_photographs_come_with_their_kind() {
+    let served = Served::start(&["demo"]);
+    let base = format!("/api/jobs/{}", served.job);
+    let report = served.get(&format!("{base}/documents/condition-report.pdf"));
+    assert_eq!((report.status, report.headers["content-type"].as_str()), (200, "application/pdf"));
+    assert!(report.body.starts_with(b"%PDF"));
+    let photo = served.get(&format!("{base}/photos/oil.jpg"));
+    assert_eq!((photo.status, photo.headers["content-type"].as_str()), (200, "image/jpeg"));
+    // A file of the job that the plan does not name as a photograph is none.
+    assert_eq!(served.get(&format!("{base}/photos/README.md")).status, 404);
+    assert_eq!(served.get(&format!("{base}/documents/margin.pdf")).status, 404);
+    assert_eq!(served.get(&format!("{base}/issues/1/plan.svg")).status, 404);
+}
+
+#[test]
+fn the_same_policy_stands_around_every_answer() {
+    let served = Served::start(&["examples/nearly-ready"]);
+    for path in ["/", "/api/jobs", "/api/jobs/none", "/nothing.js", "/api/none"] {
+        let answer = served.get(path);
+        let policy = &answer.headers["content-security-policy"];
+        assert!(policy.contains("default-src 'none'"), "{path}: {policy}");
+        assert!(policy.contains("frame-ancestors 'none'") && !policy.contains("unsafe"), "{path}");
+        assert_eq!(answer.headers["x-content-type-options"], "nosniff", "{path}");
+        assert_eq!(answer.headers["referrer-policy"], "no-referrer", "{path}");
+        assert!(!answer.headers.contains_key("access-control-allow-origin"), "{path}");
+    }
+}
+
+#[test]
+fn nothing_but_reading_and_only_under_names_of_this_machine() {
+    let served = Served::start(&["examples/nearly-ready"]);
+    for method in ["POST", "PUT", "DELETE", "PATCH", "OPTIONS", "TRACE"] {
+        assert_eq!(served.ask(method, "/api/jobs", &served.address).status, 405, "{method}");
+    }
+    let port = served.address.rsplit(':').next().unwrap();
+    assert_eq!(served.ask("GET", "/api/jobs", &format!("localhost:{port}")).status, 200);
+    for host in ["elsewhere.example", "localhost.elsewhere.example", "192.0.2.7:8323", ""] {
+        assert_eq!(served.ask("GET", "/api/jobs", host).status, 421, "`{host}`");
+    }
+}
+
+#[test]
+fn paths_that_lead_out_or_are_no_paths_find_nothing() {
+    let served = Served::start(&["examples/nearly-ready"]);
+    let base = format!("/api/jobs/{}", served.job);
+    let out = [
+        "/../Cargo.toml".to_owned(),
+        "/..%2f..%2fetc%2fpasswd".to_owned(),
+        "/assets/../../Cargo.toml".to_owned(),
+        "/%2e%2e/%2e%2e/etc/passwd".to_owned(),
+        format!("{base}/documents/..%2f..%2finstallation.key"),
+        format!("{base}/photos/..%2f..%2f..%2ftooth.sqlite"),
+        format!("{base}/photos/%00.jpg"),
+        format!("{base}/issues/99999999999999999999/plan.svg"),
+        format!("{base}/areas/%2e%2e"),
+        format!("{base}/history?thing=../x"),
+        format!("{base}/history?other=1"),
+        "/api/jobs/75D40C34-9062-8BB5-B4AD-10612726440A".to_owned(),
+        "/api/jobs/1".to_owned(),
+    ];
+    for path in out {
+        let answer = served.get(&path);
+        let text = String::from_utf8_lossy(&answer.body).into_owned();
+        // What may be an address of the page gets the page, which then says that it is none.
+        let page = answer.status == 200 && text.starts_with("<!doctype html>");
+        assert!(answer.status == 404 || page && !path.starts_with("/api"), "{path}: {text}");
+        assert!(!text.contains("root:") && !text.contains("[package]"), "{path}: {text}");
+    }
+    // Folders are not listed: an address of the page is the page, whatever it is.
+    let page = served.get("/assets/");
+    assert!(String::from_utf8_lossy(&page.body).starts_with("<!doctype html>"));
+}
+
+#[test]
+fn nonsense_on_the_wire_ends_nothing() {
+    let served = Served::start(&["examples/nearly-ready"]);
+    let long = format!(
+        "GET /{} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n",
+        "a".repeat(200_000),
+        served.address
+    );
+    let many: String = (0..5000).map(|n| format!("X-{n}: {n}\r\n")).collect();
+    let many = format!("GET / HTTP/1.1\r\nHost: {}\r\n{many}\r\n", served.address);
+    for request in [
+        b"\0\0\0\0\r\n\r\n".as_slice(),
+        b"GET\r\n\r\n",
+        b"GET / HTTP/9.9\r\n\r\n",
+        long.as_bytes(),
+        many.as_bytes(),
+    ] {
+        assert_ne!(served.raw(request).status, 200);
+    }
+    let body = format!(
+        "GET /api/jobs HTTP/1.1\r\nHost: {}\r\nContent-Length: 1000000\r\nConnection: close\r\n\r\n{}",
+        served.address,
+        "x".repeat(1_000_000)
+    );
+    // A body that nobody asked for is not read.
+    let _ = served.raw(body.as_bytes());
+    assert_eq!(served.get("/api/jobs").status, 200);
+}
+
+#[test]
+fn a_job_that_cannot_be_read_does_not_hide_the_others() {
+    let served = Served::start(&["examples/rejected-slab", "examples/nearly-ready"]);
+    let data = served._place.path().join("data");
+    let job = served.job.clone();
+    let act = ["--by", "M. Adeyemi", "--reason", "a test", "--anyway"];
+    let output = tooth(&[&["withdraw", job.as_str(), "plan"], act.as_slice()].concat())
+        .env("TOOTH_DATA", &data)
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let page = served.get(&format!("/api/jobs/{job}"));
+    assert_eq!(page.status, 422);
+    assert!(page.json()["errors"].to_string().contains("plan.geojson"), "{}", page.json());
+    let jobs = served.get("/api/jobs").json();
+    let others: Vec<&str> = jobs["jobs"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|j| j["job"].as_str())
+        .filter(|j| *j != job)
+        .collect();
+    assert_eq!(others.len(), 1);
+    assert_eq!(served.get(&format!("/api/jobs/{}", others[0])).status, 200);
+}
+
+#[test]
+fn a_page_that_is_open_shows_what_comes_in_while_it_is_served() {
+    let served = Served::start(&["examples/nearly-ready"]);
+    let path = format!("/api/jobs/{}", served.job);
+    let before = served.get(&path).json()["entries"].as_u64().unwrap();
+    let data = served._place.path().join("data");
+    let history = served.get(&format!("{path}/history")).json();
+    let reading = history["entries"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|one| one["entry"]["fact"]["stated"]["thing"].as_str())
+        .find(|thing| thing.starts_with("reading/"))
+        .unwrap()
+        .to_owned();
+    let act = ["--by", "M. Adeyemi", "--reason", "a test"];
+    let output = tooth(&[&["withdraw", served.job.as_str(), &reading], act.as_slice()].concat())
+        .env("TOOTH_DATA", &data)
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert_eq!(served.get(&path).json()["entries"].as_u64().unwrap(), before + 1);
+}
