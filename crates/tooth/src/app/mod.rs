@@ -3,11 +3,14 @@
 //!
 //! Storage is asynchronous; computing runs on the runtime's bounded blocking threads.
 
-mod carry;
 mod change;
 mod documents;
+mod export;
+mod import;
 mod issue;
+mod on_disk;
 mod page;
+mod page_shown;
 mod pages;
 mod record;
 mod verify;
@@ -32,8 +35,8 @@ use tooth_storage::{SqliteStore, Storage, StorageError};
 
 use crate::output::{JobListed, Run};
 
-pub(crate) use carry::ImportSettings;
-pub(crate) use page::{AreaPage, JobPage, PlanPage};
+pub(crate) use import::ImportSettings;
+pub(crate) use page_shown::{AreaPage, JobPage, PlanPage};
 pub(crate) use record::Record;
 
 /// Why a verb gave no answer.

@@ -1,24 +1,25 @@
-//! Between job folders and the record: nothing is lost, and doing it again changes
+//! `import`: a job folder into the record. Nothing is lost, and doing it again changes
 //! nothing.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
+use tooth_formats::Fault;
 use tooth_formats::job_folder::{self, View, view};
-use tooth_formats::record::{self, Carried, Found, RECORD, file_place};
-use tooth_formats::{Fault, limits};
+use tooth_formats::record::{self, Carried, RECORD, file_place};
 use tooth_job::record::chain::{Trust, verify};
 use tooth_job::record::{
-    Edit, Entry, EntryId, Fact, FileHash, FileName, Folded, JobId, Listing, Name, Origin, Reason,
-    Shown, Thing, ThingKind, difference, fold,
+    Entry, EntryId, Fact, FileHash, FileName, Folded, JobId, Listing, Name, Origin, Reason, Shown,
+    Thing, ThingKind, difference, fold,
 };
 use tooth_storage::{Admission, Adopted, FileState, RecordStore as _, Sealed};
 
+use super::on_disk::{OnDisk, edit, kept, look, needed, numbered};
 use super::record::name_of;
 use super::verify::words_of;
-use super::{App, JobRef, Record, Refusal, computed, now};
-use crate::output::{Exported, FaultOut, Imported};
+use super::{App, Refusal, computed, now};
+use crate::output::{FaultOut, Imported};
 
 /// What an import may be told.
 #[derive(Debug, Clone, Default)]
@@ -48,46 +49,6 @@ fn job_of(name: &str, contractor: &str) -> JobId {
     JobId::from_content(&hasher.finalize())
 }
 
-/// A folder as it lies on the disk: its readable files by their bytes, the others by
-/// hash, and where each lies.
-#[derive(Debug)]
-pub(super) struct OnDisk {
-    pub(super) readable: BTreeMap<FileName, Vec<u8>>,
-    pub(super) others: Vec<(FileName, FileHash, u64)>,
-    places: BTreeMap<FileHash, PathBuf>,
-}
-
-pub(super) fn look(found: &Found) -> Result<OnDisk, Refusal> {
-    let mut folder =
-        OnDisk { readable: BTreeMap::new(), others: Vec::new(), places: BTreeMap::new() };
-    for (name, path) in &found.files {
-        let refuse = |expected: String, found: String| {
-            Refusal::Input(vec![Fault::new(name.as_str(), None, "", expected, found)])
-        };
-        let unreadable =
-            |error: std::io::Error| refuse("a readable file".into(), error.to_string());
-        let size = fs::metadata(path).map_err(unreadable)?.len();
-        let most = if name.is_readable() { limits::FILE_BYTES } else { limits::ATTACHED_BYTES };
-        if size > most {
-            let most = format!("at most {} MiB", most / 1024 / 1024);
-            return Err(refuse(most, format!("{} MiB", size / 1024 / 1024)));
-        }
-        if name.is_readable() {
-            let bytes = fs::read(path).map_err(unreadable)?;
-            folder.places.insert(FileHash::of(&bytes), path.clone());
-            folder.readable.insert(name.clone(), bytes);
-        } else {
-            let mut hasher = blake3::Hasher::new();
-            let mut file = fs::File::open(path).map_err(unreadable)?;
-            let size = std::io::copy(&mut file, &mut hasher).map_err(unreadable)?;
-            let hash = FileHash::from_hash(hasher.finalize());
-            folder.places.insert(hash, path.clone());
-            folder.others.push((name.clone(), hash, size));
-        }
-    }
-    Ok(folder)
-}
-
 /// A chain that does not hold is not taken in.
 fn refuse_altered(carried: &Carried) -> Result<(), Refusal> {
     let verdict = verify(carried.job, &carried.placed, &carried.heads, None, &Trust::default());
@@ -105,49 +66,6 @@ fn refuse_altered(carried: &Carried) -> Result<(), Refusal> {
         })
         .collect();
     if faults.is_empty() { Ok(()) } else { Err(Refusal::Input(faults)) }
-}
-
-/// The bytes of a file in a folder, by hash: from `files/`, else where it lies.
-fn kept(folder: &Path, places: &BTreeMap<FileHash, PathBuf>, hash: FileHash) -> Option<Vec<u8>> {
-    let whole = |path: &Path| fs::read(path).ok().filter(|bytes| FileHash::of(bytes) == hash);
-    whole(&folder.join(file_place(hash))).or_else(|| places.get(&hash).and_then(|p| whole(p)))
-}
-
-fn numbered(entries: &[Entry]) -> impl Iterator<Item = (u64, &Entry)> {
-    (1..).zip(entries)
-}
-
-/// Files that entries name and that were not erased.
-pub(super) fn needed<'a>(
-    entries: impl IntoIterator<Item = &'a Entry> + Clone,
-) -> Vec<(FileHash, u64)> {
-    let erased: BTreeSet<FileHash> = entries
-        .clone()
-        .into_iter()
-        .filter_map(|entry| match &entry.fact {
-            Fact::Erased { hash, .. } => Some(*hash),
-            _ => None,
-        })
-        .collect();
-    let mut needed = BTreeMap::new();
-    for (hash, bytes) in entries.into_iter().flat_map(|entry| entry.fact.files()) {
-        if !erased.contains(&hash) {
-            needed.insert(hash, bytes);
-        }
-    }
-    needed.into_iter().collect()
-}
-
-fn edit(
-    job: JobId,
-    origin: Origin,
-    author: Option<Name>,
-    reason: Option<Reason>,
-) -> Result<Edit, Refusal> {
-    let reason = reason
-        .or_else(|| Reason::new("edited in the job folder"))
-        .ok_or_else(|| Refusal::Ours("no reason".to_owned()))?;
-    Ok(Edit { job, origin, author, reason })
 }
 
 /// What came in from the chain that a folder carries.
@@ -513,143 +431,6 @@ impl App {
         }
         Ok(())
     }
-
-    /// Writes a job of the record as a folder that carries everything.
-    pub(crate) async fn export(&self, job: &Path, to: &Path) -> Result<Exported, Refusal> {
-        let JobRef::Recorded(id) = self.find(job).await? else {
-            return Err(Refusal::typed(
-                "JOB",
-                "a job of the record (see tooth jobs)",
-                job.display().to_string(),
-            ));
-        };
-        let record = self.known_as_is(id).await?;
-        let to = std::path::absolute(to)
-            .map_err(|error| Refusal::typed("--to", "a folder", error.to_string()))?;
-        if to.exists() {
-            self.may_be_written(&record, &to)?;
-            return self.update_folder(&record, &to).await;
-        }
-        let (Some(parent), Some(name)) = (to.parent(), to.file_name()) else {
-            return Err(Refusal::typed("--to", "a folder", to.display().to_string()));
-        };
-        fs::create_dir_all(parent).map_err(|error| failed(parent, &error))?;
-        // Beside its place under a name that nothing else has; in its place when whole.
-        let mark = uuid::Uuid::now_v7().simple();
-        let beside = parent.join(format!(".{}.{mark}", name.to_string_lossy()));
-        fs::create_dir(&beside).map_err(|error| failed(&beside, &error))?;
-        let written = match self.write_folder(&record, &beside, None).await {
-            Ok(exported) => {
-                fs::rename(&beside, &to).map_err(|error| failed(&to, &error)).map(|()| exported)
-            }
-            Err(refusal) => Err(refusal),
-        };
-        if written.is_err() {
-            // Nothing half-written stays; the refusal is what matters.
-            let _ = fs::remove_dir_all(&beside);
-        }
-        sync_folder(parent);
-        written
-    }
-
-    /// A folder is written over only if it is empty, or this job's and says nothing that
-    /// the record does not know.
-    fn may_be_written(&self, record: &Record, to: &Path) -> Result<(), Refusal> {
-        let refuse = |found: String| {
-            Err(Refusal::typed("--to", "a new folder, or this job's own without edits", found))
-        };
-        match fs::read_dir(to).map(|mut listing| listing.next().is_none()) {
-            Ok(true) => return Ok(()),
-            Ok(false) => {}
-            Err(error) => return refuse(format!("{}: {error}", to.display())),
-        }
-        let carried = record::read(to).map_err(Refusal::Input)?;
-        let Some(carried) = carried.filter(|carried| carried.job == record.job) else {
-            return refuse(format!("{}, a folder with other things in it", to.display()));
-        };
-        let known: BTreeSet<_> = record.entries.iter().map(|entry| entry.id).collect();
-        if !carried.entries.iter().all(|entry| known.contains(&entry.id)) {
-            return refuse(format!(
-                "{} has entries that the record lacks: import it first",
-                to.display()
-            ));
-        }
-        let disk = look(&record::find(to).map_err(Refusal::Input)?)?;
-        let folded = fold(numbered(&carried.entries));
-        let before = view(&folded, &|hash| kept(to, &disk.places, hash));
-        let shown = job_folder::shown(&before, &disk.readable, disk.others.clone());
-        let edit = edit(record.job, Origin::EditedFolder, None, None)?;
-        let edits = difference(&edit, &folded, &before.shown, &shown);
-        if edits.iter().any(|entry| !known.contains(&entry.id)) {
-            return refuse(format!("{} was edited by hand: import it first", to.display()));
-        }
-        Ok(())
-    }
-
-    /// Brings a folder that carries this job up to date, file by file. What is not the
-    /// job's own stays as it is.
-    async fn update_folder(&self, record: &Record, to: &Path) -> Result<Exported, Refusal> {
-        let old = record::read(to).map_err(Refusal::Input)?;
-        self.write_folder(record, to, old).await
-    }
-
-    async fn write_folder(
-        &self,
-        record: &Record,
-        to: &Path,
-        old: Option<Carried>,
-    ) -> Result<Exported, Refusal> {
-        let files = self.storage().await?.files();
-        let folded = record.folded();
-        let shown = self.view(&folded).await?;
-        let mut exported = Exported {
-            job: record.job,
-            name: name_of(&folded),
-            entries: record.placed.len() as u64,
-            head: record.head(),
-            files: 0,
-            missing: Vec::new(),
-        };
-        let mut written: BTreeSet<PathBuf> = BTreeSet::new();
-        let mut names: BTreeMap<FileHash, Vec<&FileName>> = BTreeMap::new();
-        for (name, hash, _) in &shown.shown.files {
-            if !name.is_readable() {
-                names.entry(*hash).or_default().push(name);
-            }
-        }
-        for (hash, _) in needed(&record.entries) {
-            let bytes = match files.get(hash).await {
-                Ok(bytes) => bytes,
-                Err(
-                    tooth_storage::StorageError::FileMissing(hash)
-                    | tooth_storage::StorageError::FileAltered(hash),
-                ) => {
-                    exported.missing.push(hash);
-                    continue;
-                }
-                Err(error) => return Err(error.into()),
-            };
-            let own =
-                names.get(&hash).into_iter().flatten().map(|name| PathBuf::from(name.as_str()));
-            for place in std::iter::once(file_place(hash)).chain(own) {
-                write_whole(&to.join(&place), &bytes)?;
-                written.insert(place);
-            }
-            exported.files += 1;
-        }
-        for (name, bytes) in &shown.readable {
-            write_whole(&to.join(name.as_str()), bytes)?;
-            written.insert(PathBuf::from(name.as_str()));
-        }
-        if let Some(old) = old {
-            remove_own(to, &old, &written)?;
-        }
-        // The record last: a folder that stops half-way still carries its old one.
-        let (entries, chain) = record::write(record.job, &record.placed, &record.heads);
-        write_whole(&to.join(record::CHAIN), &chain)?;
-        write_whole(&to.join(RECORD), &entries)?;
-        Ok(exported)
-    }
 }
 
 fn sealed(edits: Vec<Entry>) -> Result<Vec<Sealed>, Refusal> {
@@ -716,65 +497,4 @@ fn features(shown: &Shown) -> BTreeMap<Thing, String> {
 
 fn shared(was: &BTreeMap<Thing, String>, is: &BTreeMap<Thing, String>) -> usize {
     is.iter().filter(|(thing, value)| was.get(*thing) == Some(*value)).count()
-}
-
-/// Removes what the old record put into a folder and the new one does not: only files
-/// that still have the bytes that it put there.
-fn remove_own(to: &Path, old: &Carried, written: &BTreeSet<PathBuf>) -> Result<(), Refusal> {
-    let folded = fold(numbered(&old.entries));
-    let own = |hash: FileHash| {
-        fs::read(to.join(file_place(hash))).ok().filter(|bytes| FileHash::of(bytes) == hash)
-    };
-    let before = view(&folded, &own);
-    let mut ours: BTreeMap<PathBuf, FileHash> = BTreeMap::new();
-    for (name, bytes) in &before.readable {
-        ours.insert(PathBuf::from(name.as_str()), FileHash::of(bytes));
-    }
-    for (name, hash, _) in before.shown.files.iter().filter(|(name, ..)| !name.is_readable()) {
-        ours.insert(PathBuf::from(name.as_str()), *hash);
-    }
-    for (hash, _) in needed(&old.entries) {
-        ours.insert(file_place(hash), hash);
-    }
-    for (place, hash) in ours.iter().filter(|(place, _)| !written.contains(*place)) {
-        let path = to.join(place);
-        if fs::read(&path).is_ok_and(|bytes| FileHash::of(&bytes) == *hash) {
-            fs::remove_file(&path).map_err(|error| failed(&path, &error))?;
-        }
-    }
-    Ok(())
-}
-
-fn failed(path: &Path, error: &std::io::Error) -> Refusal {
-    Refusal::Ours(format!("{} could not be written: {error}", path.display()))
-}
-
-/// Writes a file beside its place and puts it there when it is on the disk; leaves one
-/// that says the same alone.
-fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Refusal> {
-    if fs::read(path).is_ok_and(|there| there == bytes) {
-        return Ok(());
-    }
-    let Some(parent) = path.parent() else { return Ok(()) };
-    fs::create_dir_all(parent).map_err(|error| failed(parent, &error))?;
-    let beside = parent.join(format!(".{}", uuid::Uuid::now_v7().simple()));
-    let written = fs::File::create_new(&beside)
-        .and_then(|mut file| {
-            std::io::Write::write_all(&mut file, bytes)?;
-            file.sync_all()
-        })
-        .and_then(|()| fs::rename(&beside, path));
-    if let Err(error) = written {
-        let _ = fs::remove_file(&beside);
-        return Err(failed(path, &error));
-    }
-    sync_folder(parent);
-    Ok(())
-}
-
-/// Not every system lets folders be synced; files are synced in any case.
-fn sync_folder(folder: &Path) {
-    if let Ok(folder) = fs::File::open(folder) {
-        let _ = folder.sync_all();
-    }
 }

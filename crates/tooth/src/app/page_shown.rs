@@ -1,0 +1,345 @@
+//! What the page is told: the types of its answers. Numbers that a person reads are texts,
+//! in both systems of units.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use tooth_job::assessment::{FindingState, Recommendation};
+use tooth_job::record::chain::{PublicKey, TrustedHead};
+use tooth_job::record::{JobId, Thing};
+
+use crate::output::FaultOut;
+
+/// What an area needs next.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct NextTask {
+    /// What it is.
+    pub(crate) what: String,
+    /// How, or why.
+    pub(crate) how: String,
+    /// Whether the recommendation hangs on it.
+    pub(crate) decides: bool,
+}
+
+/// An area at a glance.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct AreaCard {
+    /// Its zone's id.
+    pub(crate) zone: String,
+    /// Its letter on plans and cards.
+    pub(crate) letter: String,
+    /// Its name on site.
+    pub(crate) name: String,
+    /// The system that it gets.
+    pub(crate) system: String,
+    /// Its area less obstacles.
+    pub(crate) area: String,
+    /// What to do about it.
+    pub(crate) recommendation: Recommendation,
+    /// The same in words.
+    pub(crate) recommendation_words: String,
+    /// What the recommendation hangs on.
+    pub(crate) because: String,
+    /// What comes next.
+    pub(crate) next: NextTask,
+}
+
+/// How much one unknown moves the price.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct DriverShown {
+    /// The unknown.
+    pub(crate) unknown: String,
+    /// Its share of the movement.
+    pub(crate) share: String,
+    /// The same in whole percent, for a bar.
+    pub(crate) share_percent: u32,
+}
+
+/// A line of the price as marked.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct LineShown {
+    /// Letter of the area; null for the whole job.
+    pub(crate) letter: Option<String>,
+    /// What it is.
+    pub(crate) item: String,
+    /// Crew-hours.
+    pub(crate) hours: String,
+    /// Direct cost.
+    pub(crate) total: String,
+}
+
+/// The price of the job.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct PriceShown {
+    /// Half of the draws stay below.
+    pub(crate) likely: String,
+    /// A tenth of the draws stay below.
+    pub(crate) low: String,
+    /// Nine tenths of the draws stay below.
+    pub(crate) high: String,
+    /// Likely crew-hours, from low to high.
+    pub(crate) hours: String,
+    /// To set aside above the price as marked.
+    pub(crate) contingency: String,
+    /// What moves the price, most first.
+    pub(crate) drivers: Vec<DriverShown>,
+    /// Letters of areas that are not in the price.
+    pub(crate) left_out: Vec<String>,
+    /// Letters of areas that are in it on assumptions.
+    pub(crate) provisional: Vec<String>,
+    /// Lines of direct cost.
+    pub(crate) lines: Vec<LineShown>,
+    /// Where shared machines and trips stand.
+    pub(crate) machines: Vec<MachineShown>,
+}
+
+/// A machine that the job needs.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct MachineShown {
+    /// Its name.
+    pub(crate) name: String,
+    /// Letters of the areas that use it.
+    pub(crate) letters: Vec<String>,
+    /// Whether the firm owns it.
+    pub(crate) owned: bool,
+}
+
+/// Something with more than one unsettled version.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct UnsettledShown {
+    /// What it is about.
+    pub(crate) about: String,
+    /// Who says what.
+    pub(crate) versions: Vec<String>,
+}
+
+/// A document that can be had.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct DocumentShown {
+    /// Its name.
+    pub(crate) file: String,
+    /// For whom or what it is.
+    pub(crate) what: String,
+}
+
+/// Documents that were issued.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct IssueShown {
+    /// Number of the issue.
+    pub(crate) number: u64,
+    /// The date on the documents.
+    pub(crate) issued_on: String,
+    /// Number of entries that they were made from.
+    pub(crate) entries: u64,
+    /// The documents.
+    pub(crate) documents: Vec<DocumentShown>,
+}
+
+/// A job on the page.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct JobPage {
+    /// The job.
+    pub(crate) job: JobId,
+    /// Its name.
+    pub(crate) name: String,
+    /// Whether it is made up to show the tool.
+    pub(crate) invented: bool,
+    /// The client.
+    pub(crate) client: String,
+    /// Where the slab is.
+    pub(crate) site: String,
+    /// Who prepares it.
+    pub(crate) contractor: String,
+    /// The areas, in the plan's order.
+    pub(crate) areas: Vec<AreaCard>,
+    /// The price.
+    pub(crate) price: PriceShown,
+    /// What people say differently.
+    pub(crate) unsettled: Vec<UnsettledShown>,
+    /// What to look at, though it was read.
+    pub(crate) warnings: Vec<FaultOut>,
+    /// Documents that can be made now.
+    pub(crate) documents: Vec<DocumentShown>,
+    /// Documents that were issued, newest first.
+    pub(crate) issues: Vec<IssueShown>,
+    /// Number of entries of its record.
+    pub(crate) entries: u64,
+    /// The end of its chain.
+    pub(crate) head: TrustedHead,
+    /// The key that signs heads here.
+    pub(crate) key: PublicKey,
+}
+
+/// Something that a finding rests on.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct EvidenceShown {
+    /// The thing in the record; null where it is a field of the job.
+    pub(crate) thing: Option<Thing>,
+    /// Its name.
+    pub(crate) name: String,
+    /// What it says.
+    pub(crate) says: String,
+}
+
+/// A finding with its reasons.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct FindingShown {
+    /// The rule's name.
+    pub(crate) code: String,
+    /// What it asks for.
+    pub(crate) state: FindingState,
+    /// The same in words.
+    pub(crate) state_words: String,
+    /// What was found and what follows.
+    pub(crate) reason: String,
+    /// What it rests on.
+    pub(crate) evidence: Vec<EvidenceShown>,
+    /// Where the rule comes from.
+    pub(crate) source: String,
+    /// How sure that is.
+    pub(crate) certainty: String,
+    /// A person's decision against it; null if none.
+    pub(crate) overruled: Option<String>,
+}
+
+/// Something not known yet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct GapShown {
+    /// What is not known.
+    pub(crate) what: String,
+    /// The cheapest test that settles it.
+    pub(crate) test: String,
+    /// How many more of it.
+    pub(crate) count: u32,
+    /// Whether the recommendation hangs on it.
+    pub(crate) decides: bool,
+}
+
+/// A step of the plan.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct StepShown {
+    /// Its name.
+    pub(crate) name: String,
+    /// What it is done to.
+    pub(crate) scope: String,
+    /// How much.
+    pub(crate) amount: String,
+    /// Passes.
+    pub(crate) passes: u8,
+    /// Crew-hours.
+    pub(crate) hours: String,
+    /// Hours before the next step; null for none.
+    pub(crate) wait: Option<String>,
+    /// Direct cost.
+    pub(crate) cost: String,
+    /// The profile that it leaves; null where it leaves it alone.
+    pub(crate) leaves: Option<String>,
+    /// Hand work along walls; null for none.
+    pub(crate) edging: Option<String>,
+    /// What must be signed before it.
+    pub(crate) holds: Vec<String>,
+    /// One sentence for the crew.
+    pub(crate) instruction: String,
+    /// Where the figures come from.
+    pub(crate) source: String,
+}
+
+/// Methods that may not be used, by reason.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct RuledOutShown {
+    /// The reason.
+    pub(crate) reason: String,
+    /// The methods.
+    pub(crate) methods: Vec<String>,
+}
+
+/// A line of the bill of quantities.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct QuantityShown {
+    /// What it is.
+    pub(crate) item: String,
+    /// How much.
+    pub(crate) amount: String,
+    /// How it was worked out, with its numbers.
+    pub(crate) formula: String,
+    /// Where the formula comes from.
+    pub(crate) source: String,
+}
+
+/// An area on the page.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct AreaPage {
+    /// The area at a glance.
+    pub(crate) card: AreaCard,
+    /// What kind of system it gets, and its sheet.
+    pub(crate) sheet: String,
+    /// The profile asked for.
+    pub(crate) profile: String,
+    /// What was found, in the order of the gates.
+    pub(crate) findings: Vec<FindingShown>,
+    /// What is not known yet.
+    pub(crate) unknown: Vec<GapShown>,
+    /// Whether it has a plan.
+    pub(crate) planned: bool,
+    /// Why it has none; empty where it has.
+    pub(crate) not_planned: String,
+    /// What the plan assumes where evidence is missing.
+    pub(crate) assumptions: Vec<String>,
+    /// The steps in order.
+    pub(crate) steps: Vec<StepShown>,
+    /// Crew-hours of all steps.
+    pub(crate) hours: String,
+    /// What must be shown or signed before the system goes down.
+    pub(crate) before_system: Vec<String>,
+    /// Methods that may not be used here.
+    pub(crate) ruled_out: Vec<RuledOutShown>,
+    /// The bill of quantities.
+    pub(crate) quantities: Vec<QuantityShown>,
+}
+
+/// How an object of the plan is drawn.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(tag = "type", content = "coordinates_m", rename_all = "snake_case")]
+pub(crate) enum Drawn {
+    /// A place: x and y in metres.
+    Spot([f64; 2]),
+    /// A line of such places.
+    Line(Vec<[f64; 2]>),
+    /// An outline, closed.
+    Patch(Vec<[f64; 2]>),
+}
+
+/// An object of the plan.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct PlanObject {
+    /// The thing in the record.
+    pub(crate) thing: Thing,
+    /// Its name.
+    pub(crate) name: String,
+    /// The word of its kind, for drawing and legend.
+    pub(crate) kind: String,
+    /// What it is.
+    pub(crate) words: String,
+    /// Letters of the areas that it touches.
+    pub(crate) letters: Vec<String>,
+    /// The recommendation, for an area.
+    pub(crate) recommendation: Option<Recommendation>,
+    /// The photograph's file, for a photograph.
+    pub(crate) photo: Option<String>,
+    /// Where it is.
+    pub(crate) drawn: Drawn,
+}
+
+/// The slab's plan on the page. Lengths in metres, y upwards.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct PlanPage {
+    /// Name of the job.
+    pub(crate) name: String,
+    /// Whether feet are shown first.
+    pub(crate) feet_first: bool,
+    /// North, clockwise from up, in degrees.
+    pub(crate) north_degrees: f64,
+    /// Least x, least y, greatest x, greatest y.
+    pub(crate) extent_m: [f64; 4],
+    /// Areas first, then what was seen, then readings with a place.
+    pub(crate) objects: Vec<PlanObject>,
+}
