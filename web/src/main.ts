@@ -7,3 +7,10 @@ const target = document.getElementById("page");
 if (target !== null) {
   mount(App, { target });
 }
+
+// On paper nothing can be opened any more.
+addEventListener("beforeprint", () => {
+  for (const folded of document.querySelectorAll("details")) {
+    folded.open = true;
+  }
+});

@@ -1,5 +1,7 @@
 /** The page's own addresses: where one is, and how one gets elsewhere. */
 
+import { tick } from "svelte";
+
 export type Place =
   | { page: "jobs" }
   | { page: "job"; job: string }
@@ -9,7 +11,12 @@ export type Place =
   | { page: "nowhere" };
 
 export function placeOf(path: string, query: string): Place {
-  const parts = path.split("/").filter((part) => part !== "").map(decodeURIComponent);
+  let parts: string[];
+  try {
+    parts = path.split("/").filter((part) => part !== "").map(decodeURIComponent);
+  } catch {
+    return { page: "nowhere" };
+  }
   const asked = new URLSearchParams(query);
   const [first, job, page, last] = parts;
   if (first === undefined) {
@@ -47,15 +54,40 @@ class Route {
   place = $state<Place>(placeOf(location.pathname, location.search));
 
   constructor() {
-    addEventListener("popstate", () => this.read());
+    history.scrollRestoration = "manual";
+    addEventListener("popstate", () => {
+      this.read();
+      void this.scrollBack();
+    });
     // Links of the page's own go on without loading it anew.
     document.addEventListener("click", (event) => this.follow(event));
   }
 
   go(address: string): void {
+    history.replaceState({ at: scrollY }, "");
     history.pushState(null, "", address);
     this.read();
     scrollTo(0, 0);
+  }
+
+  /** The same page, shown otherwise: it keeps its place among the pages. */
+  mark(address: string): void {
+    history.replaceState(history.state, "", address);
+  }
+
+  /** Back is where one was, as soon as the page is long enough again. */
+  private async scrollBack(): Promise<void> {
+    const state = history.state as { at?: number } | null;
+    const at = state?.at ?? 0;
+    await tick();
+    for (let tries = 0; tries < 300; tries += 1) {
+      await new Promise((next) => requestAnimationFrame(next));
+      const busy = document.querySelector("main .busy") !== null;
+      if (!busy && document.documentElement.scrollHeight - innerHeight >= at) {
+        break;
+      }
+    }
+    scrollTo(0, at);
   }
 
   private read(): void {

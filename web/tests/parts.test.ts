@@ -160,6 +160,14 @@ test("what people say differently stands above the areas", async () => {
   expect(text.indexOf("Not settled: reading R1")).toBeLessThan(text.indexOf("Areas"));
 });
 
+test("things that read alike are all shown", async () => {
+  const twice = { ...job, unsettled: [{ about: "C4", versions: ["says crack", "says crack"] }] };
+  twice.price = { ...job.price, drivers: [...job.price.drivers, ...job.price.drivers] };
+  answer(twice);
+  render(Job, { job: JOB });
+  expect((await screen.findAllByText("says crack")).length).toBe(2);
+});
+
 test("a price on assumptions and areas left out of it are said beside it", async () => {
   answer(job);
   render(Job, { job: JOB });
@@ -188,7 +196,9 @@ test("a document under way is said with its seconds, and no second one is begun"
   vi.stubGlobal("fetch", () => new Promise(() => undefined));
   await fireEvent.click(button);
   expect(screen.getByRole("status").textContent).toContain("Making condition-report.pdf");
-  expect((button as HTMLButtonElement).disabled).toBe(true);
+  expect(button.getAttribute("aria-disabled")).toBe("true");
+  await fireEvent.click(button);
+  expect(screen.getAllByRole("status").length).toBe(1);
 });
 
 test("what takes longer than a second says for how long it has been at it", async () => {
@@ -197,6 +207,8 @@ test("what takes longer than a second says for how long it has been at it", asyn
   expect(screen.getByRole("status").textContent).not.toContain(" s");
   await vi.advanceTimersByTimeAsync(3000);
   expect(screen.getByRole("status").textContent).toContain("3 s");
+  // Who listens is not told every second.
+  expect(screen.getByText("3 s").getAttribute("aria-hidden")).toBe("true");
 });
 
 test("every recommendation has a shape of its own", () => {

@@ -15,7 +15,7 @@ test("every address that the page writes leads back to where it points", () => {
 });
 
 test("an address that is none leads nowhere", () => {
-  for (const path of ["/x", "/jobs", "/jobs/1/areas", "/jobs/1/areas/a/b", "/jobs/1/other"]) {
+  for (const path of ["/x", "/%E0%A4%A", "/jobs", "/jobs/1/areas", "/jobs/1/areas/a/b", "/jobs/1/other"]) {
     expect(placeOf(path, ""), path).toEqual({ page: "nowhere" });
   }
 });

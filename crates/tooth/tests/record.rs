@@ -246,7 +246,7 @@ fn two_peoples_edits_both_stay_until_somebody_settles_them() {
     let unsettled = |assessed: &Value| -> Vec<String> {
         let zones = assessed["zones"].as_array().unwrap();
         let gaps = zones.iter().flat_map(|zone| zone["unknown"].as_array().unwrap());
-        gaps.filter(|gap| gap["code"] == "unsettled").map(|gap| gap["what"].to_string()).collect()
+        gaps.filter(|gap| gap["code"] == "unsettled").map(|gap| gap["test"].to_string()).collect()
     };
     let gaps = unsettled(&assessed);
     assert!(!gaps.is_empty(), "a clash is never fine: {assessed}");

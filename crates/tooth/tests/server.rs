@@ -266,9 +266,12 @@ fn paths_that_lead_out_or_are_no_paths_find_nothing() {
         assert!(answer.status == 404 || page && !path.starts_with("/api"), "{path}: {text}");
         assert!(!text.contains("root:") && !text.contains("[package]"), "{path}: {text}");
     }
-    // Folders are not listed: an address of the page is the page, whatever it is.
-    let page = served.get("/assets/");
+    // Folders are not listed.
+    assert_eq!(served.get("/assets/").status, 404);
+    // A thing's name may hold a dot: that is an address of the page.
+    let page = served.get(&format!("/jobs/{}/areas/a.b", served.job));
     assert!(String::from_utf8_lossy(&page.body).starts_with("<!doctype html>"));
+    assert_eq!(served.get("/api").status, 404);
 }
 
 #[test]

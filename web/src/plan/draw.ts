@@ -95,11 +95,21 @@ function symbol(kind: Kind, radius: number): ImageStyle {
 
 /** The style of an object; a chosen one has a wide band round it. */
 export function drawn(feature: FeatureLike, chosen: boolean): Style[] {
+  const key = `${feature.get("kind")} ${feature.get("letter")} ${chosen}`;
+  const known = styles.get(key) ?? made(feature, chosen);
+  styles.set(key, known);
+  return known;
+}
+
+/** Thousands of objects share a few dozen styles. */
+const styles = new Map<string, Style[]>();
+
+function made(feature: FeatureLike, chosen: boolean): Style[] {
   const word = String(feature.get("kind"));
   const kind = kindOf(word);
-  const styles: Style[] = [];
+  const layers: Style[] = [];
   if (chosen) {
-    styles.push(
+    layers.push(
       new Style({
         stroke: new Stroke({ color: INK, width: kind.width + 12 }),
         image: new Circle({ radius: 20, fill: new Fill({ color: INK }) }),
@@ -131,8 +141,8 @@ export function drawn(feature: FeatureLike, chosen: boolean): Style[] {
         overflow: true,
       }),
     });
-    styles.push(label);
+    layers.push(label);
   }
-  styles.push(base);
-  return styles;
+  layers.push(base);
+  return layers;
 }

@@ -24,6 +24,22 @@ function geometry(of: Drawn): Geometry {
   }
 }
 
+/** The smallest thing under a finger is meant: a place, then a line, then the smaller patch. */
+function rank(feature: Feature, at: number[]): [number, number] {
+  const shape = feature.getGeometry();
+  if (shape instanceof Point) {
+    const [x = 0, y = 0] = shape.getCoordinates();
+    return [0, Math.hypot(x - (at[0] ?? 0), y - (at[1] ?? 0))];
+  }
+  if (shape instanceof LineString) {
+    return [feature.get("kind") === "wall" ? 4 : 1, shape.getLength()];
+  }
+  const area = shape instanceof Polygon ? shape.getArea() : Infinity;
+  // A swept part lies over everything that was found in it.
+  const over = feature.get("kind") === "area" ? 5 : feature.get("kind") === "sounded" ? 3 : 2;
+  return [over, area];
+}
+
 export interface SlabMap {
   choose(thing: string | null, look: boolean): void;
   hide(kinds: Set<string>): void;
@@ -73,6 +89,7 @@ export function slabMap(
       new ScaleLine({ units: page.feet_first ? "us" : "metric", minWidth: 90 }),
     ]),
   });
+  let last: { at: number[]; turn: number } | null = null;
   const quiet = matchMedia("(prefers-reduced-motion: reduce)").matches ? 0 : 250;
   const whole = () => view.fit(page.extent_m, { padding: [40, 88, 56, 40], duration: 0 });
   const lookAt = (thing: string | null, duration: number) => {
@@ -106,11 +123,20 @@ export function slabMap(
   });
   seen.observe(target);
   map.on("singleclick", (event) => {
-    const hits = map.getFeaturesAtPixel(event.pixel, { hitTolerance: 12 });
-    // The smallest thing under a finger is meant, not the area round it.
-    const things = hits.filter((hit) => !hidden.has(String(hit.get("kind"))));
-    const small = things.find((hit) => hit.get("kind") !== "area") ?? things[0];
-    const object = small === undefined ? undefined : objects.get(String((small as Feature).getId()));
+    const hits = map.getFeaturesAtPixel(event.pixel, { hitTolerance: 12 }) as Feature[];
+    const known = hits.filter((hit) => !hidden.has(String(hit.get("kind"))));
+    const ranked = known
+      .map((hit) => ({ hit, rank: rank(hit, event.coordinate) }))
+      .sort((a, b) => a.rank[0] - b.rank[0] || a.rank[1] - b.rank[1])
+      .map(({ hit }) => objects.get(String(hit.getId())))
+      .filter((object) => object !== undefined);
+    // A second touch at the same place means what lies below.
+    const near = view.getResolution() ?? 1;
+    const again =
+      last !== null && Math.hypot(event.coordinate[0]! - last.at[0]!, event.coordinate[1]! - last.at[1]!) < 12 * near;
+    const next = again && last !== null ? (last.turn + 1) % Math.max(ranked.length, 1) : 0;
+    last = { at: event.coordinate, turn: next };
+    const object = ranked[next];
     if (object !== undefined) {
       touched(object);
     }

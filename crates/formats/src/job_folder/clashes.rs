@@ -1,25 +1,81 @@
 //! Unsettled versions of the record, marked in the survey that shows one of them.
 
+use tooth_job::choice::Choice as _;
 use tooth_job::record::{Content, Folded, Held, Thing, ThingKind, Value, Version};
 use tooth_job::survey::{Clash, Survey, ZoneId};
+use tooth_measure::{Length, Point};
 
 use super::JobFolder;
+use super::plan::PlanUnit;
 use crate::text::Fault;
 
 impl JobFolder {
     /// Marks what the record holds in more than one version.
     pub fn mark_clashes(&mut self, folded: &Folded<'_>) {
+        let unit = unit(folded);
         for (thing, held) in folded.clashes() {
             let clash = Clash {
                 about: thing.words(),
                 versions: held.versions.iter().map(said).collect(),
-                zones: zones(&self.survey, thing, held),
+                zones: zones(&self.survey, unit, thing, held),
             };
             let found = format!("{} versions", clash.versions.len());
             self.warnings.push(Fault::warning(&thing.to_string(), "one version", found));
             self.survey.clashes.push(clash);
         }
     }
+}
+
+/// The unit of the plan's coordinates, as the record has it.
+fn unit(folded: &Folded<'_>) -> PlanUnit {
+    let plan = Thing::alone(ThingKind::Plan).and_then(|plan| folded.things.get(&plan)?.shown());
+    let units = match plan.map(|version| version.content) {
+        Some(Content::Value(value)) => value.get("units").and_then(Value::as_str),
+        _ => None,
+    };
+    units.and_then(PlanUnit::from_key).unwrap_or(PlanUnit::Metres)
+}
+
+/// The box round something.
+struct Around {
+    least: Point,
+    most: Point,
+}
+
+impl Around {
+    fn of(points: impl IntoIterator<Item = Point>) -> Self {
+        let far = Length::from_metres(f64::INFINITY);
+        let start = Self { least: Point::new(far, far), most: Point::new(-far, -far) };
+        points.into_iter().fold(start, |around, point| Self {
+            least: Point::new(around.least.x.min(point.x), around.least.y.min(point.y)),
+            most: Point::new(around.most.x.max(point.x), around.most.y.max(point.y)),
+        })
+    }
+
+    fn meets(&self, other: &Self) -> bool {
+        self.least.x <= other.most.x
+            && other.least.x <= self.most.x
+            && self.least.y <= other.most.y
+            && other.least.y <= self.most.y
+    }
+}
+
+/// The box round a geometry of the plan; `None` where it has no coordinates.
+fn around(geometry: &Value, unit: PlanUnit) -> Option<Around> {
+    fn points(value: &Value, unit: PlanUnit, into: &mut Vec<Point>) {
+        let Some(items) = value.as_array() else { return };
+        match items.as_slice() {
+            [x, y] if x.is_number() && y.is_number() => {
+                if let (Some(x), Some(y)) = (x.as_f64(), y.as_f64()) {
+                    into.push(Point::new(unit.length(x), unit.length(y)));
+                }
+            }
+            items => items.iter().for_each(|item| points(item, unit, into)),
+        }
+    }
+    let mut all = Vec::new();
+    points(geometry.get("coordinates")?, unit, &mut all);
+    (!all.is_empty()).then(|| Around::of(all))
 }
 
 /// "M. Adeyemi on tablet 2: 212 psi".
@@ -60,7 +116,7 @@ fn short(content: &Content<'_>) -> String {
 
 /// Zones that any version names or lies in; none where that cannot be told, which
 /// means all.
-fn zones(survey: &Survey, thing: &Thing, held: &Held<'_>) -> Vec<ZoneId> {
+fn zones(survey: &Survey, unit: PlanUnit, thing: &Thing, held: &Held<'_>) -> Vec<ZoneId> {
     let mut zones: Vec<ZoneId> = Vec::new();
     let mut touch = |zone: &ZoneId| {
         if !zones.contains(zone) {
@@ -87,17 +143,17 @@ fn zones(survey: &Survey, thing: &Thing, held: &Held<'_>) -> Vec<ZoneId> {
             }
         }
         ThingKind::Feature => {
-            // Only an edit that leaves its place alone stays in its zones.
-            let places: Vec<Option<&Value>> = held
-                .versions
-                .iter()
-                .map(|version| match version.content {
-                    Content::Value(value) => value.get("geometry"),
-                    _ => None,
-                })
-                .collect();
-            if places.windows(2).any(|pair| pair[0] != pair[1]) {
-                return Vec::new();
+            // Where any version may lie: the box round it is enough, and never too little.
+            for version in &held.versions {
+                let Content::Value(value) = version.content else { continue };
+                let Some(own) = value.get("geometry").and_then(|g| around(g, unit)) else {
+                    return Vec::new();
+                };
+                for zone in &survey.zones {
+                    if own.meets(&Around::of(zone.outline.corners())) {
+                        touch(&zone.id);
+                    }
+                }
             }
             if let Some(zone) = survey.zones.iter().find(|zone| zone.id.as_str() == thing.name()) {
                 touch(&zone.id);

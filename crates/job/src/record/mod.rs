@@ -13,6 +13,7 @@ mod difference;
 mod entry;
 mod file;
 mod fold;
+mod hexadecimal;
 mod id;
 mod thing;
 

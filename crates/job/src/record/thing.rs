@@ -137,7 +137,7 @@ impl Thing {
     pub fn words(&self) -> String {
         match (self.kind, self.name.as_str()) {
             (kind, "") => kind.words().to_owned(),
-            (ThingKind::Feature, name) => format!("`{name}` on the plan"),
+            (ThingKind::Feature, name) => format!("{name} on the plan"),
             (kind, name) => format!("{} {name}", kind.words()),
         }
     }

@@ -395,7 +395,9 @@ impl App {
             ));
         }
         let Some(storage) = self.maybe_storage().await? else { return Ok(()) };
-        for head in storage.records().jobs().await? {
+        // Another import of this very folder may have made the job in the meantime.
+        let heads = storage.records().jobs().await?;
+        for head in heads.into_iter().filter(|head| head.job != job) {
             let other = self.record_as_is(head.job).await?;
             let folded = other.folded();
             let was = features(&self.view(&folded).await?.shown);

@@ -2,7 +2,7 @@
 //! on.
 
 use tooth_documents::{feature_words, reading_words, zone_letter};
-use tooth_job::assessment::{Finding, Recommendation, ZoneAssessment};
+use tooth_job::assessment::{Finding, FindingState, Recommendation, Unknown, ZoneAssessment};
 use tooth_job::choice::Choice as _;
 use tooth_job::plan::{Planned, Step, ZonePlan};
 use tooth_job::record::{Thing, ThingKind};
@@ -324,9 +324,7 @@ impl Worked {
                     thing,
                     name: zone.name.clone(),
                     kind: "area".to_owned(),
-                    words: assessed.map_or_else(String::new, |a| {
-                        format!("{}: {}", a.recommendation.words(), a.because)
-                    }),
+                    words: assessed.map_or_else(String::new, |a| a.because.clone()),
                     letters: vec![self.letter_of(&zone.id)],
                     recommendation: assessed.map(|a| a.recommendation),
                     photo: None,
@@ -440,12 +438,31 @@ fn next_task(assessed: &ZoneAssessment, planned: Option<&ZonePlan>) -> NextTask 
         Recommendation::Go | Recommendation::RepairFirst | Recommendation::TestMore => {}
     }
     let times = |count: u32| if count > 1 { format!(" (× {count})") } else { String::new() };
-    let gap = assessed.unknown.iter().find(|gap| gap.decides).or_else(|| assessed.unknown.first());
-    if let Some(gap) = gap {
-        let more = assessed.unknown.len() - 1;
-        let more = if more > 0 { format!(" Then {more} more.") } else { String::new() };
+    let gaps: Vec<&Unknown> = assessed.unknown.iter().filter(|gap| gap.decides).collect();
+    if let Some(gap) = gaps.first() {
+        let more = match gaps.len() - 1 {
+            0 => String::new(),
+            1 => " One more test decides with it.".to_owned(),
+            more => format!(" {more} more tests decide with it."),
+        };
         let how = format!("To know {}.{more}", gap.what);
-        return task(&format!("{}{}", gap.test, times(gap.count)), how, gap.decides);
+        return task(&format!("{}{}", gap.test, times(gap.count)), how, true);
+    }
+    // What stands against the area comes before checks that decide nothing.
+    let standing = assessed.findings.iter().filter(|finding| finding.overruled.is_none());
+    let gravest = standing
+        .filter(|finding| finding.state >= FindingState::Decide)
+        .max_by_key(|finding| finding.state);
+    if let Some(finding) = gravest {
+        let what = match finding.state {
+            FindingState::Decide => "Decide with the client how to go on",
+            _ => "Repair before anything is prepared",
+        };
+        return task(what, finding.reason.clone(), true);
+    }
+    if let Some(gap) = assessed.unknown.first() {
+        let how = format!("To know {}; due before the work starts.", gap.what);
+        return task(&format!("{}{}", gap.test, times(gap.count)), how, false);
     }
     let first = planned.and_then(|planned| planned.steps.first());
     match first {

@@ -1,6 +1,5 @@
 //! Jobs as they are looked at: worked out once for every state of their record.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use tooth_job::plan::Objective;
@@ -22,7 +21,8 @@ pub(crate) struct Looked {
     documents: Option<Arc<Vec<documents::File>>>,
 }
 
-pub(super) type Kept = BTreeMap<JobId, Looked>;
+/// The one looked at last stands last.
+pub(super) type Kept = Vec<(JobId, Looked)>;
 
 /// What a page shows unless somebody asks for another plan.
 const USUAL: Settings = Settings { objective: Objective::Cheapest, seed: Seed(1), issued_on: None };
@@ -44,15 +44,17 @@ impl App {
         let head = TrustedHead { entries: head.entries, link: head.link };
         // Whoever asks for the same job waits for the one who is working it out.
         let mut kept = self.kept.lock().await;
-        if let Some(looked) = kept.get(&job).filter(|looked| looked.head == head) {
-            return Ok(looked.clone());
+        let at = kept.iter().position(|(known, _)| *known == job);
+        if let Some((_, looked)) = at.map(|at| kept.remove(at)).filter(|(_, l)| l.head == head) {
+            kept.push((job, looked.clone()));
+            return Ok(looked);
         }
         let read = self.read_recorded(job).await?;
         let looked = Looked { head, worked: Arc::new(worked(read, USUAL).await), documents: None };
-        while kept.len() >= KEPT {
-            kept.pop_first();
+        if kept.len() >= KEPT {
+            kept.remove(0);
         }
-        kept.insert(job, looked.clone());
+        kept.push((job, looked.clone()));
         Ok(looked)
     }
 
@@ -72,7 +74,8 @@ impl App {
             None => {
                 let made = Arc::new(self.documents(&looked.worked, USUAL).await?);
                 let mut kept = self.kept.lock().await;
-                if let Some(known) = kept.get_mut(&job).filter(|known| known.head == looked.head) {
+                let own = kept.iter_mut().find(|(known, l)| *known == job && l.head == looked.head);
+                if let Some((_, known)) = own {
                     known.documents = Some(Arc::clone(&made));
                 }
                 made

@@ -50,13 +50,20 @@ async fn asked_for_us(State(bound): State<SocketAddr>, request: Request, next: N
         return refused(StatusCode::METHOD_NOT_ALLOWED, "Only reading is answered here.");
     }
     let host = request.headers().get(header::HOST).and_then(|host| host.to_str().ok());
-    if bound.ip().is_loopback() && !host.is_some_and(|host| is_ours(host, bound)) {
+    let host = host.map(str::to_lowercase);
+    if bound.ip().is_loopback() && !host.is_some_and(|host| is_ours(&host, bound)) {
         return refused(
             StatusCode::MISDIRECTED_REQUEST,
             "This server answers on this machine only, under localhost.",
         );
     }
-    next.run(request).await
+    let of_a_job = request.uri().path().starts_with("/api");
+    let mut response = next.run(request).await;
+    if of_a_job {
+        // What was erased or belongs to a client must not stay in a browser's files.
+        response.headers_mut().insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
+    }
+    response
 }
 
 fn is_ours(host: &str, bound: SocketAddr) -> bool {

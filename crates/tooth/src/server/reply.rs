@@ -38,13 +38,14 @@ impl From<Refusal> for Problem {
         match refusal {
             Refusal::Input(faults) => {
                 let typed = faults.iter().all(|fault| fault.file == "command line");
-                let status =
-                    if typed { StatusCode::NOT_FOUND } else { StatusCode::UNPROCESSABLE_ENTITY };
-                let title = if typed { "Not there" } else { "This job cannot be read" };
+                let status = StatusCode::UNPROCESSABLE_ENTITY;
+                if typed {
+                    return Self::not_found("such job or thing");
+                }
                 Self {
-                    title: title.to_owned(),
+                    title: "This job cannot be read".to_owned(),
                     status: status.as_u16(),
-                    detail: String::new(),
+                    detail: "Its record says what no slab can be. What was entered must be corrected first:".to_owned(),
                     errors: faults.iter().map(FaultOut::from).collect(),
                 }
             }
@@ -81,5 +82,13 @@ pub(super) fn bytes(name: &str, bytes: Vec<u8>) -> Response {
         Some("png") => "image/png",
         _ => "application/octet-stream",
     };
-    ([(header::CONTENT_TYPE, HeaderValue::from_static(kind))], bytes).into_response()
+    let mut response = bytes.into_response();
+    response.headers_mut().insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
+    if let (false, Ok(named)) = (
+        kind.starts_with("image/jp") || kind == "image/png",
+        HeaderValue::from_str(&format!("attachment; filename=\"{name}\"")),
+    ) {
+        response.headers_mut().insert(header::CONTENT_DISPOSITION, named);
+    }
+    response
 }

@@ -17,7 +17,7 @@ const HOW: &str = include_str!("not-built.html");
 /// A file of the page; for an address of the page itself, the page.
 pub(super) async fn file(uri: Uri) -> Response {
     let path = uri.path().trim_start_matches('/');
-    if path.starts_with("api/") {
+    if path == "api" || path.starts_with("api/") {
         return Problem::not_found("such answer").into_response();
     }
     if let Some(file) = Built::get(path).filter(|_| !path.is_empty()) {
@@ -33,7 +33,8 @@ pub(super) async fn file(uri: Uri) -> Response {
             [(header::CONTENT_TYPE, kind), (header::CACHE_CONTROL, HeaderValue::from_static(keep))];
         return (headers, file.data).into_response();
     }
-    if path.rsplit('/').next().is_some_and(|last| last.contains('.')) {
+    // Names of things may hold a dot; files of the page stand at its top or in assets.
+    if path.starts_with("assets/") || !path.contains('/') && path.contains('.') {
         return Problem::not_found("such file").into_response();
     }
     match Built::get("index.html") {

@@ -131,7 +131,7 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
             said.push(deciding(
                 CODE,
                 format!("whether {} is hollow", feature.id),
-                "hammer again beside known-good concrete, or open one spot",
+                "hammer again beside known-good concrete, or open one spot (after a signed locate)",
                 1,
             ));
             continue;

@@ -7,8 +7,13 @@ use crate::assessment::look::Look;
 pub(in crate::assessment) fn unsettled(look: &Look<'_>) -> Vec<Outcome> {
     let here = look.survey.clashes.iter().filter(|clash| clash.touches(&look.zone.id));
     here.map(|clash| {
-        let what = format!("which version of {} is right: {}", clash.about, clash.versions.join("; or "));
-        deciding("unsettled", what, "ask those who wrote them, measure again where they differ, and settle it in the record", 1)
+        let what =
+            format!("which version of {} is right: people say different things", clash.about);
+        let test = format!(
+            "ask those who wrote it, measure again, and settle it in the record ({})",
+            clash.versions.join("; or ")
+        );
+        deciding("unsettled", what, test, 1)
     })
     .collect()
 }

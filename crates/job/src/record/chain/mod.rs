@@ -18,82 +18,36 @@ use jiff::Timestamp;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::hexadecimal::hexadecimal;
 use super::id::JobId;
 
 const START: &[u8] = b"tooth record chain 1\n";
 const NEXT: &[u8] = b"tooth record link 1\n";
 const HEAD: &[u8] = b"tooth record head 1\n";
 
-/// A link of the chain, 64 hexadecimal digits.
-#[derive(Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(try_from = "String", into = "String")]
-#[schemars(with = "String")]
-pub struct Link(blake3::Hash);
+hexadecimal! {
+    /// A link of the chain, 64 hexadecimal digits.
+    Link, 32;
+}
 
 impl Link {
     /// The link before a job's first entry.
     #[must_use]
     pub fn start(job: JobId) -> Self {
-        Self(blake3::Hasher::new().update(START).update(job.as_bytes()).finalize())
+        Self(blake3::Hasher::new().update(START).update(job.as_bytes()).finalize().into())
     }
 
     /// The link of the entry that comes at `place` after this one.
     #[must_use]
     pub fn next(self, place: u64, received: Timestamp, bytes: &[u8]) -> Self {
-        Self(
-            blake3::Hasher::new()
-                .update(NEXT)
-                .update(self.0.as_bytes())
-                .update(&place.to_le_bytes())
-                .update(&received.as_microsecond().to_le_bytes())
-                .update(blake3::hash(bytes).as_bytes())
-                .finalize(),
-        )
-    }
-
-    /// From its 32 bytes.
-    #[must_use]
-    pub fn from_bytes(bytes: [u8; 32]) -> Self {
-        Self(blake3::Hash::from_bytes(bytes))
-    }
-
-    /// Its 32 bytes.
-    #[must_use]
-    pub fn as_bytes(&self) -> &[u8; 32] {
-        self.0.as_bytes()
-    }
-
-    /// `None` unless the text is 64 hexadecimal digits in lower case.
-    #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
-        let hash = blake3::Hash::from_hex(text).ok()?;
-        (hash.to_hex().as_str() == text).then_some(Self(hash))
-    }
-}
-
-impl fmt::Display for Link {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0.to_hex())
-    }
-}
-
-impl fmt::Debug for Link {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        fmt::Display::fmt(self, f)
-    }
-}
-
-impl From<Link> for String {
-    fn from(link: Link) -> Self {
-        link.to_string()
-    }
-}
-
-impl TryFrom<String> for Link {
-    type Error = String;
-    fn try_from(text: String) -> Result<Self, String> {
-        Self::parse(&text)
-            .ok_or_else(|| format!("expected 64 hexadecimal digits in lower case, found `{text}`"))
+        let link = blake3::Hasher::new()
+            .update(NEXT)
+            .update(&self.0)
+            .update(&place.to_le_bytes())
+            .update(&received.as_microsecond().to_le_bytes())
+            .update(blake3::hash(bytes).as_bytes())
+            .finalize();
+        Self(link.into())
     }
 }
 
