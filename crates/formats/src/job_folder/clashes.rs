@@ -2,7 +2,7 @@
 
 use tooth_job::choice::Choice as _;
 use tooth_job::record::{Content, Folded, Held, Thing, ThingKind, Value, Version};
-use tooth_job::survey::{Clash, Survey, ZoneId};
+use tooth_job::survey::{Clash, Survey, Zone, ZoneId};
 use tooth_measure::{Length, Point};
 
 use super::JobFolder;
@@ -53,10 +53,11 @@ impl Around {
     }
 
     fn meets(&self, other: &Self) -> bool {
-        self.least.x <= other.most.x
-            && other.least.x <= self.most.x
-            && self.least.y <= other.most.y
-            && other.least.y <= self.most.y
+        // Neighbours share a border and nothing else.
+        self.least.x < other.most.x
+            && other.least.x < self.most.x
+            && self.least.y < other.most.y
+            && other.least.y < self.most.y
     }
 }
 
@@ -143,17 +144,27 @@ fn zones(survey: &Survey, unit: PlanUnit, thing: &Thing, held: &Held<'_>) -> Vec
             }
         }
         ThingKind::Feature => {
-            // Where any version may lie: the box round it is enough, and never too little.
-            for version in &held.versions {
-                let Content::Value(value) = version.content else { continue };
-                let Some(own) = value.get("geometry").and_then(|g| around(g, unit)) else {
-                    return Vec::new();
-                };
-                for zone in &survey.zones {
-                    if own.meets(&Around::of(zone.outline.corners())) {
-                        touch(&zone.id);
+            let places: Vec<&Value> = held
+                .versions
+                .iter()
+                .filter_map(|version| match version.content {
+                    Content::Value(value) => Some(value.get("geometry").unwrap_or(&Value::Null)),
+                    Content::File { .. } | Content::Withdrawn => None,
+                })
+                .collect();
+            // Drawn at different places: the boxes round them are enough, and never too little.
+            if places.windows(2).any(|pair| pair[0] != pair[1]) {
+                for place in places {
+                    let Some(own) = around(place, unit) else { return Vec::new() };
+                    let meets = |zone: &&Zone| own.meets(&Around::of(zone.outline.corners()));
+                    let met: Vec<&ZoneId> =
+                        survey.zones.iter().filter(meets).map(|zone| &zone.id).collect();
+                    if met.is_empty() {
+                        return Vec::new();
                     }
+                    met.into_iter().for_each(&mut touch);
                 }
+                return zones;
             }
             if let Some(zone) = survey.zones.iter().find(|zone| zone.id.as_str() == thing.name()) {
                 touch(&zone.id);
