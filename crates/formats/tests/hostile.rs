@@ -104,6 +104,19 @@ impl Drop for Folder {
     }
 }
 
+#[test]
+fn an_open_quote_in_a_heading_is_one_short_line() {
+    let folder = Folder::copy_of_demo();
+    let path = folder.0.join("forecast.csv");
+    let text = fs::read_to_string(&path).unwrap();
+    fs::write(&path, format!("\"\"\"{text}")).unwrap();
+    let faults = job_folder::read(&folder.0).unwrap_err();
+    for fault in faults {
+        let shown = fault.to_string();
+        assert!(shown.len() < 400 && !shown.contains('\n'), "{shown}");
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(48))]
 

@@ -20,10 +20,10 @@ pub mod statistics;
 pub use geometry::{Outline, Path, Point, Region};
 pub use profile_level::{ProfileLevel, ProfileRange};
 pub use quantity::{
-    Acidity, Angle, Area, AreaRate, EvaporationRate, Fraction, Length, LengthRate, Mass,
+    Acidity, Angle, Area, AreaRate, EvaporationRate, Fraction, Frequency, Length, LengthRate, Level, Mass,
     MassPerArea, MassPerVolume, MoistureEmission, Money, MoneyPerArea, MoneyPerHour,
     MoneyPerLength, MoneyPerMass, MoneyPerVolume, Quantity, Speed, Stress, Temperature,
-    TemperatureDifference, Volume, VolumePerArea, VolumeRate, WorkTime,
+    TemperatureDifference, TimeSpan, Volume, VolumePerArea, VolumeRate, WorkTime,
 };
 pub use show::UnitSystem;
 pub use source::{Certainty, Source};

@@ -381,6 +381,33 @@ quantity! {
     }
 }
 quantity! {
+    /// A span of time, or a moment of a recording counted from its start: seconds inside.
+    TimeSpan, "time span", json seconds = "s", {
+        /// Seconds.
+        seconds, from_seconds: ["s"] => 1.0;
+        /// Thousandths of a second.
+        milliseconds, from_milliseconds: ["ms"] => 1e-3;
+        /// Minutes.
+        minutes, from_minutes: ["min"] => 60.0;
+    }
+}
+quantity! {
+    /// A frequency: hertz inside.
+    Frequency, "frequency", json hertz = "Hz", {
+        /// Hertz.
+        hertz, from_hertz: ["Hz"] => 1.0;
+        /// Thousands of hertz.
+        kilohertz, from_kilohertz: ["kHz"] => 1e3;
+    }
+}
+quantity! {
+    /// A level: ten times the decimal logarithm of a ratio of powers.
+    Level, "level", json decibels = "dB", {
+        /// Decibels.
+        decibels, from_decibels: ["dB"] => 1.0;
+    }
+}
+quantity! {
     /// Tensile or compressive stress: megapascals inside.
     Stress, "strength", json megapascals = "MPa", {
         /// Megapascals.
@@ -583,6 +610,9 @@ adds_up!(
     WorkTime,
     Stress,
     TemperatureDifference,
+    TimeSpan,
+    Frequency,
+    Level,
     Fraction,
     Speed,
     EvaporationRate,

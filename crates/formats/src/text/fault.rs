@@ -105,14 +105,15 @@ impl Faults {
         expected: String,
         found: &str,
     ) {
-        let (file, field) = (file.to_owned(), field.to_owned());
+        // A heading may be anything too: an open quote makes the whole file one.
+        let (file, field) = (file.to_owned(), short(field, FOUND));
         self.0.borrow_mut().push(Fault {
             severity,
             file,
             line,
             field,
-            expected,
-            found: short(found),
+            expected: short(&expected, EXPECTED),
+            found: short(found, FOUND),
         });
     }
 
@@ -124,13 +125,18 @@ impl Faults {
     }
 }
 
-/// A found text on one line, its middle left out where it is long.
-fn short(text: &str) -> String {
-    let line: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-    if line.chars().count() <= 80 {
-        return line;
+/// The most characters of a found text or a field, and of what would do.
+const FOUND: usize = 80;
+const EXPECTED: usize = 400;
+
+/// A text on one line, its middle left out where it is long.
+fn short(text: &str, most: usize) -> String {
+    let line: Vec<char> = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    if line.len() <= most {
+        return line.into_iter().collect();
     }
-    let head: String = line.chars().take(60).collect();
-    let tail: String = line.chars().rev().take(16).collect::<Vec<_>>().into_iter().rev().collect();
+    let tail = most / 5;
+    let head: String = line[..most - tail - 4].iter().collect();
+    let tail: String = line[line.len() - tail..].iter().collect();
     format!("{head} … {tail}")
 }

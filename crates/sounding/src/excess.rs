@@ -1,0 +1,117 @@
+//! What a tap sounds like beside the slab's own sound: the excess in decibels per band,
+//! whatever the strength of the blow and the gain of the recorder.
+//!
+//! With `P` the power of a tap in a band, `N` the noise's there and `R` the reference
+//! spectrum of sound taps, level-free:
+//!
+//! - `S = max(P − N, 0)`
+//! - the tap's level `a`: the median over the bands that stand clear of the noise of
+//!   `S / R`
+//! - excess `= 10 log₁₀ ((S/(aR) + c) / (1 + c))`, `c = 0.3 + 1.5 N/(aR)`
+//!
+//! The softening `c` keeps the notches that a longer contact cuts into the spectrum, and
+//! bands drowned in noise, from telling more than they know; energy that a loose layer
+//! adds stays whole. Multiplying all samples by a gain changes nothing: `P`, `N` and `a`
+//! scale alike.
+
+use crate::Known;
+use crate::spectrum::{BANDS, Powers};
+
+const SOFT: f64 = 0.3;
+const SOFT_NOISE: f64 = 1.5;
+/// A band stands clear where the reference at the tap's level is above the noise.
+const FEWEST_CLEAR: usize = 6;
+
+/// Noise per band: the median of what was heard just before the taps.
+pub(crate) fn noise<'a>(before: impl Iterator<Item = &'a Powers> + Clone, bands: usize) -> Vec<f64> {
+    (0..bands)
+        .map(|band| {
+            let mut values: Vec<f64> = before.clone().map(|p| f64::from(p[band])).collect();
+            median(&mut values)
+        })
+        .collect()
+}
+
+/// Spectrum of sound taps, in decibels without their mean: the median over the louder
+/// half of the known-good taps, or of all that are not known hollow.
+pub(crate) fn reference(
+    powers: &[Option<Powers>],
+    noise: &[f64],
+    known: &[Option<Known>],
+) -> Vec<f64> {
+    let of = |wanted: &dyn Fn(Option<Known>) -> bool| -> Vec<(f64, Vec<f64>)> {
+        powers
+            .iter()
+            .zip(known)
+            .filter(|(_, known)| wanted(**known))
+            .filter_map(|(p, _)| p.as_ref().map(|p| level_free(p, noise)))
+            .collect()
+    };
+    let mut taps = of(&|known| known == Some(Known::Sound));
+    if taps.len() < 5 {
+        taps = of(&|known| known != Some(Known::Hollow));
+    }
+    taps.sort_by(|a, b| b.0.total_cmp(&a.0));
+    taps.truncate(taps.len().div_ceil(2) + 2);
+    (0..noise.len())
+        .map(|band| median(&mut taps.iter().map(|tap| tap.1[band]).collect::<Vec<_>>()))
+        .collect()
+}
+
+/// Excess per band of each tap.
+pub(crate) fn excess(
+    powers: &[Option<Powers>],
+    noise: &[f64],
+    reference: &[f64],
+) -> Vec<Option<Vec<f64>>> {
+    let shape: Vec<f64> = reference.iter().map(|db| 10f64.powf(db / 10.0)).collect();
+    powers.iter().map(|p| p.as_ref().map(|p| of_tap(p, noise, &shape))).collect()
+}
+
+fn of_tap(powers: &Powers, noise: &[f64], shape: &[f64]) -> Vec<f64> {
+    let bands = noise.len();
+    let signal: Vec<f64> =
+        (0..bands).map(|k| (f64::from(powers[k]) - noise[k]).max(0.0)).collect();
+    let rough = 10f64.powf(level_free(powers, noise).0 / 10.0);
+    let over = |k: usize| decibels((signal[k] + SOFT * noise[k]) / shape[k]);
+    let mut clear: Vec<f64> =
+        (0..bands).filter(|k| rough * shape[*k] > noise[*k]).map(over).collect();
+    if clear.len() < FEWEST_CLEAR.min(bands) {
+        clear = (0..bands).map(over).collect();
+    }
+    let level = 10f64.powf(median(&mut clear) / 10.0);
+    (0..bands)
+        .map(|k| {
+            let expected = level * shape[k];
+            let soft = SOFT + SOFT_NOISE * noise[k] / expected;
+            10.0 * ((signal[k] / expected + soft) / (1.0 + soft)).log10()
+        })
+        .collect()
+}
+
+/// A tap's mean level in decibels, and its spectrum without it.
+fn level_free(powers: &Powers, noise: &[f64]) -> (f64, Vec<f64>) {
+    let values: Vec<f64> = noise
+        .iter()
+        .zip(powers)
+        .map(|(noise, power)| decibels((f64::from(*power) - noise).max(SOFT * noise)))
+        .collect();
+    let mean = values.iter().sum::<f64>() / values.len().max(1) as f64;
+    (mean, values.iter().map(|value| value - mean).collect())
+}
+
+/// Ten times the logarithm; far below any recorder's last bit, −200.
+pub(crate) fn decibels(power: f64) -> f64 {
+    10.0 * power.max(1e-20).log10()
+}
+
+fn median(values: &mut [f64]) -> f64 {
+    if values.is_empty() {
+        return 0.0;
+    }
+    let middle = values.len() / 2;
+    let (_, median, _) = values.select_nth_unstable_by(middle, f64::total_cmp);
+    *median
+}
+
+const _: () = assert!(FEWEST_CLEAR < BANDS);

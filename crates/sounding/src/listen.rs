@@ -1,0 +1,275 @@
+//! From samples to events: where something was struck, how loud, and its powers in
+//! frequency bands. Samples come in pieces of any length; memory does not grow with the
+//! recording but for a small note of each event and of each hundredth of a second.
+//!
+//! The envelope is the mean square over 2 ms of the band from 700 Hz to 9 kHz, at steps
+//! of half a millisecond. An event is its peak among the 20 ms on both sides that rises
+//! at least 1.7-fold over what was 3 ms to 10 ms earlier and twofold over the median of the
+//! 0.3 s around. Its time is the first sample at 30 % of its peak.
+
+use tooth_measure::{Frequency, TimeSpan};
+
+use crate::signal::Section;
+use crate::spectrum::{Powers, Spectra};
+
+/// Steps of the envelope in a second.
+const STEPS: f64 = 2000.0;
+/// What an event looks back and ahead, in steps.
+const BEHIND: usize = 400;
+const AHEAD: usize = 240;
+const NEAR: usize = 40;
+const RISE: f64 = 1.7;
+const OVER_MEDIAN: f64 = 2.0;
+/// Columns of the strip in a second.
+const COLUMNS: f64 = 100.0;
+/// A sample this near the recorder's limit is at it.
+const LIMIT: f32 = 0.999;
+
+/// One thing heard.
+#[derive(Debug, Clone)]
+pub(crate) struct Event {
+    /// Seconds from the start.
+    pub(crate) time: f64,
+    /// Root of the envelope's peak.
+    pub(crate) peak: f64,
+    /// Rise over 3 ms to 10 ms earlier, as a ratio of amplitudes.
+    pub(crate) rise: f64,
+    /// At least three samples in a row at the recorder's limit.
+    pub(crate) clipped: bool,
+    /// Powers in the 43 ms from 1 ms before the onset.
+    pub(crate) powers: Powers,
+    /// Powers in a window just before.
+    pub(crate) before: Powers,
+}
+
+/// A recording as it was heard.
+#[derive(Debug, Clone)]
+pub struct Heard {
+    pub(crate) rate: f64,
+    pub(crate) events: Vec<Event>,
+    samples: u64,
+    loudest: f32,
+    strip: Vec<(f32, f32)>,
+}
+
+impl Heard {
+    /// Length of the recording.
+    #[must_use]
+    pub fn duration(&self) -> TimeSpan {
+        TimeSpan::from_seconds(self.samples as f64 / self.rate)
+    }
+
+    /// Samples in a second.
+    #[must_use]
+    pub fn sample_rate(&self) -> Frequency {
+        Frequency::from_hertz(self.rate)
+    }
+
+    /// Whether not a single sample differed from silence.
+    #[must_use]
+    pub fn is_silent(&self) -> bool {
+        self.loudest <= 0.0
+    }
+
+    /// Lowest and highest sample of each hundredth of a second, from −1 to 1.
+    #[must_use]
+    pub(crate) fn strip(&self) -> &[(f32, f32)] {
+        &self.strip
+    }
+}
+
+/// Hears events in a stream of samples.
+pub struct Listener {
+    rate: f64,
+    sections: [Section; 2],
+    /// Samples in one step, and how many of the current one are in.
+    step: usize,
+    inside: usize,
+    power: f64,
+    /// Mean square per step, from step `first_step` on.
+    steps: Vec<f32>,
+    first_step: usize,
+    /// Next step to look at.
+    next: usize,
+    /// Samples from number `first` on, as they came and through the band.
+    raw: Vec<f32>,
+    band: Vec<f32>,
+    first: usize,
+    spectra: Spectra,
+    heard: Heard,
+    column: usize,
+    in_column: usize,
+}
+
+impl Listener {
+    /// For a recording of so many samples a second.
+    #[must_use]
+    pub fn new(rate: Frequency) -> Self {
+        let rate = rate.hertz().max(1.0);
+        Self {
+            rate,
+            sections: [
+                Section::high_pass(rate, 700.0),
+                Section::low_pass(rate, (0.45 * rate).min(9000.0)),
+            ],
+            step: ((rate / STEPS).round() as usize).max(1),
+            inside: 0,
+            power: 0.0,
+            steps: Vec::new(),
+            first_step: 0,
+            next: 0,
+            raw: Vec::new(),
+            band: Vec::new(),
+            first: 0,
+            spectra: Spectra::new(rate),
+            heard: Heard { rate, events: Vec::new(), samples: 0, loudest: 0.0, strip: Vec::new() },
+            column: ((rate / COLUMNS).round() as usize).max(1),
+            in_column: 0,
+        }
+    }
+
+    /// Takes the next samples, −1 to 1. What is no number is silence.
+    pub fn hear(&mut self, samples: &[f32]) {
+        for piece in samples.chunks(8192) {
+            self.heard.samples += piece.len() as u64;
+            self.draw(piece);
+            self.take(piece);
+            self.look();
+            self.forget();
+        }
+    }
+
+    /// What was heard.
+    #[must_use]
+    pub fn finish(mut self) -> Heard {
+        let rest = vec![0.0; (AHEAD + 8) * self.step + self.spectra.length()];
+        for piece in rest.chunks(8192) {
+            self.take(piece);
+            self.look();
+        }
+        self.heard
+    }
+
+    fn take(&mut self, samples: &[f32]) {
+        let [mut high, mut low] = self.sections;
+        for &sample in samples {
+            let sample = if sample.is_finite() { sample } else { 0.0 };
+            let x = low.step(high.step(f64::from(sample)));
+            self.raw.push(sample);
+            self.band.push(x as f32);
+            self.power += x * x;
+            self.inside += 1;
+            if self.inside == self.step {
+                self.steps.push((self.power / self.step as f64) as f32);
+                self.inside = 0;
+                self.power = 0.0;
+            }
+        }
+        self.sections = [high, low];
+    }
+
+    /// Keeps the extremes of each hundredth of a second.
+    fn draw(&mut self, samples: &[f32]) {
+        let mut rest = samples;
+        while !rest.is_empty() {
+            if self.in_column == 0 {
+                self.heard.strip.push((0.0, 0.0));
+            }
+            let count = (self.column - self.in_column).min(rest.len());
+            let (now, later) = rest.split_at(count);
+            if let Some(column) = self.heard.strip.last_mut() {
+                for &x in now {
+                    column.0 = column.0.min(x);
+                    column.1 = column.1.max(x);
+                }
+                self.heard.loudest = self.heard.loudest.max(column.1).max(-column.0);
+            }
+            self.in_column = (self.in_column + count) % self.column;
+            rest = later;
+        }
+    }
+
+    /// Mean square over the 2 ms that end with step `k`.
+    fn level(&self, k: usize) -> f64 {
+        let at = k - self.first_step;
+        self.steps[at.saturating_sub(3)..=at].iter().map(|x| f64::from(*x)).sum::<f64>() / 4.0
+    }
+
+    fn look(&mut self) {
+        let end = self.first_step + self.steps.len();
+        while self.next + AHEAD < end {
+            let k = self.next;
+            self.next += 1;
+            // What was 10 ms earlier is not known yet.
+            if k < self.first_step + 25 {
+                continue;
+            }
+            let here = self.level(k);
+            if here <= self.level(k - 1) || here < self.level(k + 1) {
+                continue;
+            }
+            let earlier = (k - 22..=k - 6).map(|j| self.level(j)).sum::<f64>() / 17.0;
+            if here < RISE * RISE * earlier.max(1e-18) {
+                continue;
+            }
+            let louder_near = (1..=NEAR).any(|d| {
+                self.level(k + d) > here
+                    || (k >= self.first_step + d + 3 && self.level(k - d) > here)
+            });
+            if louder_near {
+                continue;
+            }
+            let from = k.saturating_sub(BEHIND).max(self.first_step + 3);
+            let mut around: Vec<f64> =
+                (from..k + AHEAD - 40).step_by(2).map(|j| self.level(j)).collect();
+            let middle = around.len() / 2;
+            let (_, median, _) = around.select_nth_unstable_by(middle, f64::total_cmp);
+            if here >= OVER_MEDIAN * OVER_MEDIAN * *median {
+                self.note(k, here.sqrt(), (here / earlier.max(1e-18)).sqrt());
+            }
+        }
+    }
+
+    /// Times an event at step `k` and takes its spectra.
+    fn note(&mut self, k: usize, peak: f64, rise: f64) {
+        let end = ((k + 1) * self.step).saturating_sub(self.first).min(self.band.len());
+        let start = end.saturating_sub(6 * self.step);
+        let loudest = self.band[start..end].iter().fold(0.0f32, |a, b| a.max(b.abs()));
+        let lead = (0.001 * self.rate) as usize;
+        let back = start.saturating_sub(lead);
+        let onset = self.band[back..end]
+            .iter()
+            .position(|x| x.abs() >= 0.3 * loudest)
+            .map_or(start, |n| back + n);
+        let length = self.spectra.length();
+        let from = onset.saturating_sub(lead);
+        let window = &self.raw[from..(from + length).min(self.raw.len())];
+        let clipped = window
+            .windows(3)
+            .any(|w| w[0].abs() >= LIMIT && w[0].total_cmp(&w[1]).is_eq() && w[1].total_cmp(&w[2]).is_eq());
+        let powers = self.spectra.powers(window);
+        let quiet = from.saturating_sub(length + lead);
+        let before = self.spectra.powers(&self.raw[quiet..from.min(quiet + length)]);
+        self.heard.events.push(Event {
+            time: (self.first + onset) as f64 / self.rate,
+            peak,
+            rise,
+            clipped,
+            powers,
+            before,
+        });
+    }
+
+    /// Drops what no event will look at again.
+    fn forget(&mut self) {
+        let keep = self.next.saturating_sub(BEHIND + 8);
+        if keep > self.first_step + 4 * BEHIND {
+            self.steps.drain(..keep - self.first_step);
+            self.first_step = keep;
+            let first = keep * self.step;
+            self.raw.drain(..first - self.first);
+            self.band.drain(..first - self.first);
+            self.first = first;
+        }
+    }
+}

@@ -1,0 +1,352 @@
+//! A recording and its list, sounded.
+
+use tooth_measure::chance::Seed;
+use tooth_measure::{Fraction, Frequency, Length, Level, Outline, Point, TimeSpan};
+
+use crate::excess::{decibels, excess, noise, reference};
+use crate::field::{Field, field};
+use crate::groups::{HOLLOW_FROM, tell};
+use crate::hit;
+use crate::listen::{Event, Heard};
+use crate::neighbours::Neighbours;
+use crate::prior::Prior;
+use crate::spectrum::{Powers, bands_of, middle};
+use crate::taps::{Misaligned, Reason, align, set_aside};
+
+/// What a person vouches for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Known {
+    /// Known good: opened, cored or sounded beyond doubt.
+    Sound,
+    /// Known loose: opened, or heard beyond doubt.
+    Hollow,
+}
+
+/// One row of the list of taps, in the order they were struck.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mark {
+    /// Its number in the list.
+    pub number: u32,
+    /// Where it was struck.
+    pub place: Option<Point>,
+    /// What a person vouches for.
+    pub known: Option<Known>,
+    /// When, where the list says so.
+    pub time: Option<TimeSpan>,
+}
+
+/// How a tap sounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Class {
+    /// Sound: less than one in five is loose.
+    Sound,
+    /// Neither: tap again, or open it.
+    Doubtful,
+    /// Hollow: at least two in five are loose.
+    Hollow,
+}
+
+/// Which groups of taps the slab has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Groups {
+    /// One, and known-good taps are in it.
+    OneSound,
+    /// One, and verified hollow taps are in it.
+    OneHollow,
+    /// Two, and a person's taps tell which is which.
+    Two,
+    /// Nobody vouched for a tap, or those vouched for do not tell the groups apart.
+    NotEstablished,
+}
+
+/// One tap.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tap {
+    /// Its number in the list; without a list, its order from 0.
+    pub number: u32,
+    /// When it was heard; none where it was not.
+    pub time: Option<TimeSpan>,
+    /// Where it was struck.
+    pub place: Option<Point>,
+    /// What a person vouches for.
+    pub known: Option<Known>,
+    /// Probability that the concrete under it is loose.
+    pub hollow: Fraction,
+    /// The same in one word.
+    pub class: Class,
+    /// Whether the recorder was driven past its range.
+    pub clipped: bool,
+}
+
+/// A sound that is no tap.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rejected {
+    /// When.
+    pub time: TimeSpan,
+    /// Why not.
+    pub reason: Reason,
+}
+
+/// Mean level per band over that of the whole tap.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spectrum {
+    /// Middle of each band.
+    pub bands: Vec<Frequency>,
+    /// Typical sound tap.
+    pub sound: Vec<Level>,
+    /// Typical hollow tap; none without one.
+    pub hollow: Option<Vec<Level>>,
+}
+
+/// The recording as a line of extremes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strip {
+    /// Length of a column.
+    pub column: TimeSpan,
+    /// Lowest and highest sample of each column, against full range.
+    pub columns: Vec<(Fraction, Fraction)>,
+}
+
+/// Why a recording cannot be sounded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Refusal {
+    /// Not one sample.
+    Empty,
+    /// Every sample is silence.
+    Silent,
+    /// Too few samples a second to hear a loose layer.
+    LowRate,
+    /// Not one tap.
+    NoTaps,
+    /// The list and the recording cannot be laid beside each other.
+    Misaligned {
+        /// Taps of the list.
+        listed: usize,
+        /// Taps heard.
+        heard: usize,
+    },
+}
+
+impl std::fmt::Display for Refusal {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Empty => write!(f, "the recording holds no samples"),
+            Self::Silent => write!(f, "every sample of the recording is silence"),
+            Self::LowRate => {
+                write!(f, "the recording has fewer than 8000 samples a second: too few to hear a loose layer")
+            }
+            Self::NoTaps => write!(f, "no tap stands out of the recording"),
+            Self::Misaligned { listed, heard } => write!(
+                f,
+                "the list has {listed} taps and the recording {heard}, and their rhythm does not \
+                 show which is which"
+            ),
+        }
+    }
+}
+
+impl std::error::Error for Refusal {}
+
+/// What a recording says of a slab.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sounding {
+    /// Taps in their order; with a list exactly one per row.
+    pub taps: Vec<Tap>,
+    /// Sounds that are no taps, in their order.
+    pub rejected: Vec<Rejected>,
+    /// Which groups there are.
+    pub groups: Groups,
+    /// The plane; none where taps have no places.
+    pub field: Option<Field>,
+    /// Typical taps.
+    pub spectrum: Spectrum,
+    /// The recording.
+    pub strip: Strip,
+    /// Its length.
+    pub duration: TimeSpan,
+    /// Its samples in a second.
+    pub sample_rate: Frequency,
+}
+
+/// Lowest sample rate that is read, in hertz.
+const LOWEST_RATE: f64 = 8000.0;
+/// Below this a tap is sound.
+const SOUND_BELOW: f64 = 0.2;
+/// Columns of the strip at most.
+const STRIP_COLUMNS: usize = 4000;
+
+impl Sounding {
+    /// Sounds a recording by its list; an empty list takes every tap heard, without places.
+    ///
+    /// # Errors
+    ///
+    /// [`Refusal`], which says what is wrong.
+    pub fn of(heard: &Heard, marks: &[Mark], boundary: Option<&Outline>) -> Result<Self, Refusal> {
+        if heard.duration().seconds() <= 0.0 {
+            return Err(Refusal::Empty);
+        }
+        if heard.is_silent() {
+            return Err(Refusal::Silent);
+        }
+        if heard.rate < LOWEST_RATE {
+            return Err(Refusal::LowRate);
+        }
+        let aside = set_aside(&heard.events);
+        if aside.iter().all(Option::is_some) {
+            return Err(Refusal::NoTaps);
+        }
+        let (rows, events) = if marks.is_empty() {
+            let good = (0..aside.len()).filter(|i| aside[*i].is_none());
+            good.enumerate()
+                .map(|(number, event)| {
+                    let mark =
+                        Mark { number: number as u32, place: None, known: None, time: None };
+                    (mark, Some(event))
+                })
+                .unzip()
+        } else {
+            let times: Vec<Option<TimeSpan>> = marks.iter().map(|mark| mark.time).collect();
+            let events = align(&times, &heard.events, &aside)
+                .map_err(|Misaligned { listed, heard }| Refusal::Misaligned { listed, heard })?;
+            (marks.to_vec(), events)
+        };
+        Ok(sounded(heard, &rows, &events, &aside, boundary))
+    }
+
+    /// Smallest round hollow that the grid cannot miss; none without places.
+    #[must_use]
+    pub fn smallest_surely_found(&self) -> Option<Length> {
+        self.field.as_ref().map(|field| hit::surely_touched(field.pitch))
+    }
+}
+
+fn sounded(
+    heard: &Heard,
+    rows: &[Mark],
+    events: &[Option<usize>],
+    aside: &[Option<Reason>],
+    boundary: Option<&Outline>,
+) -> Sounding {
+    let at = |row: usize| -> Option<&Event> { heard.events.get(events[row]?) };
+    let known: Vec<Option<Known>> = rows.iter().map(|row| row.known).collect();
+    let powers: Vec<Option<Powers>> =
+        (0..rows.len()).map(|row| at(row).map(|event| event.powers)).collect();
+    let before: Vec<Powers> =
+        (0..rows.len()).filter_map(at).map(|event| event.before).collect();
+    let noise = noise(before.iter(), bands_of(heard.rate));
+    let reference = reference(&powers, &noise, &known);
+    let excess = excess(&powers, &noise, &reference);
+    let places: Vec<Option<(f64, f64)>> = rows
+        .iter()
+        .map(|row| row.place.map(|place| (place.x.metres(), place.y.metres())))
+        .collect();
+    let neighbours = Neighbours::new(&places);
+    let told = tell(&excess, &neighbours, &known, &Prior::of_bands(noise.len()));
+    let taps: Vec<Tap> = rows
+        .iter()
+        .enumerate()
+        .map(|(row, mark)| {
+            let hollow = match mark.known {
+                Some(Known::Hollow) => told.hollow[row].max(0.97),
+                Some(Known::Sound) => told.hollow[row].min(0.03),
+                None => told.hollow[row],
+            };
+            Tap {
+                number: mark.number,
+                time: at(row).map(|event| TimeSpan::from_seconds(event.time)),
+                place: mark.place,
+                known: mark.known,
+                hollow: Fraction::new(hollow),
+                class: class(hollow),
+                clipped: at(row).is_some_and(|event| event.clipped),
+            }
+        })
+        .collect();
+    let taken: std::collections::BTreeSet<usize> = events.iter().flatten().copied().collect();
+    let rejected = heard
+        .events
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| !taken.contains(i))
+        .map(|(i, event)| Rejected {
+            time: TimeSpan::from_seconds(event.time),
+            reason: aside[i].unwrap_or(Reason::OutOfStep),
+        })
+        .collect();
+    Sounding {
+        spectrum: spectrum(&powers, &noise, &taps),
+        field: if told.groups == Groups::NotEstablished {
+            field(&places, &neighbours, &told, boundary, Seed(1)).map(Field::without_areas)
+        } else {
+            field(&places, &neighbours, &told, boundary, Seed(1))
+        },
+        taps,
+        rejected,
+        groups: told.groups,
+        strip: strip(heard),
+        duration: heard.duration(),
+        sample_rate: heard.sample_rate(),
+    }
+}
+
+fn class(hollow: f64) -> Class {
+    if hollow >= HOLLOW_FROM {
+        Class::Hollow
+    } else if hollow < SOUND_BELOW {
+        Class::Sound
+    } else {
+        Class::Doubtful
+    }
+}
+
+fn spectrum(powers: &[Option<Powers>], noise: &[f64], taps: &[Tap]) -> Spectrum {
+    let typical = |wanted: Class| -> Option<Vec<Level>> {
+        let of: Vec<Vec<f64>> = powers
+            .iter()
+            .zip(taps)
+            .filter(|(_, tap)| tap.class == wanted)
+            .filter_map(|(powers, _)| powers.as_ref())
+            .map(|powers| {
+                let signal: Vec<f64> = noise
+                    .iter()
+                    .zip(powers)
+                    .map(|(noise, power)| (f64::from(*power) - noise).max(0.1 * noise))
+                    .collect();
+                let all = signal.iter().sum::<f64>().max(1e-20);
+                signal.iter().map(|power| decibels(power / all)).collect()
+            })
+            .collect();
+        (!of.is_empty()).then(|| {
+            (0..noise.len())
+                .map(|band| {
+                    let mut values: Vec<f64> = of.iter().map(|levels| levels[band]).collect();
+                    values.sort_by(f64::total_cmp);
+                    Level::from_decibels(values[values.len() / 2])
+                })
+                .collect()
+        })
+    };
+    let sound = typical(Class::Sound).or_else(|| typical(Class::Doubtful));
+    Spectrum {
+        bands: (0..noise.len()).map(|band| Frequency::from_hertz(middle(band))).collect(),
+        sound: sound.unwrap_or_default(),
+        hollow: typical(Class::Hollow),
+    }
+}
+
+fn strip(heard: &Heard) -> Strip {
+    let columns = heard.strip();
+    let merged = columns.len().div_ceil(STRIP_COLUMNS).max(1);
+    let share = |x: f32| Fraction::new(f64::from(x));
+    Strip {
+        column: TimeSpan::from_seconds(0.01 * merged as f64),
+        columns: columns
+            .chunks(merged)
+            .map(|part| {
+                part.iter().fold((share(0.0), share(0.0)), |(low, high), (l, h)| {
+                    (low.min(share(*l)), high.max(share(*h)))
+                })
+            })
+            .collect(),
+    }
+}
