@@ -7,6 +7,7 @@
 pub mod job_folder;
 pub mod limits;
 pub mod record;
+pub mod recording;
 mod text;
 
 pub use text::{Fault, Severity};

@@ -23,3 +23,7 @@ pub const ROWS: usize = 500_000;
 pub const MACHINES: usize = 60;
 /// Faults that are listed; more are counted.
 pub const FAULTS: usize = 500;
+/// Hours of one recording.
+pub const RECORDING_HOURS: u64 = 8;
+/// Samples in a second of a recording.
+pub const SAMPLE_RATES: std::ops::RangeInclusive<u32> = 8_000..=384_000;

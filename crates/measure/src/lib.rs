@@ -20,8 +20,8 @@ pub mod statistics;
 pub use geometry::{Outline, Path, Point, Region};
 pub use profile_level::{ProfileLevel, ProfileRange};
 pub use quantity::{
-    Acidity, Angle, Area, AreaRate, EvaporationRate, Fraction, Frequency, Length, LengthRate, Level, Mass,
-    MassPerArea, MassPerVolume, MoistureEmission, Money, MoneyPerArea, MoneyPerHour,
+    Acidity, Angle, Area, AreaRate, EvaporationRate, Fraction, Frequency, Length, LengthRate,
+    Level, Mass, MassPerArea, MassPerVolume, MoistureEmission, Money, MoneyPerArea, MoneyPerHour,
     MoneyPerLength, MoneyPerMass, MoneyPerVolume, Quantity, Speed, Stress, Temperature,
     TemperatureDifference, TimeSpan, Volume, VolumePerArea, VolumeRate, WorkTime,
 };

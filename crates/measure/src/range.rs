@@ -6,7 +6,8 @@
 
 use crate::quantity::{
     Acidity, Area, AreaRate, Fraction, Length, LengthRate, MassPerArea, MoistureEmission, Quantity,
-    Speed, Stress, Temperature, TemperatureDifference, VolumePerArea, VolumeRate, WorkTime,
+    Speed, Stress, Temperature, TemperatureDifference, TimeSpan, VolumePerArea, VolumeRate,
+    WorkTime,
 };
 
 /// The values that a named figure may take, both ends included.
@@ -78,6 +79,8 @@ ranges! {
     SPREAD_RATE: VolumePerArea = VolumePerArea::from_litres_per_square_metre(0.0), VolumePerArea::from_litres_per_square_metre(100.0), "spread rate";
     SOLIDS_SPREAD: MassPerArea = MassPerArea::from_kilograms_per_square_metre(0.0), MassPerArea::from_kilograms_per_square_metre(500.0), "mass per area";
     TEST_AREA: Area = Area::from_square_metres(0.0), Area::from_square_metres(1_000_000.0), "area";
+    RECORDING_MOMENT: TimeSpan = TimeSpan::ZERO, TimeSpan::from_minutes(1440.0), "moment of a recording";
+    TAP_PITCH: Length = Length::from_millimetres(10.0), Length::from_metres(20.0), "distance between taps";
     SHARE: Fraction = Fraction::new(0.0), Fraction::new(1.0), "share";
     MARGIN: Fraction = Fraction::new(0.0), Fraction::new(0.9), "margin";
 }

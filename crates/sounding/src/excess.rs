@@ -23,7 +23,10 @@ const SOFT_NOISE: f64 = 1.5;
 const FEWEST_CLEAR: usize = 6;
 
 /// Noise per band: the median of what was heard just before the taps.
-pub(crate) fn noise<'a>(before: impl Iterator<Item = &'a Powers> + Clone, bands: usize) -> Vec<f64> {
+pub(crate) fn noise<'a>(
+    before: impl Iterator<Item = &'a Powers> + Clone,
+    bands: usize,
+) -> Vec<f64> {
     (0..bands)
         .map(|band| {
             let mut values: Vec<f64> = before.clone().map(|p| f64::from(p[band])).collect();
@@ -70,8 +73,7 @@ pub(crate) fn excess(
 
 fn of_tap(powers: &Powers, noise: &[f64], shape: &[f64]) -> Vec<f64> {
     let bands = noise.len();
-    let signal: Vec<f64> =
-        (0..bands).map(|k| (f64::from(powers[k]) - noise[k]).max(0.0)).collect();
+    let signal: Vec<f64> = (0..bands).map(|k| (f64::from(powers[k]) - noise[k]).max(0.0)).collect();
     let rough = 10f64.powf(level_free(powers, noise).0 / 10.0);
     let over = |k: usize| decibels((signal[k] + SOFT * noise[k]) / shape[k]);
     let mut clear: Vec<f64> =

@@ -163,9 +163,11 @@ struct Plane<'a> {
 impl Plane<'_> {
     /// The nearest tap of a point of the surveyed plane.
     fn tap_at(&self, x: f64, y: f64) -> Option<usize> {
-        let inside = self.hull.iter().zip(self.hull.iter().cycle().skip(1)).all(|(a, b)| {
-            (b.0 - a.0) * (y - a.1) - (b.1 - a.1) * (x - a.0) >= -1e-9
-        });
+        let inside = self
+            .hull
+            .iter()
+            .zip(self.hull.iter().cycle().skip(1))
+            .all(|(a, b)| (b.0 - a.0) * (y - a.1) - (b.1 - a.1) * (x - a.0) >= -1e-9);
         let point = Point::new(Length::from_metres(x), Length::from_metres(y));
         if !inside || self.boundary.is_some_and(|outline| !outline.holds(point)) {
             return None;
@@ -181,9 +183,7 @@ impl Plane<'_> {
     fn extent(&self) -> ((f64, f64), (f64, f64)) {
         self.hull.iter().fold(
             ((f64::INFINITY, f64::INFINITY), (f64::NEG_INFINITY, f64::NEG_INFINITY)),
-            |(low, high), p| {
-                ((low.0.min(p.0), low.1.min(p.1)), (high.0.max(p.0), high.1.max(p.1)))
-            },
+            |(low, high), p| ((low.0.min(p.0), low.1.min(p.1)), (high.0.max(p.0), high.1.max(p.1))),
         )
     }
 
@@ -209,8 +209,7 @@ impl Plane<'_> {
     fn map(&self, hollow: &[f64], surveyed: f64) -> Map {
         let ((left, bottom), (right, top)) = self.extent();
         let box_area = (right - left) * (top - bottom);
-        let spacing =
-            (self.pitch / NODES).max((box_area.max(surveyed) / MOST_NODES).sqrt());
+        let spacing = (self.pitch / NODES).max((box_area.max(surveyed) / MOST_NODES).sqrt());
         let columns = ((right - left) / spacing).round() as usize + 1;
         let rows = ((top - bottom) / spacing).round() as usize + 1;
         let nodes = (0..rows * columns)
@@ -247,17 +246,22 @@ impl Plane<'_> {
         let range = (3.0 * self.pitch).max(0.9);
         let variogram = |distance: f64| {
             let h = (distance / range).min(1.0);
-            if distance < 1e-9 { 0.0 } else { 3.0 / 17.0 + 14.0 / 17.0 * (1.5 * h - 0.5 * h.powi(3)) }
+            if distance < 1e-9 {
+                0.0
+            } else {
+                3.0 / 17.0 + 14.0 / 17.0 * (1.5 * h - 0.5 * h.powi(3))
+            }
         };
         let count = near.len();
-        let system = DMatrix::from_fn(count + 1, count + 1, |i, j| match (i == count, j == count) {
-            (true, true) => 0.0,
-            (true, _) | (_, true) => 1.0,
-            _ => {
-                let (a, b) = (near[i].1, near[j].1);
-                variogram((a.0 - b.0).hypot(a.1 - b.1))
-            }
-        });
+        let system =
+            DMatrix::from_fn(count + 1, count + 1, |i, j| match (i == count, j == count) {
+                (true, true) => 0.0,
+                (true, _) | (_, true) => 1.0,
+                _ => {
+                    let (a, b) = (near[i].1, near[j].1);
+                    variogram((a.0 - b.0).hypot(a.1 - b.1))
+                }
+            });
         let right = DVector::from_fn(count + 1, |i, _| {
             if i == count { 1.0 } else { variogram(near[i].2.max(1e-6)) }
         });
@@ -296,9 +300,7 @@ fn patches(
     let mut count: BTreeMap<usize, f64> = BTreeMap::new();
     for (tap, area) in areas.iter().enumerate() {
         // A sound tap beside a patch lends it what it may have of it.
-        let patch = member[tap].or_else(|| {
-            neighbours.of[tap].iter().find_map(|(j, _)| member[*j])
-        });
+        let patch = member[tap].or_else(|| neighbours.of[tap].iter().find_map(|(j, _)| member[*j]));
         if let Some(patch) = patch {
             *count.entry(patch).or_default() += told.hollow[tap] * area;
         }
@@ -378,7 +380,10 @@ fn outline_of(
         })
         .collect();
     let metres = |x: f64, y: f64| {
-        Point::new(Length::from_metres(left + x * spacing), Length::from_metres(bottom + y * spacing))
+        Point::new(
+            Length::from_metres(left + x * spacing),
+            Length::from_metres(bottom + y * spacing),
+        )
     };
     let drawn = rings(&values, map.columns, rows, OUTLINE_AT)
         .into_iter()

@@ -515,7 +515,10 @@ impl<'a> Slab<'a> {
             (None, None) => {
                 // Two groups may show, but not which of them is loose.
                 let hollow = settled.hollow.iter().map(|p| 0.5 + 0.2 * (p - 0.5)).collect();
-                Told { evidence: vec![0.0; self.taps.len()], ..told(hollow, Groups::NotEstablished) }
+                Told {
+                    evidence: vec![0.0; self.taps.len()],
+                    ..told(hollow, Groups::NotEstablished)
+                }
             }
             (None, Some(odds)) if odds <= 0.0 => {
                 // The verified hollow taps sound like all the others.
@@ -529,7 +532,10 @@ impl<'a> Slab<'a> {
             (Some(_), Some(odds)) if odds <= 0.0 && !second => {
                 // Vouched for as unlike, heard as alike.
                 let hollow = vec![0.5; self.taps.len()];
-                Told { evidence: vec![0.0; self.taps.len()], ..told(hollow, Groups::NotEstablished) }
+                Told {
+                    evidence: vec![0.0; self.taps.len()],
+                    ..told(hollow, Groups::NotEstablished)
+                }
             }
             (Some(_), hollow) => {
                 let groups =
@@ -562,9 +568,10 @@ impl Whitening {
         // guards against rounding.
         let ridge = 1e-9 * (covariance.trace() / size.max(1) as f64).max(1e-12);
         let guarded = covariance + Matrix::identity(size, size) * ridge;
-        let lower = guarded
-            .cholesky()
-            .map_or_else(|| Matrix::from_diagonal(&covariance.diagonal().map(|v| v.max(1e-9).sqrt())), |c| c.l());
+        let lower = guarded.cholesky().map_or_else(
+            || Matrix::from_diagonal(&covariance.diagonal().map(|v| v.max(1e-9).sqrt())),
+            |c| c.l(),
+        );
         let log_determinant = 2.0 * lower.diagonal().iter().map(|v| v.ln()).sum::<f64>();
         let inverse = lower
             .solve_lower_triangular(&Matrix::identity(size, size))
@@ -624,8 +631,7 @@ impl Likelihood {
                 (shift, whitening, log_determinant)
             })
         });
-        let eigen =
-            SymmetricEigen::new(&sound.inverse * spread * sound.inverse.transpose());
+        let eigen = SymmetricEigen::new(&sound.inverse * spread * sound.inverse.transpose());
         let axes = eigen.eigenvectors.transpose() * &sound.inverse;
         let varied = SymmetricEigen::new(scatter.clone());
         let mut order: Vec<usize> = (0..slab.bands()).collect();
@@ -650,9 +656,8 @@ impl Likelihood {
     /// Logarithm of hollow against sound: of the tap alone, and with its neighbours.
     fn odds(&self, slab: &Slab<'_>, i: usize, hollow: Option<&Vec<f64>>) -> (f64, f64) {
         let bands = self.spread.len();
-        let tail = |square: f64| {
-            -0.5 * (FREEDOM + bands as f64) * (1.0 + square / (FREEDOM - 2.0)).ln()
-        };
+        let tail =
+            |square: f64| -0.5 * (FREEDOM + bands as f64) * (1.0 + square / (FREEDOM - 2.0)).ln();
         let tap = &self.taps[i];
         let against = |shift: &Vector, strength: f64, extra: &dyn Fn(usize) -> f64| {
             let (mut square, mut log) = (0.0, 0.0);
@@ -669,13 +674,10 @@ impl Likelihood {
         let along: f64 = self.blow.iter().map(|axis| axis.dot(tap).powi(2)).sum();
         let strange = tail(square - along * (1.0 - 1.0 / STRANGE))
             - 0.5 * self.blow.len() as f64 * STRANGE.ln();
-        let sound = log_sum(
-            (1.0 - STRANGE_SHARE).ln() + tail(square),
-            STRANGE_SHARE.ln() + strange,
-        );
-        let mut loose = log_mean(
-            STRENGTHS.iter().map(|s| against(&self.shift, *s, &|k| self.spread[k])),
-        );
+        let sound =
+            log_sum((1.0 - STRANGE_SHARE).ln() + tail(square), STRANGE_SHARE.ln() + strange);
+        let mut loose =
+            log_mean(STRENGTHS.iter().map(|s| against(&self.shift, *s, &|k| self.spread[k])));
         if let Some((shift, whitening, log_determinant)) = &self.own {
             let square = whitening.square(&(&slab.taps[i] - &self.mean - shift));
             loose = log_mean([loose, tail(square) - 0.5 * log_determinant].into_iter());

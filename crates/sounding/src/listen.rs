@@ -244,9 +244,9 @@ impl Listener {
         let length = self.spectra.length();
         let from = onset.saturating_sub(lead);
         let window = &self.raw[from..(from + length).min(self.raw.len())];
-        let clipped = window
-            .windows(3)
-            .any(|w| w[0].abs() >= LIMIT && w[0].total_cmp(&w[1]).is_eq() && w[1].total_cmp(&w[2]).is_eq());
+        let clipped = window.windows(3).any(|w| {
+            w[0].abs() >= LIMIT && w[0].total_cmp(&w[1]).is_eq() && w[1].total_cmp(&w[2]).is_eq()
+        });
         let powers = self.spectra.powers(window);
         let quiet = from.saturating_sub(length + lead);
         let before = self.spectra.powers(&self.raw[quiet..from.min(quiet + length)]);

@@ -169,9 +169,5 @@ pub fn blow_spectrum(frequency: Frequency, contact: TimeSpan) -> Fraction {
     let product = frequency.hertz() * contact.seconds();
     let below = 1.0 - (2.0 * product).powi(2);
     // Both vanish at f t = 1/2; the limit there is π/4.
-    Fraction::new(if below.abs() < 1e-9 {
-        PI / 4.0
-    } else {
-        ((PI * product).cos() / below).abs()
-    })
+    Fraction::new(if below.abs() < 1e-9 { PI / 4.0 } else { ((PI * product).cos() / below).abs() })
 }

@@ -59,8 +59,7 @@ mod tests {
     fn slab(number: u64) -> Vec<(Vec<f64>, f64)> {
         let mut recipe = Recipe::usual(Seed(5000 + number));
         let pick = |values: &[f64], n: u64| values[(n % values.len() as u64) as usize];
-        recipe.signal_to_noise =
-            Level::from_decibels(pick(&[6.0, 10.0, 15.0, 20.0, 30.0], number));
+        recipe.signal_to_noise = Level::from_decibels(pick(&[6.0, 10.0, 15.0, 20.0, 30.0], number));
         recipe.rim_exponent = Fraction::new(pick(&[1.0, 1.5, 2.0], number));
         recipe.reverberation = TimeSpan::from_seconds(pick(&[0.3, 0.5, 1.0], number / 3));
         let made = recipe.make();
@@ -70,9 +69,7 @@ mod tests {
         let events: Vec<_> = made
             .taps
             .iter()
-            .map(|tap| {
-                heard.events.iter().find(|e| (e.time - tap.time.seconds()).abs() < 0.01)
-            })
+            .map(|tap| heard.events.iter().find(|e| (e.time - tap.time.seconds()).abs() < 0.01))
             .collect();
         let powers: Vec<Option<Powers>> =
             events.iter().map(|event| event.map(|event| event.powers)).collect();
@@ -133,8 +130,8 @@ mod tests {
                 .filter(|(_, radius)| *radius > 1.2)
                 .map(|(excess, _)| DVector::from_column_slice(excess))
                 .collect();
-            let mean = far.iter().fold(DVector::zeros(BANDS), |sum, tap| sum + tap)
-                / far.len() as f64;
+            let mean =
+                far.iter().fold(DVector::zeros(BANDS), |sum, tap| sum + tap) / far.len() as f64;
             sound.extend(far.iter().map(|tap| tap - &mean));
             hollow.extend(
                 taps.iter()
@@ -142,8 +139,8 @@ mod tests {
                     .map(|(excess, _)| DVector::from_column_slice(excess) - &mean),
             );
         }
-        let shift = hollow.iter().fold(DVector::zeros(BANDS), |sum, tap| sum + tap)
-            / hollow.len() as f64;
+        let shift =
+            hollow.iter().fold(DVector::zeros(BANDS), |sum, tap| sum + tap) / hollow.len() as f64;
         let off: Vec<DVector<f64>> = hollow.iter().map(|tap| tap - &shift).collect();
         let triangle = "BANDS * (BANDS + 1) / 2";
         let text = [
@@ -152,7 +149,12 @@ mod tests {
                 .to_owned(),
             table("SOUND", "Covariance of sound taps.", &lower(&covariance(&sound)), triangle),
             table("HOLLOW_MEAN", "Mean shift of hollow taps.", shift.as_slice(), "BANDS"),
-            table("HOLLOW_SPREAD", "Covariance of that shift.", &lower(&covariance(&off)), triangle),
+            table(
+                "HOLLOW_SPREAD",
+                "Covariance of that shift.",
+                &lower(&covariance(&off)),
+                triangle,
+            ),
         ]
         .concat();
         let file = concat!(env!("CARGO_MANIFEST_DIR"), "/src/prior_table.rs");

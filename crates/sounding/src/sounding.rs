@@ -133,7 +133,10 @@ impl std::fmt::Display for Refusal {
             Self::Empty => write!(f, "the recording holds no samples"),
             Self::Silent => write!(f, "every sample of the recording is silence"),
             Self::LowRate => {
-                write!(f, "the recording has fewer than 8000 samples a second: too few to hear a loose layer")
+                write!(
+                    f,
+                    "the recording has fewer than 8000 samples a second: too few to hear a loose layer"
+                )
             }
             Self::NoTaps => write!(f, "no tap stands out of the recording"),
             Self::Misaligned { listed, heard } => write!(
@@ -199,8 +202,7 @@ impl Sounding {
             let good = (0..aside.len()).filter(|i| aside[*i].is_none());
             good.enumerate()
                 .map(|(number, event)| {
-                    let mark =
-                        Mark { number: number as u32, place: None, known: None, time: None };
+                    let mark = Mark { number: number as u32, place: None, known: None, time: None };
                     (mark, Some(event))
                 })
                 .unzip()
@@ -231,8 +233,7 @@ fn sounded(
     let known: Vec<Option<Known>> = rows.iter().map(|row| row.known).collect();
     let powers: Vec<Option<Powers>> =
         (0..rows.len()).map(|row| at(row).map(|event| event.powers)).collect();
-    let before: Vec<Powers> =
-        (0..rows.len()).filter_map(at).map(|event| event.before).collect();
+    let before: Vec<Powers> = (0..rows.len()).filter_map(at).map(|event| event.before).collect();
     let noise = noise(before.iter(), bands_of(heard.rate));
     let reference = reference(&powers, &noise, &known);
     let excess = excess(&powers, &noise, &reference);

@@ -310,8 +310,7 @@ impl<'a> Maker<'a> {
         let mut time = 0.8;
         for row in 0..recipe.rows {
             for step in 0..recipe.columns {
-                let column =
-                    if row % 2 == 0 { step } else { recipe.columns - 1 - step };
+                let column = if row % 2 == 0 { step } else { recipe.columns - 1 - step };
                 let place = Point::new(
                     recipe.pitch * (f64::from(column) + 0.5),
                     recipe.pitch * (f64::from(row) + 0.5),
@@ -554,9 +553,7 @@ fn placed(recipe: &Recipe, draws: &mut Draws) -> Vec<Patch> {
         let apart = patches.iter().all(|other| {
             patch.centre.distance(other.centre) > patch.half_length + other.half_length
         });
-        if inside(patch.centre.x.metres(), width)
-            && inside(patch.centre.y.metres(), depth)
-            && apart
+        if inside(patch.centre.x.metres(), width) && inside(patch.centre.y.metres(), depth) && apart
         {
             patches.push(patch);
         }
@@ -565,10 +562,8 @@ fn placed(recipe: &Recipe, draws: &mut Draws) -> Vec<Patch> {
 }
 
 fn patch_modes(patch: &Patch, modulus: f64, ring: f64, draws: &mut Draws) -> Vec<Mode> {
-    let material = Material {
-        modulus: Stress::from_megapascals(modulus * 1000.0),
-        ..Material::CONCRETE
-    };
+    let material =
+        Material { modulus: Stress::from_megapascals(modulus * 1000.0), ..Material::CONCRETE };
     let fixity = draws.between(0.15, 0.85);
     let depth = patch.depth.metres();
     // Of a wide loose layer, the part within some half a metre answers a blow.

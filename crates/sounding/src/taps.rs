@@ -37,11 +37,11 @@ impl Reason {
 
 /// The list and the recording cannot be laid beside each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Misaligned {
+pub(crate) struct Misaligned {
     /// Taps of the list.
-    pub listed: usize,
+    pub(crate) listed: usize,
     /// Taps heard.
-    pub heard: usize,
+    pub(crate) heard: usize,
 }
 
 /// A second touch comes within this time, in seconds, and at most so loud.
@@ -104,6 +104,9 @@ pub(crate) fn align(
 ) -> Result<Vec<Option<usize>>, Misaligned> {
     let good = aside.iter().filter(|reason| reason.is_none()).count();
     let refuse = Misaligned { listed: rows.len(), heard: good };
+    if rows.len() > 2 * events.len() + MISSED_AT_ONCE {
+        return Err(refuse);
+    }
     let found = if rows.iter().all(Option::is_some) && !rows.is_empty() {
         by_times(rows, events)
     } else {
@@ -192,7 +195,9 @@ fn by_rhythm(rows: usize, events: &[Event], aside: &[Option<Reason>]) -> Vec<Opt
     let end = ways
         .iter()
         .enumerate()
-        .flat_map(|(event, ways)| ways.iter().enumerate().map(move |(index, way)| (event, index, way)))
+        .flat_map(|(event, ways)| {
+            ways.iter().enumerate().map(move |(index, way)| (event, index, way))
+        })
         .map(|(event, index, way)| {
             let rest = UNHEARD * (rows - 1 - way.row) as f64 + all - dropped_before[event + 1];
             (way.cost + rest, event, index)

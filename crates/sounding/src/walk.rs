@@ -56,11 +56,8 @@ impl Walk {
     pub fn place(&self, number: u32) -> Point {
         let per_row = self.per_row.max(1);
         let (row, step) = (number / per_row, number % per_row);
-        let step = if self.turn == Turn::BackAndForth && row % 2 == 1 {
-            per_row - 1 - step
-        } else {
-            step
-        };
+        let step =
+            if self.turn == Turn::BackAndForth && row % 2 == 1 { per_row - 1 - step } else { step };
         let (ahead_x, ahead_y) = match self.along {
             Along::Right => (1.0, 0.0),
             Along::Left => (-1.0, 0.0),

@@ -82,10 +82,16 @@ fn balanced(name: &str) -> f64 {
                 (0..marks.len()).filter(|i| inside[*i] < -0.04 && inner(&marks[*i])).collect();
             vouch(&mut marks, candidates, 10, seed);
             let sounding = Sounding::of(&heard, &marks, None).unwrap();
-            let lost: Vec<u32> = sounding.taps.iter().filter(|tap| tap.time.is_none()).map(|tap| tap.number).collect();
+            let lost: Vec<u32> = sounding
+                .taps
+                .iter()
+                .filter(|tap| tap.time.is_none())
+                .map(|tap| tap.number)
+                .collect();
             assert_eq!(lost, [0; 0]);
             let mut pool = Pool::default();
-            let scored: Vec<usize> = (0..marks.len()).filter(|i| inside[*i].abs() >= 0.02).collect();
+            let scored: Vec<usize> =
+                (0..marks.len()).filter(|i| inside[*i].abs() >= 0.02).collect();
             for i in scored {
                 if sounding.taps[i].known != Some(Known::Sound) {
                     pool.probability.push(sounding.taps[i].hollow.ratio());

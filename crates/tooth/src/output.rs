@@ -10,6 +10,8 @@ use tooth_job::plan::Plan;
 use tooth_job::quantities::Quantities;
 use tooth_job::record::chain::{PublicKey, TrustedHead, Wrong};
 use tooth_job::record::{Entry, EntryId, FileHash, JobId, Thing};
+use tooth_measure::{Area, Fraction, Frequency, Length, TimeSpan};
+use tooth_sounding::{Class, Groups, HollowArea, Known, Sounding, Tap};
 
 /// One thing wrong with an input.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -370,4 +372,186 @@ pub(crate) struct Again {
     pub(crate) why_not_remade: Option<String>,
     /// The documents.
     pub(crate) documents: Vec<AgainFile>,
+}
+
+/// What `sounding` says of a recording.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct SoundingOut {
+    /// Taps in time order; with a list exactly one per row.
+    pub(crate) taps: Vec<TapOut>,
+    /// Sounds that are no taps.
+    pub(crate) rejected_events: Vec<RejectedOut>,
+    /// Which groups of taps there are.
+    pub(crate) groups: GroupsOut,
+    /// Loose areas, the largest first; none where it is not established what is loose.
+    pub(crate) areas: Vec<HollowAreaOut>,
+    /// Loose area in all; null without places, or where it is not established what is loose.
+    pub(crate) hollow_area_m2: Option<Area>,
+    /// Lower bound of it, which the truth passes nineteen times in twenty; null as above.
+    pub(crate) hollow_area_low_m2: Option<Area>,
+    /// Upper bound of it; null as above.
+    pub(crate) hollow_area_high_m2: Option<Area>,
+    /// Area that the taps stand for; null without places.
+    pub(crate) surveyed_area_m2: Option<Area>,
+    /// Usual distance between taps; null without places.
+    pub(crate) pitch_m: Option<Length>,
+    /// Smallest round hollow that the grid cannot miss; null without places.
+    pub(crate) smallest_surely_found_m: Option<Length>,
+    /// Length of the recording.
+    pub(crate) duration_s: TimeSpan,
+    /// Samples in a second.
+    pub(crate) sample_rate_hz: Frequency,
+}
+
+/// One tap.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct TapOut {
+    /// Its number in the list; without a list, its order from 0.
+    pub(crate) index: u32,
+    /// When it was heard; null where it was not.
+    pub(crate) time_s: Option<TimeSpan>,
+    /// Where it was struck; null without a place.
+    pub(crate) x_m: Option<Length>,
+    /// Where it was struck; null without a place.
+    pub(crate) y_m: Option<Length>,
+    /// Probability that the concrete under it is loose.
+    pub(crate) hollow_probability: Fraction,
+    /// The same in one word.
+    pub(crate) class: ClassOut,
+    /// What a person vouched for; null where nobody did.
+    pub(crate) known: Option<KnownOut>,
+    /// Whether the recorder was driven past its range.
+    pub(crate) clipped: bool,
+}
+
+/// How a tap sounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum ClassOut {
+    /// Less than one in five is loose.
+    Sound,
+    /// Neither: tap again, or open it.
+    Doubtful,
+    /// At least two in five are loose.
+    Hollow,
+}
+
+/// What a person vouched for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum KnownOut {
+    /// Known good.
+    Sound,
+    /// Known loose.
+    Hollow,
+}
+
+/// Which groups of taps a slab has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum GroupsOut {
+    /// One, and known-good taps are in it.
+    OneSound,
+    /// One, and verified hollow taps are in it.
+    OneHollow,
+    /// Two, and a person's taps tell which is which.
+    Two,
+    /// Nobody vouched for a tap, or those vouched for do not tell the groups apart.
+    NotEstablished,
+}
+
+/// A sound that is no tap.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct RejectedOut {
+    /// When.
+    pub(crate) time_s: TimeSpan,
+    /// Why not.
+    pub(crate) reason: &'static str,
+}
+
+/// One loose area.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct HollowAreaOut {
+    /// Corners of its outline, `[x_m, y_m]`, the first again at the end.
+    pub(crate) polygon: Vec<[Length; 2]>,
+    /// Its area.
+    pub(crate) area_m2: Area,
+    /// Lower bound of it.
+    pub(crate) area_low_m2: Area,
+    /// Upper bound of it.
+    pub(crate) area_high_m2: Area,
+    /// Numbers of the taps on it that sound hollow.
+    pub(crate) taps: Vec<u32>,
+}
+
+impl From<&Sounding> for SoundingOut {
+    fn from(sounding: &Sounding) -> Self {
+        let told = sounding.groups != Groups::NotEstablished;
+        let field = sounding.field.as_ref();
+        let established = field.filter(|_| told);
+        Self {
+            taps: sounding.taps.iter().map(TapOut::from).collect(),
+            rejected_events: sounding
+                .rejected
+                .iter()
+                .map(|event| RejectedOut { time_s: event.time, reason: event.reason.words() })
+                .collect(),
+            groups: match sounding.groups {
+                Groups::OneSound => GroupsOut::OneSound,
+                Groups::OneHollow => GroupsOut::OneHollow,
+                Groups::Two => GroupsOut::Two,
+                Groups::NotEstablished => GroupsOut::NotEstablished,
+            },
+            areas: established
+                .map(|field| field.areas.iter().map(|area| area_out(sounding, area)).collect())
+                .unwrap_or_default(),
+            hollow_area_m2: established.map(|field| field.hollow),
+            hollow_area_low_m2: established.map(|field| field.bounds.0),
+            hollow_area_high_m2: established.map(|field| field.bounds.1),
+            surveyed_area_m2: field.map(|field| field.surveyed),
+            pitch_m: field.map(|field| field.pitch),
+            smallest_surely_found_m: sounding.smallest_surely_found(),
+            duration_s: sounding.duration,
+            sample_rate_hz: sounding.sample_rate,
+        }
+    }
+}
+
+fn area_out(sounding: &Sounding, area: &HollowArea) -> HollowAreaOut {
+    let corners = area.outline.corners();
+    let polygon = corners.iter().chain(corners.first()).map(|p| [p.x, p.y]).collect();
+    HollowAreaOut {
+        polygon,
+        area_m2: area.area,
+        area_low_m2: area.bounds.0,
+        area_high_m2: area.bounds.1,
+        taps: area
+            .taps
+            .iter()
+            .filter_map(|tap| sounding.taps.get(*tap))
+            .map(|tap| tap.number)
+            .collect(),
+    }
+}
+
+impl From<&Tap> for TapOut {
+    fn from(tap: &Tap) -> Self {
+        Self {
+            index: tap.number,
+            time_s: tap.time,
+            x_m: tap.place.map(|place| place.x),
+            y_m: tap.place.map(|place| place.y),
+            hollow_probability: tap.hollow,
+            class: match tap.class {
+                Class::Sound => ClassOut::Sound,
+                Class::Doubtful => ClassOut::Doubtful,
+                Class::Hollow => ClassOut::Hollow,
+            },
+            known: tap.known.map(|known| match known {
+                Known::Sound => KnownOut::Sound,
+                Known::Hollow => KnownOut::Hollow,
+            }),
+            clipped: tap.clipped,
+        }
+    }
 }

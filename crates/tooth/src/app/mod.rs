@@ -13,6 +13,7 @@ mod page;
 mod page_shown;
 mod pages;
 mod record;
+mod sounding;
 mod verify;
 
 use std::path::{Path, PathBuf};
@@ -38,6 +39,7 @@ use crate::output::{JobListed, Run};
 pub(crate) use import::ImportSettings;
 pub(crate) use page_shown::{AreaPage, JobPage, PlanPage};
 pub(crate) use record::Record;
+pub(crate) use sounding::{Sounded, SoundingInput, TapsFrom, write_pictures};
 
 /// Why a verb gave no answer.
 #[derive(Debug)]

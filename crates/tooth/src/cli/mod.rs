@@ -13,6 +13,7 @@ mod history;
 mod plan;
 mod run;
 mod serve;
+mod sounding;
 mod verify;
 
 use std::path::{Path, PathBuf};
@@ -57,6 +58,8 @@ enum Verb {
     Estimate(estimate::Arguments),
     /// The documents of a job into --out; with --again those issued before, the same bytes.
     Report(run::ReportArguments),
+    /// Which taps of a recording are hollow, and how much of the slab is loose.
+    Sounding(sounding::Arguments),
     /// Dew point, margin above it, evaporation.
     Ambient(ambient::Arguments),
     /// Bring a job folder into the record; what was edited by hand comes in as corrections.
@@ -264,6 +267,7 @@ impl Verb {
             Self::Plan(arguments) => plan::run(app, arguments).await,
             Self::Estimate(arguments) => estimate::run(app, arguments).await,
             Self::Report(arguments) => run::report(app, arguments).await,
+            Self::Sounding(arguments) => sounding::run(app, arguments).await,
             Self::Ambient(arguments) => ambient::run(app, arguments),
             Self::Import(arguments) => carry::import(app, arguments).await,
             Self::Export(arguments) => carry::export(app, arguments).await,
@@ -294,6 +298,7 @@ impl Verb {
             Self::Plan(a) => a.printing.json,
             Self::Estimate(a) => a.printing.json,
             Self::Ambient(a) => a.printing.json,
+            Self::Sounding(a) => a.printing.json,
         }
     }
 }

@@ -1,0 +1,204 @@
+//! Bytes of a recording to what was heard.
+
+use std::fs::File;
+use std::path::Path;
+use std::sync::mpsc::sync_channel;
+
+use symphonia::core::codecs::audio::{AudioDecoder, AudioDecoderOptions};
+use symphonia::core::errors::Error;
+use symphonia::core::formats::probe::Hint;
+use symphonia::core::formats::{FormatOptions, FormatReader, TrackType};
+use symphonia::core::io::MediaSourceStream;
+use symphonia::core::meta::MetadataOptions;
+use tooth_measure::Frequency;
+use tooth_sounding::{Heard, Listener};
+
+use crate::limits;
+use crate::text::Fault;
+
+/// A recording as it was heard.
+#[derive(Debug, Clone)]
+pub struct Recording {
+    /// What was heard.
+    pub heard: Heard,
+    /// What to look at, though it was read.
+    pub warnings: Vec<Fault>,
+}
+
+const KINDS: &str = "a recording: WAV, FLAC, MP3, M4A (AAC) or OGG (Vorbis)";
+/// Packets in a row that may be damaged.
+const DAMAGED_IN_A_ROW: usize = 500;
+/// Pieces of samples that wait to be heard.
+const WAITING: usize = 16;
+
+/// Decodes and hears a recording.
+///
+/// # Errors
+///
+/// One fault that says what is wrong with the file.
+pub fn hear(path: &Path) -> Result<Recording, Fault> {
+    let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
+    let refuse = |expected: &str, found: String| Fault::new(&name, None, "", expected, found);
+    let file = File::open(path)
+        .map_err(|error| refuse("a readable file", format!("`{}`: {error}", path.display())))?;
+    let data = file.metadata().map_err(|error| refuse("a readable file", error.to_string()))?;
+    if !data.is_file() {
+        return Err(refuse(KINDS, "no plain file".to_owned()));
+    }
+    if data.len() == 0 {
+        return Err(refuse(KINDS, "an empty file".to_owned()));
+    }
+    let mut hint = Hint::new();
+    if let Some(extension) = path.extension().and_then(|e| e.to_str()) {
+        hint.with_extension(extension);
+    }
+    let stream = MediaSourceStream::new(Box::new(file), Default::default());
+    let mut reader = symphonia::default::get_probe()
+        .probe(&hint, stream, FormatOptions::default(), MetadataOptions::default())
+        .map_err(|error| refuse(KINDS, unreadable(&error)))?;
+    let (track, mut decoder) = decoder(reader.as_ref()).map_err(|found| refuse(KINDS, found))?;
+    let mut ends = Ends::default();
+    let heard = std::thread::scope(|scope| {
+        let (send, receive) = sync_channel::<(u32, Vec<f32>)>(WAITING);
+        let listening = scope.spawn(move || {
+            let mut listener: Option<(u32, Listener)> = None;
+            while let Ok((rate, samples)) = receive.recv() {
+                let (_, listener) = listener.get_or_insert_with(|| {
+                    (rate, Listener::new(Frequency::from_hertz(f64::from(rate))))
+                });
+                listener.hear(&samples);
+            }
+            listener.map(|(_, listener)| listener.finish())
+        });
+        let decoded =
+            decode(reader.as_mut(), decoder.as_mut(), track, &mut ends, |rate, samples| {
+                send.send((rate, samples)).is_ok()
+            });
+        drop(send);
+        let heard = listening.join();
+        decoded.map_err(|(expected, found)| refuse(&expected, found))?;
+        heard.map_err(|_| refuse(KINDS, "samples that could not be heard".to_owned()))
+    })?;
+    let Some(heard) = heard else {
+        return Err(refuse("a recording with samples", "none".to_owned()));
+    };
+    let mut warnings = Vec::new();
+    if ends.damaged > 0 {
+        let found = format!("{} damaged pieces, left out", ends.damaged);
+        warnings.push(Fault::warning(&name, "a whole recording", found));
+    }
+    if ends.cut_short {
+        warnings.push(Fault::warning(&name, "a whole recording", "one that breaks off"));
+    }
+    Ok(Recording { heard, warnings })
+}
+
+/// How a recording went.
+#[derive(Debug, Default)]
+struct Ends {
+    damaged: usize,
+    cut_short: bool,
+}
+
+fn decoder(reader: &dyn FormatReader) -> Result<(u32, Box<dyn AudioDecoder>), String> {
+    let track = reader
+        .default_track(TrackType::Audio)
+        .or_else(|| reader.first_track(TrackType::Audio))
+        .ok_or("a file without sound")?;
+    let parameters = track
+        .codec_params
+        .as_ref()
+        .and_then(|parameters| parameters.audio())
+        .ok_or("a file without sound")?;
+    let decoder = symphonia::default::get_codecs()
+        .make_audio_decoder(parameters, &AudioDecoderOptions::default())
+        .map_err(|error| unreadable(&error))?;
+    Ok((track.id, decoder))
+}
+
+/// Hands on the mean of the channels, piece by piece, until the end or until `take` has
+/// enough.
+fn decode(
+    reader: &mut dyn FormatReader,
+    decoder: &mut dyn AudioDecoder,
+    track: u32,
+    ends: &mut Ends,
+    mut take: impl FnMut(u32, Vec<f32>) -> bool,
+) -> Result<(), (String, String)> {
+    let mut interleaved: Vec<f32> = Vec::new();
+    let mut frames: u64 = 0;
+    let mut first_rate = None;
+    let mut damaged_now = 0;
+    loop {
+        let packet = match reader.next_packet() {
+            Ok(Some(packet)) => packet,
+            Ok(None) => return Ok(()),
+            // A recorder that lost its power leaves a file that breaks off.
+            Err(Error::IoError(_)) if frames > 0 => {
+                ends.cut_short = true;
+                return Ok(());
+            }
+            Err(error) if frames > 0 => {
+                ends.damaged += 1;
+                ends.cut_short = true;
+                let _ = error;
+                return Ok(());
+            }
+            Err(error) => return Err((KINDS.to_owned(), unreadable(&error))),
+        };
+        if packet.track_id != track {
+            continue;
+        }
+        let buffer = match decoder.decode(&packet) {
+            Ok(buffer) => buffer,
+            Err(Error::DecodeError(_) | Error::IoError(_)) => {
+                ends.damaged += 1;
+                damaged_now += 1;
+                if damaged_now > DAMAGED_IN_A_ROW {
+                    return Err((KINDS.to_owned(), "nothing but damaged pieces".to_owned()));
+                }
+                continue;
+            }
+            Err(error) => return Err((KINDS.to_owned(), unreadable(&error))),
+        };
+        damaged_now = 0;
+        let rate = buffer.spec().rate();
+        let channels = buffer.spec().channels().count();
+        if channels == 0 || buffer.frames() == 0 {
+            continue;
+        }
+        if !limits::SAMPLE_RATES.contains(&rate) {
+            let (low, high) = (limits::SAMPLE_RATES.start(), limits::SAMPLE_RATES.end());
+            return Err((format!("{low} to {high} samples a second"), rate.to_string()));
+        }
+        if *first_rate.get_or_insert(rate) != rate {
+            return Err(("one sample rate".to_owned(), format!("{rate} a second after another")));
+        }
+        frames += buffer.frames() as u64;
+        if frames > limits::RECORDING_HOURS * 3600 * u64::from(rate) {
+            let expected = format!("at most {} hours", limits::RECORDING_HOURS);
+            return Err((expected, "a longer recording".to_owned()));
+        }
+        buffer.copy_to_vec_interleaved(&mut interleaved);
+        let mixed = if channels == 1 {
+            std::mem::take(&mut interleaved)
+        } else {
+            let share = 1.0 / channels as f32;
+            interleaved
+                .chunks_exact(channels)
+                .map(|frame| frame.iter().sum::<f32>() * share)
+                .collect()
+        };
+        if !take(rate, mixed) {
+            return Ok(());
+        }
+    }
+}
+
+fn unreadable(error: &Error) -> String {
+    match error {
+        Error::Unsupported(what) => format!("a kind of sound that is not read ({what})"),
+        Error::IoError(_) => "a file that ends too soon, or none of these".to_owned(),
+        error => format!("a damaged file ({error})"),
+    }
+}

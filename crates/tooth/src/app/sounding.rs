@@ -1,0 +1,96 @@
+//! `sounding`: a recording and its list, without a job.
+
+use std::path::{Path, PathBuf};
+
+use tooth_formats::recording::{boundary, hear, taps};
+use tooth_formats::{Fault, limits};
+use tooth_measure::Outline;
+use tooth_sounding::walk::Walk;
+use tooth_sounding::{Known, Mark, Sounding};
+
+use super::documents::put_in_place;
+use super::{App, Refusal, computed};
+
+/// What a sounding is made from.
+#[derive(Debug, Clone)]
+pub(crate) struct SoundingInput {
+    pub(crate) recording: PathBuf,
+    pub(crate) taps: TapsFrom,
+    pub(crate) boundary: Option<PathBuf>,
+}
+
+/// Where the taps' places come from.
+#[derive(Debug, Clone)]
+pub(crate) enum TapsFrom {
+    /// Nowhere: every tap that is heard, without a place.
+    Recording,
+    /// A list.
+    List(PathBuf),
+    /// A walked grid of so many rows, with taps that a person vouches for.
+    Walk { walk: Walk, rows: u32, known: Vec<(u32, Known)> },
+}
+
+/// A sounding, the boundary it was made within, and what to look at.
+#[derive(Debug, Clone)]
+pub(crate) struct Sounded {
+    pub(crate) sounding: Sounding,
+    pub(crate) boundary: Option<Outline>,
+    pub(crate) warnings: Vec<Fault>,
+}
+
+impl App {
+    /// Sounds a recording.
+    pub(crate) async fn sounding(&self, input: SoundingInput) -> Result<Sounded, Refusal> {
+        computed(move || sound(&input)).await.map_err(Refusal::Input)
+    }
+}
+
+/// Writes the pictures of a sounding into a folder.
+pub(crate) fn write_pictures(folder: &Path, files: &[(&str, Vec<u8>)]) -> Result<(), Refusal> {
+    let placings: Vec<(&Path, &[u8])> =
+        files.iter().map(|(name, bytes)| (Path::new(*name), bytes.as_slice())).collect();
+    put_in_place(folder, &placings)
+}
+
+fn sound(input: &SoundingInput) -> Result<Sounded, Vec<Fault>> {
+    let marks = match &input.taps {
+        TapsFrom::Recording => Vec::new(),
+        TapsFrom::List(path) => taps(&name(path), &read(path)?)?,
+        TapsFrom::Walk { walk, rows, known } => (0..walk.per_row * rows)
+            .map(|number| Mark {
+                number,
+                place: Some(walk.place(number)),
+                known: known.iter().find(|(tap, _)| *tap == number).map(|(_, known)| *known),
+                time: None,
+            })
+            .collect(),
+    };
+    let outline = match &input.boundary {
+        Some(path) => Some(boundary(&name(path), &read(path)?)?),
+        None => None,
+    };
+    let recording = hear(&input.recording).map_err(|fault| vec![fault])?;
+    let sounding = Sounding::of(&recording.heard, &marks, outline.as_ref()).map_err(|refusal| {
+        let expected = match refusal {
+            tooth_sounding::Refusal::Misaligned { .. } => {
+                "as many taps in the recording as in the list, in one steady walk"
+            }
+            _ => "a recording of hammer taps",
+        };
+        vec![Fault::new(&name(&input.recording), None, "", expected, refusal.to_string())]
+    })?;
+    Ok(Sounded { sounding, boundary: outline, warnings: recording.warnings })
+}
+
+fn name(path: &Path) -> String {
+    path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned()
+}
+
+fn read(path: &Path) -> Result<String, Vec<Fault>> {
+    let refuse = |found: String| vec![Fault::new(&name(path), None, "", "a readable text", found)];
+    let length = std::fs::metadata(path).map_err(|error| refuse(error.to_string()))?.len();
+    if length > limits::FILE_BYTES {
+        return Err(refuse(format!("{length} bytes")));
+    }
+    std::fs::read_to_string(path).map_err(|error| refuse(error.to_string()))
+}

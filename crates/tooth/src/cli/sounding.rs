@@ -1,0 +1,291 @@
+//! `tooth sounding`.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+use tooth_documents::{area_words, sounding_map, sounding_spectrum, sounding_strip};
+use tooth_measure::range;
+use tooth_measure::show::Show as _;
+use tooth_measure::{Area, Length, Point, Quantity as _, UnitSystem};
+use tooth_sounding::walk::{Along, Side, Turn, Walk};
+use tooth_sounding::{Class, Groups, Known, Sounding};
+
+use super::{Answer, Outcome, Printing, print_json, print_schema, print_warnings};
+use crate::app::{App, Refusal, Sounded, SoundingInput, TapsFrom};
+use crate::output::SoundingOut;
+use crate::terminal::Page;
+
+/// Arguments of `sounding`.
+#[derive(Debug, Args)]
+pub(super) struct Arguments {
+    /// The recording: WAV, FLAC, MP3, M4A or OGG.
+    #[arg(value_name = "RECORDING", required_unless_present = "schema")]
+    recording: Option<PathBuf>,
+    /// The list of taps in their order: CSV with tap, x_m and y_m (or x_ft and y_ft), and
+    /// known (empty, sound or hollow); time_s where it was kept by the clock.
+    #[arg(long, value_name = "CSV")]
+    taps: Option<PathBuf>,
+    /// The boundary of what was sounded: a GeoJSON polygon in local metres.
+    #[arg(long, value_name = "GEOJSON")]
+    boundary: Option<PathBuf>,
+    #[command(flatten)]
+    walk: WalkArguments,
+    /// Write the pictures (map, strip and spectrum, SVG) into this folder.
+    #[arg(long, value_name = "FOLDER")]
+    out: Option<PathBuf>,
+    /// Units of what a person reads.
+    #[arg(long, value_enum, default_value_t = Units::Us)]
+    units: Units,
+    #[command(flatten)]
+    pub(super) printing: Printing,
+}
+
+/// A walked grid instead of a list.
+#[derive(Debug, Args)]
+struct WalkArguments {
+    /// Distance between taps of a walked grid, with its unit: 1ft, 0.3m.
+    #[arg(long, value_name = "LENGTH", conflicts_with = "taps", requires_all = ["per_row", "rows"])]
+    pitch: Option<String>,
+    /// Taps in a row.
+    #[arg(long, value_name = "COUNT", requires = "pitch", value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    per_row: Option<u32>,
+    /// Rows.
+    #[arg(long, value_name = "COUNT", requires = "pitch", value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    rows: Option<u32>,
+    /// First tap, with its unit: 1ft,1ft (else half a pitch from the corner).
+    #[arg(long, value_name = "X,Y", requires = "pitch", allow_hyphen_values = true)]
+    start: Option<String>,
+    /// Direction of the first row.
+    #[arg(long, value_enum, default_value_t = AlongArgument::Right, requires = "pitch")]
+    along: AlongArgument,
+    /// What happens at the end of a row.
+    #[arg(long, value_enum, default_value_t = TurnArgument::BackAndForth, requires = "pitch")]
+    turn: TurnArgument,
+    /// Side of the next row, seen along the first.
+    #[arg(long, value_enum, default_value_t = SideArgument::Left, requires = "pitch")]
+    side: SideArgument,
+    /// Numbers of taps known to be good, counted from 0: 3,17,40.
+    #[arg(long, value_name = "TAPS", value_delimiter = ',', requires = "pitch")]
+    known_good: Vec<u32>,
+    /// Numbers of taps known to be hollow.
+    #[arg(long, value_name = "TAPS", value_delimiter = ',', requires = "pitch")]
+    known_hollow: Vec<u32>,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Units {
+    /// Feet first.
+    Us,
+    /// Metres first.
+    Si,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum AlongArgument {
+    Right,
+    Left,
+    Up,
+    Down,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum TurnArgument {
+    BackAndForth,
+    SameWay,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum SideArgument {
+    Left,
+    Right,
+}
+
+impl WalkArguments {
+    fn taps(&self) -> Result<Option<TapsFrom>, Refusal> {
+        let (Some(pitch), Some(per_row), Some(rows)) = (&self.pitch, self.per_row, self.rows)
+        else {
+            return Ok(None);
+        };
+        let length = |flag: &str, text: &str| {
+            Length::parse(text)
+                .map_err(|error| Refusal::typed(flag, error.to_string(), format!("`{text}`")))
+        };
+        let pitch = range::TAP_PITCH
+            .check(length("--pitch", pitch)?)
+            .map_err(|expected| Refusal::typed("--pitch", expected, format!("`{pitch}`")))?;
+        if u64::from(per_row) * u64::from(rows) > 500_000 {
+            return Err(Refusal::typed("--rows", "at most 500,000 taps", "more"));
+        }
+        let start = match &self.start {
+            None => Point::new(pitch / 2.0, pitch / 2.0),
+            Some(text) => match text.split_once(',') {
+                Some((x, y)) => Point::new(length("--start", x)?, length("--start", y)?),
+                None => {
+                    return Err(Refusal::typed(
+                        "--start",
+                        "two lengths: 1ft,1ft",
+                        format!("`{text}`"),
+                    ));
+                }
+            },
+        };
+        let walk = Walk {
+            start,
+            along: match self.along {
+                AlongArgument::Right => Along::Right,
+                AlongArgument::Left => Along::Left,
+                AlongArgument::Up => Along::Up,
+                AlongArgument::Down => Along::Down,
+            },
+            pitch,
+            per_row,
+            turn: match self.turn {
+                TurnArgument::BackAndForth => Turn::BackAndForth,
+                TurnArgument::SameWay => Turn::SameWay,
+            },
+            side: match self.side {
+                SideArgument::Left => Side::Left,
+                SideArgument::Right => Side::Right,
+            },
+        };
+        let mut known = Vec::new();
+        for (flag, taps, what) in [
+            ("--known-good", &self.known_good, Known::Sound),
+            ("--known-hollow", &self.known_hollow, Known::Hollow),
+        ] {
+            for tap in taps {
+                if *tap >= per_row * rows || known.iter().any(|(other, _)| other == tap) {
+                    let expected = format!("each tap once, from 0 to {}", per_row * rows - 1);
+                    return Err(Refusal::typed(flag, expected, tap.to_string()));
+                }
+                known.push((*tap, what));
+            }
+        }
+        Ok(Some(TapsFrom::Walk { walk, rows, known }))
+    }
+}
+
+pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
+    if arguments.printing.schema {
+        return print_schema::<SoundingOut>();
+    }
+    let taps = match (&arguments.taps, arguments.walk.taps()?) {
+        (Some(list), _) => TapsFrom::List(list.clone()),
+        (None, Some(walk)) => walk,
+        (None, None) => TapsFrom::Recording,
+    };
+    let sounded = app
+        .sounding(SoundingInput {
+            recording: arguments.recording.clone().unwrap_or_default(),
+            taps,
+            boundary: arguments.boundary.clone(),
+        })
+        .await?;
+    let units = match arguments.units {
+        Units::Us => UnitSystem::UsCustomary,
+        Units::Si => UnitSystem::Si,
+    };
+    if let Some(folder) = &arguments.out {
+        let map = sounding_map(&sounded.sounding, sounded.boundary.as_ref(), units);
+        let pictures = [
+            ("sounding-map.svg", map),
+            ("sounding-strip.svg", Some(sounding_strip(&sounded.sounding))),
+            ("sounding-spectrum.svg", Some(sounding_spectrum(&sounded.sounding))),
+        ];
+        let files: Vec<(&str, Vec<u8>)> = pictures
+            .into_iter()
+            .filter_map(|(name, svg)| Some((name, svg?.into_bytes())))
+            .collect();
+        crate::app::write_pictures(folder, &files)?;
+    }
+    print_warnings(sounded.warnings.iter());
+    if arguments.printing.json {
+        print_json(&SoundingOut::from(&sounded.sounding))?;
+    } else {
+        page(&sounded, units, arguments.out.as_deref()).print();
+    }
+    Ok(Answer::Done)
+}
+
+fn page(sounded: &Sounded, units: UnitSystem, out: Option<&std::path::Path>) -> Page {
+    let sounding = &sounded.sounding;
+    let mut page = Page::new();
+    page.heading("Sounding");
+    let count = |class: Class| sounding.taps.iter().filter(|tap| tap.class == class).count();
+    let unheard: Vec<String> = sounding
+        .taps
+        .iter()
+        .filter(|tap| tap.time.is_none())
+        .map(|tap| tap.number.to_string())
+        .collect();
+    page.item(
+        0,
+        "Taps",
+        &format!(
+            "{}: {} sound, {} doubtful, {} hollow",
+            sounding.taps.len(),
+            count(Class::Sound),
+            count(Class::Doubtful),
+            count(Class::Hollow)
+        ),
+    );
+    if !unheard.is_empty() {
+        page.item(0, "Not heard", &format!("tap {}; told by their neighbours", unheard.join(", ")));
+    }
+    let clipped = sounding.taps.iter().filter(|tap| tap.clipped).count();
+    if clipped > 0 {
+        page.item(0, "Too loud", &format!("{clipped} taps drove the recorder past its range"));
+    }
+    if !sounding.rejected.is_empty() {
+        page.item(0, "Set aside", &format!("{} other sounds", sounding.rejected.len()));
+    }
+    page.item(0, "Groups", groups_words(sounding));
+    if let Some(field) = &sounding.field {
+        page.item(0, "Surveyed", &field.surveyed.show_both(units));
+        if sounding.groups != Groups::NotEstablished {
+            page.item(0, "Hollow", &hollow_words(field.hollow, field.bounds, units));
+        }
+        for (number, area) in field.areas.iter().enumerate() {
+            page.item(2, &format!("H{}", number + 1), &area_words(area, units));
+        }
+        if let Some(least) = sounding.smallest_surely_found() {
+            page.item(
+                0,
+                "Grid",
+                &format!(
+                    "taps {} apart; a hollow {} across cannot be missed, smaller ones may",
+                    field.pitch.show_both(units),
+                    least.show_both(units)
+                ),
+            );
+        }
+        if !field.areas.is_empty() {
+            page.note(0, "Tap again at half the distance along the outlines, chalk them, and open at least one spot of each hollow area: what is loose there decides the repair.");
+        }
+    }
+    page.note(0, "A probability from sound, not a measurement of depth or thickness. Sounding rests on ASTM D4580; a suspended or post-tensioned slab goes to an engineer.");
+    if let Some(folder) = out {
+        page.note(0, &format!("Map, strip and spectrum are in {}.", folder.display()));
+    }
+    page
+}
+
+fn groups_words(sounding: &Sounding) -> &'static str {
+    match sounding.groups {
+        Groups::OneSound => "one, and the known-good taps are in it: sound",
+        Groups::OneHollow => "one, and the verified hollow taps are in it: hollow throughout",
+        Groups::Two => "two; the known taps say which is hollow",
+        Groups::NotEstablished => {
+            "which taps are hollow is not established: mark a few known-good taps (or one opened hollow spot) in the list"
+        }
+    }
+}
+
+fn hollow_words(area: Area, bounds: (Area, Area), units: UnitSystem) -> String {
+    format!(
+        "{}, nine times in ten between {} and {}",
+        area.show_both(units),
+        bounds.0.show(units),
+        bounds.1.show(units)
+    )
+}
