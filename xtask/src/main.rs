@@ -3,6 +3,7 @@
 mod floors;
 mod numbers;
 mod photos;
+mod recordings;
 mod run;
 mod web;
 
@@ -18,6 +19,7 @@ const USAGE: &str = "cargo xtask <verb>
   numbers  checks that no public function of floors 1 to 3 takes or returns a bare number
   bless    writes the expected outputs of snapshot tests anew; look at the difference
   photos   draws the demo's pictures anew
+  recordings  synthesizes the example's recording of taps anew
 ";
 
 fn main() -> ExitCode {
@@ -30,6 +32,7 @@ fn main() -> ExitCode {
         "bless" => run::bless(),
         "web" => web::build().map(|()| "The page is built; cargo build takes it in.".to_owned()),
         "photos" => photos::draw(),
+        "recordings" => recordings::make(),
         _ => Err(USAGE.to_owned()),
     };
     match outcome {

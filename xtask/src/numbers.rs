@@ -34,6 +34,7 @@ const EXCEPTIONS: &[(&str, &str)] = &[
     ("standard_deviation", "in the SI unit of its quantity, which its type parameter names"),
     ("Stream::uniform", "a dimensionless draw"),
     ("Part::hours", "pace and growth are dimensionless"),
+    ("Listener::hear", "samples against the full range: dimensionless"),
     ("Part::cost", "pace and growth are dimensionless"),
 ];
 

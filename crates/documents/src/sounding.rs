@@ -59,13 +59,9 @@ fn mark(class: Class, heard: bool, x: f64, y: f64, r: f64) -> String {
     }
 }
 
-/// The map, with the boundary if there is one; none where taps have no places.
+/// The map; none where taps have no places.
 #[must_use]
-pub fn sounding_map(
-    sounding: &Sounding,
-    boundary: Option<&Outline>,
-    units: UnitSystem,
-) -> Option<String> {
+pub fn sounding_map(sounding: &Sounding, units: UnitSystem) -> Option<String> {
     let field = sounding.field.as_ref()?;
     let (left, bottom) = (field.map.origin.x, field.map.origin.y);
     let rows = field.map.nodes.len() / field.map.columns.max(1);
@@ -84,21 +80,15 @@ pub fn sounding_map(
     let mut body = String::new();
     shade(&mut body, field, &at, spacing.metres() * scale);
     let path = |outline: &Outline| {
-        let corners: Vec<String> = outline
-            .corners()
-            .into_iter()
-            .map(|corner| at(corner))
-            .map(|(x, y)| format!("{x:.2} {y:.2}"))
-            .collect();
+        let corners: Vec<String> =
+            outline.corners().into_iter().map(at).map(|(x, y)| format!("{x:.2} {y:.2}")).collect();
         format!("M{}Z", corners.join("L"))
     };
-    if let Some(outline) = boundary {
-        let _ = writeln!(
-            body,
-            "<path d=\"{}\" fill=\"none\" stroke=\"#111\" stroke-width=\".35\" stroke-dasharray=\"3 1.2\"/>",
-            path(outline)
-        );
-    }
+    let _ = writeln!(
+        body,
+        "<path d=\"{}\" fill=\"none\" stroke=\"#111\" stroke-width=\".35\" stroke-dasharray=\"3 1.2\"/>",
+        path(&field.border)
+    );
     let r = (0.22 * field.pitch.metres() * scale).clamp(0.4, 1.5);
     for tap in &sounding.taps {
         if let Some(place) = tap.place {
@@ -320,7 +310,7 @@ pub fn sounding_spectrum(sounding: &Sounding) -> String {
     }
     text(&mut body, left - 1.5, top - 3.5, 2.8, "end", "dB");
     for (band, frequency) in spectrum.bands.iter().enumerate() {
-        if band % 3 == 0 || band + 1 == spectrum.bands.len() {
+        if band % 3 == 0 {
             let hertz = frequency.hertz();
             let words = if hertz < 1000.0 {
                 format!("{hertz:.0} Hz")

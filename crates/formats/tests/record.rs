@@ -73,7 +73,11 @@ impl Folder {
     }
 
     fn read(&self) -> Result<JobFolder, Vec<tooth_formats::Fault>> {
-        read_recorded(&Recorded { readable: self.readable.clone(), others: self.others.clone() })
+        read_recorded(&Recorded {
+            readable: self.readable.clone(),
+            others: self.others.clone(),
+            soundings: BTreeMap::new(),
+        })
     }
 
     fn text(&self, file: &str) -> String {

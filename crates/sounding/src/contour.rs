@@ -139,8 +139,7 @@ mod tests {
     #[test]
     fn two_blobs_have_a_ring_each() {
         let (one, other) = ((7.0, 7.0), (22.0, 18.0));
-        let values =
-            sampled(30, 26, |x, y| cone((x, y), one, 4.0).max(cone((x, y), other, 5.0)));
+        let values = sampled(30, 26, |x, y| cone((x, y), one, 4.0).max(cone((x, y), other, 5.0)));
         let mut found: Vec<f64> = rings(&values, 30, 26, 0.5).iter().map(area).collect();
         found.sort_by(f64::total_cmp);
         assert_eq!(found.len(), 2);

@@ -39,8 +39,12 @@ pub(crate) struct Told {
     pub(crate) groups: Groups,
 }
 
-/// A person's word against the sound: one label in thirty is wrong.
-const WORD: f64 = 3.4;
+/// A person's word before any label contradicts its neighbours: one in two hundred is
+/// wrong, as sure as forty taps make it.
+const WRONG: f64 = 0.005;
+const WRONG_WEIGHT: f64 = 40.0;
+/// Fewest labelled neighbours, all of one kind, that can contradict a label.
+const UNANIMOUS: usize = 6;
 /// What a tap's sound may say at most, and how far its odds are trusted: set on
 /// synthesized slabs so that probabilities come true.
 const MOST: f64 = 12.0;
@@ -68,6 +72,8 @@ const FOR_SPREAD: usize = 5;
 const COHERENT: f64 = 6.0;
 const LEAD: f64 = 3.0;
 const QUIETER: f64 = 0.6;
+/// Verified hollow taps are no group of their own below this rank among all by strangeness.
+const USUAL: f64 = 0.75;
 /// A tap at least this likely hollow makes a second group.
 pub(crate) const HOLLOW_FROM: f64 = 0.4;
 
@@ -113,6 +119,8 @@ struct Slab<'a> {
     /// Mean of sound taps to start from, and their covariance.
     centre: Vector,
     scatter: Matrix,
+    /// What a person's word weighs.
+    word: f64,
 }
 
 /// A settled answer.
@@ -162,9 +170,19 @@ impl<'a> Slab<'a> {
             prior,
             centre,
             scatter: prior.sound.clone(),
+            word: word(known, neighbours),
         };
         slab.scatter = slab.scatter_of_sound(&good);
         slab
+    }
+
+    /// What a person's word adds to a tap's odds.
+    fn said(&self, known: Option<Known>) -> f64 {
+        match known {
+            Some(Known::Hollow) => self.word,
+            Some(Known::Sound) => -self.word,
+            None => 0.0,
+        }
     }
 
     fn bands(&self) -> usize {
@@ -261,8 +279,7 @@ impl<'a> Slab<'a> {
             if learn {
                 mean = self.mean_of_sound(&hollow);
                 scatter = self.scatter_about(&mean, &scatter, &hollow);
-                share = (hollow.iter().sum::<f64>() + SHARE * SHARE_WEIGHT)
-                    / (count as f64 + SHARE_WEIGHT);
+                share = share_of(hollow.iter().sum(), count);
             }
             let likelihood =
                 Likelihood::new(self, &mean, &scatter, learn.then_some(&hollow), given);
@@ -273,7 +290,7 @@ impl<'a> Slab<'a> {
                 odds[i] = (TRUST * with_neighbours).clamp(-MOST, MOST);
             }
             let told: Vec<f64> =
-                odds.iter().zip(self.known).map(|(odds, known)| odds + word(*known)).collect();
+                odds.iter().zip(self.known).map(|(odds, known)| odds + self.said(*known)).collect();
             hollow = Spread::new(self.neighbours, share).probabilities(&told);
             for (p, known) in hollow.iter_mut().zip(self.known) {
                 match known {
@@ -484,6 +501,24 @@ impl<'a> Slab<'a> {
         hollow.0 / hollow.1.max(1e-9) - sound.0 / sound.1.max(1e-9)
     }
 
+    /// Whether the verified hollow taps are no stranger than most taps.
+    fn hollow_is_usual(&self) -> bool {
+        let whitening = Whitening::new(&self.scatter);
+        let square = |i: &usize| whitening.square(&(&self.taps[*i] - &self.centre));
+        let mut all: Vec<f64> = self.heard.iter().map(square).collect();
+        all.sort_by(f64::total_cmp);
+        let hollow: Vec<f64> = self
+            .heard
+            .iter()
+            .filter(|i| self.known[**i] == Some(Known::Hollow))
+            .map(square)
+            .collect();
+        let below = |value: f64| all.partition_point(|other| *other < value) as f64;
+        let rank =
+            hollow.iter().map(|value| below(*value)).sum::<f64>() / hollow.len().max(1) as f64;
+        rank < USUAL * all.len() as f64
+    }
+
     /// Which group is which, by the taps that a person vouched for.
     fn name(&self, settled: Settled) -> Told {
         let mean_odds = |wanted: Known| {
@@ -500,7 +535,7 @@ impl<'a> Slab<'a> {
                 .odds
                 .iter()
                 .zip(self.known)
-                .map(|(odds, known)| odds + word(*known))
+                .map(|(odds, known)| odds + self.said(*known))
                 .collect(),
             hollow,
             share: settled.share,
@@ -520,11 +555,11 @@ impl<'a> Slab<'a> {
                     ..told(hollow, Groups::NotEstablished)
                 }
             }
-            (None, Some(odds)) if odds <= 0.0 => {
+            (None, Some(_)) if self.hollow_is_usual() => {
                 // The verified hollow taps sound like all the others.
                 let all = self.taps.len();
                 Told {
-                    evidence: vec![WORD; all],
+                    evidence: vec![self.word; all],
                     share: 0.95,
                     ..told(vec![0.95; all], Groups::OneHollow)
                 }
@@ -547,12 +582,27 @@ impl<'a> Slab<'a> {
     }
 }
 
-fn word(known: Option<Known>) -> f64 {
-    match known {
-        Some(Known::Hollow) => WORD,
-        Some(Known::Sound) => -WORD,
-        None => 0.0,
+/// Share of hollow taps in the field, where so many of so many are.
+pub(crate) fn share_of(hollow: f64, taps: usize) -> f64 {
+    (hollow + SHARE * SHARE_WEIGHT) / (taps as f64 + SHARE_WEIGHT)
+}
+
+/// Logarithm of the odds that a label is right: from how many of them contradict all
+/// their neighbours, where these are labelled too.
+pub(crate) fn word(known: &[Option<Known>], neighbours: &Neighbours) -> f64 {
+    let (mut asked, mut contradicted) = (0.0, 0.0);
+    for (i, near) in neighbours.of.iter().enumerate() {
+        let Some(own) = known[i] else { continue };
+        let others: Vec<Known> = near.iter().filter_map(|(j, _)| known[*j]).collect();
+        if others.len() >= UNANIMOUS && others.iter().all(|other| *other == others[0]) {
+            asked += 1.0;
+            if own != others[0] {
+                contradicted += 1.0;
+            }
+        }
     }
+    let wrong: f64 = (contradicted + WRONG * WRONG_WEIGHT) / (asked + WRONG_WEIGHT);
+    ((1.0 - wrong) / wrong).ln()
 }
 
 /// Lower triangle's inverse of a covariance.

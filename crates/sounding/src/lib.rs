@@ -1,4 +1,4 @@
-//! Sounding: from a recording of hammer taps, or of a dragged chain, to a map of loose
+//! Sounding: from a recording of hammer taps to a map of loose
 //! concrete.
 //!
 //! ```text
@@ -48,7 +48,6 @@ mod signal;
 mod sounding;
 mod spectrum;
 mod spread;
-pub mod sweep;
 pub mod synthesizer;
 mod taps;
 pub mod walk;

@@ -233,7 +233,8 @@ impl Listener {
     /// Times an event at step `k` and takes its spectra.
     fn note(&mut self, k: usize, peak: f64, rise: f64) {
         let end = ((k + 1) * self.step).saturating_sub(self.first).min(self.band.len());
-        let start = end.saturating_sub(6 * self.step);
+        // A loose layer may ring louder than the blow itself, some milliseconds later.
+        let start = end.saturating_sub(10 * self.step);
         let loudest = self.band[start..end].iter().fold(0.0f32, |a, b| a.max(b.abs()));
         let lead = (0.001 * self.rate) as usize;
         let back = start.saturating_sub(lead);

@@ -225,8 +225,8 @@ mod tests {
             assert!((neighbours.pitch - pitch).abs() < 1e-9);
             for n in 0..columns * rows {
                 let (x, y) = (n % columns, n / columns);
-                let sides = usize::from(x == 0 || x == columns - 1)
-                    + usize::from(y == 0 || y == rows - 1);
+                let sides =
+                    usize::from(x == 0 || x == columns - 1) + usize::from(y == 0 || y == rows - 1);
                 assert_eq!(neighbours.of[n].len(), [8, 5, 3][sides], "({x}, {y})");
             }
             assert_ways_back(&neighbours);
@@ -308,9 +308,11 @@ mod tests {
     fn a_crowd_keeps_the_nearest_of_each() {
         // A wide grid, and fifty taps on one of its squares.
         let mut places = grid(12, 10, 0.3);
-        places.extend((0..50).map(|n| {
-            Some((1.05 + 0.003 * f64::from(n % 10), 1.05 + 0.003 * f64::from(n / 10)))
-        }));
+        places.extend(
+            (0..50).map(|n| {
+                Some((1.05 + 0.003 * f64::from(n % 10), 1.05 + 0.003 * f64::from(n / 10)))
+            }),
+        );
         let neighbours = Neighbours::new(&places);
         assert!(neighbours.of.iter().all(|near| near.len() <= MOST));
         assert_ways_back(&neighbours);

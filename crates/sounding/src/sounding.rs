@@ -258,7 +258,11 @@ fn sounded(
                 place: mark.place,
                 known: mark.known,
                 hollow: Fraction::new(hollow),
-                class: class(hollow),
+                class: if told.groups == Groups::NotEstablished {
+                    Class::Doubtful
+                } else {
+                    class(hollow)
+                },
                 clipped: at(row).is_some_and(|event| event.clipped),
             }
         })

@@ -134,10 +134,7 @@ mod tests {
         }
         let back = (0..count)
             .map(|i| {
-                of[i]
-                    .iter()
-                    .filter_map(|(j, _)| of[*j].iter().position(|(k, _)| *k == i))
-                    .collect()
+                of[i].iter().filter_map(|(j, _)| of[*j].iter().position(|(k, _)| *k == i)).collect()
             })
             .collect();
         Neighbours { pitch: 0.3, of, back }
@@ -256,28 +253,14 @@ mod tests {
             // A chain.
             linked(
                 7,
-                &[
-                    (0, 1, 0.3),
-                    (1, 2, 0.3),
-                    (2, 3, 0.3),
-                    (3, 4, 0.3),
-                    (4, 5, 0.3),
-                    (5, 6, 0.3),
-                ],
+                &[(0, 1, 0.3), (1, 2, 0.3), (2, 3, 0.3), (3, 4, 0.3), (4, 5, 0.3), (5, 6, 0.3)],
             ),
             // A star.
             linked(5, &[(0, 1, 0.3), (0, 2, 0.42), (0, 3, 0.2), (0, 4, 0.05)]),
             // Branches, and a tap by itself.
             linked(
                 8,
-                &[
-                    (0, 1, 0.3),
-                    (0, 2, 0.3),
-                    (1, 3, 0.3),
-                    (1, 4, 0.15),
-                    (2, 5, 0.3),
-                    (2, 6, 0.6),
-                ],
+                &[(0, 1, 0.3), (0, 2, 0.3), (1, 3, 0.3), (1, 4, 0.15), (2, 5, 0.3), (2, 6, 0.6)],
             ),
         ];
         for (number, tree) in trees.iter().enumerate() {
@@ -405,6 +388,20 @@ mod tests {
             .collect();
         let middle = spread.probabilities(&evidence)[4 * columns + 4];
         assert!(middle < 0.5 + 1e-6, "{middle}");
+    }
+
+    #[test]
+    fn two_taps_at_one_place_are_told_as_all_maps_say() {
+        let near = linked(2, &[(0, 1, 0.0)]);
+        for percent in 1..=95 {
+            let spread = Spread::new(&near, f64::from(percent) / 100.0);
+            for evidence in [0.0, 3.0, -8.0] {
+                let told = spread.probabilities(&[evidence, 0.0]);
+                let off = told[0] - enumerated(&spread, &[evidence, 0.0])[0];
+                // No number fails this too.
+                assert!(off.abs() < 2e-4, "{percent} %, {evidence}: {told:?}");
+            }
+        }
     }
 
     #[test]

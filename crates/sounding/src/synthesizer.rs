@@ -523,6 +523,12 @@ impl<'a> Maker<'a> {
     }
 }
 
+/// The loose patches that a recipe would have, without its recording.
+#[cfg(test)]
+pub(crate) fn placed_patches(recipe: &Recipe) -> Vec<Patch> {
+    placed(recipe, &mut Draws(Stream::new(recipe.seed, 0), None))
+}
+
 fn placed(recipe: &Recipe, draws: &mut Draws) -> Vec<Patch> {
     let count = match &recipe.patches {
         Patches::Given(patches) => return patches.clone(),

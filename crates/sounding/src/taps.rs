@@ -233,3 +233,322 @@ fn period(events: &[Event], aside: &[Option<Reason>]) -> f64 {
     gaps.sort_by(f64::total_cmp);
     gaps.get(gaps.len() / 2).copied().unwrap_or(0.5).max(0.05)
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+    use tooth_measure::chance::{Seed, Stream};
+
+    use super::*;
+    use crate::spectrum::BANDS;
+
+    const PERIOD: f64 = 0.5;
+
+    fn event(time: f64, peak: f64, rise: f64) -> Event {
+        let powers = [0.0; BANDS];
+        Event { time, peak, rise, clipped: false, powers, before: powers }
+    }
+
+    fn tap(time: f64) -> Event {
+        event(time, 0.1, 8.0)
+    }
+
+    /// Times of a walk whose steps vary by some 8 %, with a pause after each row.
+    fn walk(count: usize, per_row: usize, pause: f64, seed: u64) -> Vec<f64> {
+        let mut stream = Stream::new(Seed(seed), 0);
+        let mut time = 1.0;
+        (0..count)
+            .map(|n| {
+                if n > 0 {
+                    let unsteady = (0..3).map(|_| stream.uniform()).sum::<f64>() - 1.5;
+                    time += PERIOD * (1.0 + 0.16 * unsteady);
+                    if n % per_row == 0 {
+                        time += pause;
+                    }
+                }
+                time
+            })
+            .collect()
+    }
+
+    fn steady(count: usize, seed: u64) -> Vec<f64> {
+        walk(count, usize::MAX, 0.0, seed)
+    }
+
+    /// A list of so many rows laid on events, all of them good.
+    fn laid(rows: usize, times: &[f64]) -> Result<Vec<Option<usize>>, Misaligned> {
+        let events: Vec<Event> = times.iter().copied().map(tap).collect();
+        align(&vec![None; rows], &events, &set_aside(&events))
+    }
+
+    /// What the rows should have where these were not heard.
+    fn all_but(rows: usize, unheard: &[usize]) -> Vec<Option<usize>> {
+        let mut event = 0..;
+        (0..rows).map(|row| if unheard.contains(&row) { None } else { event.next() }).collect()
+    }
+
+    fn without(times: &[f64], unheard: &[usize]) -> Vec<f64> {
+        (0..times.len()).filter(|n| !unheard.contains(n)).map(|n| times[n]).collect()
+    }
+
+    #[test]
+    fn a_bounce_a_weak_sound_and_a_swelling_one_are_set_aside() {
+        let mut events: Vec<Event> = steady(12, 1).into_iter().map(tap).collect();
+        events.insert(3, event(events[2].time + 0.09, 0.04, 8.0));
+        events.insert(7, event(events[6].time + 0.25, 0.009, 8.0));
+        events.insert(10, event(events[9].time + 0.25, 0.06, 2.0));
+        let aside = set_aside(&events);
+        for (n, reason) in aside.iter().enumerate() {
+            let expected = match n {
+                3 => Some(Reason::Bounce),
+                7 => Some(Reason::Weak),
+                10 => Some(Reason::Swelling),
+                _ => None,
+            };
+            assert_eq!(*reason, expected, "event {n}");
+        }
+        assert!(set_aside(&[]).is_empty());
+    }
+
+    #[test]
+    fn taps_of_unlike_strength_in_quick_succession_are_no_bounces() {
+        // Four taps a second, every other one half as strong.
+        let events: Vec<Event> = (0..20)
+            .map(|n| event(0.25 * f64::from(n), if n % 2 == 0 { 0.1 } else { 0.05 }, 8.0))
+            .collect();
+        assert!(set_aside(&events).iter().all(Option::is_none));
+    }
+
+    #[test]
+    fn every_row_heard_has_its_own_tap() {
+        for (rows, seed) in [(1, 1), (2, 2), (3, 3), (30, 4), (400, 5)] {
+            assert_eq!(laid(rows, &steady(rows, seed)), Ok(all_but(rows, &[])), "{rows} rows");
+        }
+    }
+
+    #[test]
+    fn a_tap_unheard_in_the_middle_shifts_nobody() {
+        for missed in 1..59 {
+            let times = without(&steady(60, missed as u64), &[missed]);
+            assert_eq!(laid(60, &times), Ok(all_but(60, &[missed])), "row {missed} unheard");
+        }
+    }
+
+    #[test]
+    fn several_taps_unheard_shift_nobody() {
+        for (seed, missed) in [(1, vec![7, 20, 41]), (2, vec![10, 11]), (3, vec![30, 31, 32, 50])] {
+            let times = without(&steady(60, seed), &missed);
+            assert_eq!(laid(60, &times), Ok(all_but(60, &missed)), "{missed:?} unheard");
+        }
+    }
+
+    #[test]
+    fn a_first_or_last_tap_unheard_shifts_nobody_or_is_refused() {
+        for missed in [0, 29] {
+            for seed in 0..20 {
+                let found = laid(30, &without(&steady(30, seed), &[missed]));
+                // The rhythm alone cannot tell the two from each other.
+                let right = found.is_err() || found == Ok(all_but(30, &[missed]));
+                assert!(right, "row {missed} unheard, seed {seed}: {found:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn pauses_at_the_ends_of_rows_shift_nobody() {
+        for pause in [0.3, 0.7, 1.1, 2.9, 10.0] {
+            let times = walk(60, 10, pause, 8);
+            assert_eq!(laid(60, &times), Ok(all_but(60, &[])), "pauses of {pause} s");
+        }
+    }
+
+    #[test]
+    fn a_tap_unheard_beside_pauses_shifts_nobody() {
+        for pause in [0.75, 1.3, 4.3] {
+            for missed in [4, 17, 33, 55] {
+                let times = without(&walk(60, 10, pause, 9), &[missed]);
+                let expected = Ok(all_but(60, &[missed]));
+                assert_eq!(laid(60, &times), expected, "pauses of {pause} s, row {missed} unheard");
+            }
+        }
+    }
+
+    #[test]
+    fn a_tap_unheard_beside_pauses_of_one_step_shifts_nobody_or_is_refused() {
+        // A gap of two steps is then a pause or a tap unheard.
+        for missed in [4, 17, 33, 55] {
+            for seed in 0..10 {
+                let found = laid(60, &without(&walk(60, 10, PERIOD, seed), &[missed]));
+                let right = found.is_err() || found == Ok(all_but(60, &[missed]));
+                assert!(right, "row {missed} unheard, seed {seed}: {found:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn sounds_between_the_taps_take_no_row() {
+        let mut events: Vec<Event> = steady(40, 6).into_iter().map(tap).collect();
+        // A bounce, a word of three syllables, and a knock as good as a tap.
+        for (after, off, peak, rise) in [
+            (30, 0.23, 0.1, 8.0),
+            (20, 0.35, 0.05, 2.0),
+            (20, 0.28, 0.05, 2.0),
+            (20, 0.21, 0.05, 2.0),
+            (5, 0.08, 0.05, 8.0),
+        ] {
+            events.insert(after + 1, event(events[after].time + off, peak, rise));
+        }
+        let found = align(&[None; 40], &events, &set_aside(&events));
+        let extra = [6, 22, 23, 24, 35];
+        let expected: Vec<Option<usize>> =
+            (0..events.len()).filter(|n| !extra.contains(n)).map(Some).collect();
+        assert_eq!(found, Ok(expected));
+    }
+
+    #[test]
+    fn a_tap_heard_only_doubtfully_keeps_its_row() {
+        let mut events: Vec<Event> = steady(40, 7).into_iter().map(tap).collect();
+        events[17].peak = 0.005;
+        events[25].rise = 2.0;
+        let aside = set_aside(&events);
+        assert!(aside[17].is_some() && aside[25].is_some());
+        assert_eq!(align(&[None; 40], &events, &aside), Ok(all_but(40, &[])));
+    }
+
+    #[test]
+    fn talk_before_the_first_tap_and_after_the_last_takes_no_row() {
+        for syllables in [3, 8, 9, 20] {
+            let talk = |n: usize| event(0.3 * n as f64, 0.04, 2.0);
+            let mut events: Vec<Event> = (0..syllables).map(talk).collect();
+            let start = 0.3 * syllables as f64 + 1.0;
+            events.extend(steady(40, 5).into_iter().map(|time| tap(start + time)));
+            let end = start + 25.0;
+            events.extend((0..syllables).map(|n| event(end + 0.3 * n as f64, 0.04, 2.0)));
+            let found = align(&[None; 40], &events, &set_aside(&events));
+            let expected: Vec<Option<usize>> = (0..40).map(|row| Some(row + syllables)).collect();
+            assert_eq!(found, Ok(expected), "{syllables} syllables");
+        }
+    }
+
+    #[test]
+    fn talk_in_a_pause_takes_no_row() {
+        for syllables in [3, 8, 9, 20] {
+            let times = steady(40, 5);
+            let mut events: Vec<Event> = times[..20].iter().copied().map(tap).collect();
+            let start = times[19] + 0.4;
+            events.extend((0..syllables).map(|n| event(start + 0.3 * n as f64, 0.04, 2.0)));
+            let later = 0.3 * syllables as f64 + 0.6;
+            events.extend(times[20..].iter().map(|time| tap(time + later)));
+            let found = align(&[None; 40], &events, &set_aside(&events));
+            let expected: Vec<Option<usize>> =
+                (0..40).map(|row| Some(if row < 20 { row } else { row + syllables })).collect();
+            assert_eq!(found, Ok(expected), "{syllables} syllables");
+        }
+    }
+
+    #[test]
+    fn a_list_of_another_slab_is_refused_with_both_counts() {
+        for (rows, heard) in [(60, 120), (120, 60), (10, 40), (40, 10), (5, 1)] {
+            let refused = Err(Misaligned { listed: rows, heard });
+            assert_eq!(laid(rows, &steady(heard, 3)), refused, "{rows} rows, {heard} taps");
+        }
+        assert_eq!(laid(3, &[]), Err(Misaligned { listed: 3, heard: 0 }));
+        assert_eq!(laid(0, &steady(3, 1)), Err(Misaligned { listed: 0, heard: 3 }));
+    }
+
+    #[test]
+    fn a_refusal_counts_good_events_alone() {
+        let mut events: Vec<Event> = steady(10, 3).into_iter().map(tap).collect();
+        events.push(event(events[9].time + 0.1, 0.05, 8.0));
+        let refused = align(&[None; 40], &events, &set_aside(&events));
+        assert_eq!(refused, Err(Misaligned { listed: 40, heard: 10 }));
+    }
+
+    #[test]
+    fn rows_with_times_take_the_loudest_event_beside_theirs() {
+        let times = walk(20, 7, 2.0, 4);
+        let mut events: Vec<Event> = times.iter().copied().map(tap).collect();
+        events.insert(6, event(events[5].time + 0.05, 0.04, 8.0));
+        events.remove(15);
+        let aside = set_aside(&events);
+        let rows: Vec<Option<TimeSpan>> =
+            times.iter().map(|time| Some(TimeSpan::from_seconds(time + 0.03))).collect();
+        let expected: Vec<Option<usize>> = (0..20)
+            .map(|row| match row {
+                0..=5 => Some(row),
+                6..=13 => Some(row + 1),
+                14 => None,
+                _ => Some(row),
+            })
+            .collect();
+        assert_eq!(align(&rows, &events, &aside), Ok(expected));
+        // A list of other times.
+        let late: Vec<Option<TimeSpan>> =
+            times.iter().map(|time| Some(TimeSpan::from_seconds(time + 0.2))).collect();
+        assert_eq!(align(&late, &events, &aside), Err(Misaligned { listed: 20, heard: 19 }));
+    }
+
+    #[test]
+    fn no_event_is_the_tap_of_two_rows_of_one_time() {
+        let events = [tap(1.0), tap(1.02), tap(2.0)];
+        let rows = [1.0, 1.0, 2.0].map(|time| Some(TimeSpan::from_seconds(time)));
+        let found = align(&rows, &events, &[None; 3]);
+        assert!(found.is_ok_and(|found| {
+            let mut events: Vec<usize> = found.into_iter().flatten().collect();
+            events.sort_unstable();
+            events == [0, 1, 2]
+        }));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig {
+            cases: 200,
+            failure_persistence: None,
+            ..ProptestConfig::default()
+        })]
+
+        #[test]
+        fn any_events_and_any_list_are_laid_in_order_or_refused(
+            mut heard in prop::collection::vec((0.0..30.0f64, 0.0..1.0f64, 0.5..20.0f64), 0..60),
+            rows in prop::collection::vec(prop::option::of(-1.0..40.0f64), 0..70),
+            timed in any::<bool>(),
+        ) {
+            heard.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let events: Vec<Event> = heard.iter().map(|e| event(e.0, e.1, e.2)).collect();
+            let rows: Vec<Option<TimeSpan>> = rows
+                .iter()
+                .map(|row| row.or(timed.then_some(5.0)).map(TimeSpan::from_seconds))
+                .collect();
+            let aside = set_aside(&events);
+            match align(&rows, &events, &aside) {
+                Ok(found) => {
+                    prop_assert_eq!(found.len(), rows.len());
+                    let taken: Vec<usize> = found.into_iter().flatten().collect();
+                    prop_assert!(taken.iter().all(|event| *event < events.len()));
+                    let mut sorted = taken.clone();
+                    sorted.sort_unstable();
+                    sorted.dedup();
+                    prop_assert_eq!(sorted.len(), taken.len());
+                    if rows.iter().any(Option::is_none) {
+                        prop_assert_eq!(sorted, taken);
+                    }
+                }
+                Err(refused) => {
+                    prop_assert_eq!(refused.listed, rows.len());
+                    prop_assert_eq!(refused.heard, aside.iter().filter(|a| a.is_none()).count());
+                }
+            }
+        }
+
+        #[test]
+        fn up_to_one_tap_in_twenty_unheard_shifts_nobody(
+            seed in any::<u64>(),
+            mut missed in prop::collection::btree_set(1..59usize, 0..=3),
+        ) {
+            missed.retain(|row| *row > 0);
+            let missed: Vec<usize> = missed.into_iter().collect();
+            let times = without(&steady(60, seed), &missed);
+            prop_assert_eq!(laid(60, &times), Ok(all_but(60, &missed)));
+        }
+    }
+}

@@ -1,99 +1,200 @@
-//! How well synthesized slabs that nothing was learnt from, and real ones, are told.
+//! How well synthesized slabs that nothing was learnt from are told: 12 × 10 taps at
+//! 0.30 m, ten known-good taps each, forty recordings pooled per setting. A doubtful
+//! answer counts as wrong.
+//!
+//! The bars are those of a supervised linear classifier trained on other recordings of
+//! the same setting (AUC and balanced accuracy 0.973 and 0.948 at 15 dB with a loud rim,
+//! 0.887 and 0.846 with a clamped one, 0.951 and 0.915 at 6 dB), less 0.01.
 
 mod common;
 
 use common::{Pool, for_seeds, heard, marks, recipe};
-use tooth_sounding::{Class, Groups, Sounding};
+use tooth_measure::{Frequency, Length, Point, TimeSpan};
+use tooth_sounding::synthesizer::{Made, Patch, Patches};
+use tooth_sounding::{Class, Groups, Known, Sounding};
+
+struct Setting {
+    pool: Pool,
+    recall: f64,
+    precision: f64,
+    median_off: f64,
+}
+
+fn setting(signal_to_noise: f64, rim: f64) -> Setting {
+    let soundings = for_seeds(9000..9040, |seed| {
+        let recipe = recipe(seed, signal_to_noise, rim);
+        let made = recipe.make();
+        let heard = heard(&made);
+        let listed = Sounding::of(&heard, &marks(&made, &recipe, 10, 1.4, seed), None).unwrap();
+        (listed, Sounding::of(&heard, &[], None).unwrap(), made)
+    });
+    let mut pool = Pool::default();
+    let (mut found, mut all, mut made_taps) = (0, 0, 0);
+    let mut off = Vec::new();
+    for (listed, alone, made) in &soundings {
+        assert_eq!(listed.taps.len(), made.taps.len());
+        pool.add(listed, made);
+        for (tap, truth) in listed.taps.iter().zip(&made.taps) {
+            off.extend(tap.time.map(|time| (time - truth.time).seconds().abs()));
+        }
+        found += hits(alone, made);
+        all += alone.taps.len();
+        made_taps += made.taps.len();
+    }
+    off.sort_by(f64::total_cmp);
+    let setting = Setting {
+        recall: found as f64 / made_taps as f64,
+        precision: found as f64 / all as f64,
+        median_off: off[off.len() / 2],
+        pool,
+    };
+    let pool = &setting.pool;
+    let (error, bins) = pool.calibration();
+    println!(
+        "{signal_to_noise} dB, rim {rim}: recall {:.4}, precision {:.4}, {:.3} ms; AUC {:.3}, \
+         balanced {:.3} {:.3?}, well inside {:.3}, calibration error {error:.4} {bins:.2?}",
+        setting.recall,
+        setting.precision,
+        1e3 * setting.median_off,
+        pool.auc(),
+        pool.balanced(),
+        pool.rates(),
+        pool.well_inside(),
+    );
+    setting
+}
+
+/// Taps made that were heard within 20 ms without a list.
+fn hits(alone: &Sounding, made: &Made) -> usize {
+    let near = |truth: TimeSpan| {
+        alone.taps.iter().any(|tap| tap.time.is_some_and(|t| (t - truth).seconds().abs() < 0.02))
+    };
+    made.taps.iter().filter(|truth| near(truth.time)).count()
+}
 
 #[test]
-fn settings() {
-    for (snr, rim) in [(15.0, 1.0), (15.0, 2.0), (6.0, 1.0)] {
-        let soundings = for_seeds(9000..9040, |seed| {
-            let recipe = recipe(seed, snr, rim);
-            let made = recipe.make();
-            let marks = marks(&made, &recipe, 10, 1.4, seed);
-            let heard = heard(&made);
-            let alone = Sounding::of(&heard, &[], None).unwrap();
-            (Sounding::of(&heard, &marks, None).unwrap(), alone, made)
-        });
-        let mut pool = Pool::default();
-        let (mut found, mut all, mut rows, mut right) = (0, 0, 0, 0);
-        let mut off = vec![];
-        for (sounding, alone, made) in &soundings {
-            pool.add(sounding, made);
-            for (tap, truth) in sounding.taps.iter().zip(&made.taps) {
-                rows += 1;
-                if let Some(time) = tap.time {
-                    let d = (time - truth.time).seconds().abs();
-                    off.push(d);
-                    if d < 0.005 {
-                        right += 1;
-                    }
-                }
-            }
-            all += alone.taps.len();
-            found += made
-                .taps
-                .iter()
-                .filter(|t| {
-                    alone.taps.iter().any(|a| (a.time.unwrap() - t.time).seconds().abs() < 0.02)
-                })
-                .count();
-        }
-        off.sort_by(f64::total_cmp);
-        let (ece, bins) = pool.calibration();
-        println!(
-            "{snr} dB rim {rim}: recall {:.4} precision {:.4} | rows right {:.4} median {:.2} ms | AUC {:.4} balanced {:.4} {:?} inside {:.4} ECE {ece:.4}",
-            found as f64 / rows as f64,
-            found as f64 / all as f64,
-            right as f64 / rows as f64,
-            1e3 * off[off.len() / 2],
-            pool.auc(),
-            pool.balanced(),
-            pool.rates(),
-            pool.well_inside()
-        );
-        for b in bins {
-            println!("    said {:.3} came {:.3} of {}", b.0, b.1, b.2);
-        }
-        let (mut a, mut t, mut inside) = (0.0, 0.0, 0);
-        for (s, _, made) in &soundings {
-            let f = s.field.as_ref().unwrap();
-            let truth: f64 = made.patches.iter().map(|p| p.area().square_metres()).sum();
-            a += f.hollow.square_metres();
-            t += truth;
-            if f.bounds.0.square_metres() <= truth && truth <= f.bounds.1.square_metres() {
-                inside += 1;
-            }
-        }
-        println!(
-            "   area bias {:.3}, covered {inside} of {}; groups {:?}",
-            a / t - 1.0,
-            soundings.len(),
-            soundings.iter().filter(|s| s.0.groups == Groups::Two).count()
-        );
-    }
-    let all_sound = for_seeds(7000..7040, |seed| {
-        let mut r = recipe(seed, 15.0, 1.0);
-        r.patches = tooth_sounding::synthesizer::Patches::Drawn(0);
-        let made = r.make();
-        let m = marks(&made, &r, 10, 1.4, seed);
-        Sounding::of(&heard(&made), &m, None).unwrap()
+fn taps_and_classes_at_15_db_with_a_loud_rim() {
+    let setting = setting(15.0, 1.0);
+    assert!(setting.recall >= 0.985 && setting.precision >= 0.985);
+    assert!(setting.median_off <= 0.001);
+    assert!(setting.pool.auc() >= 0.963 && setting.pool.balanced() >= 0.938);
+    assert!(setting.pool.well_inside() >= 0.95);
+    assert!(setting.pool.calibration().0 <= 0.07);
+}
+
+#[test]
+fn taps_and_classes_at_15_db_with_a_clamped_rim() {
+    let setting = setting(15.0, 2.0);
+    assert!(setting.recall >= 0.985 && setting.precision >= 0.985);
+    assert!(setting.pool.auc() >= 0.877 && setting.pool.balanced() >= 0.836);
+    assert!(setting.pool.well_inside() >= 0.95);
+    assert!(setting.pool.calibration().0 <= 0.07);
+}
+
+#[test]
+fn taps_and_classes_at_6_db_with_a_loud_rim() {
+    let setting = setting(6.0, 1.0);
+    assert!(setting.recall >= 0.96 && setting.precision >= 0.97);
+    assert!(setting.median_off <= 0.001);
+    assert!(setting.pool.auc() >= 0.941 && setting.pool.balanced() >= 0.905);
+    assert!(setting.pool.well_inside() >= 0.90);
+    assert!(setting.pool.calibration().0 <= 0.07);
+}
+
+#[test]
+fn a_sound_slab_gets_hardly_an_invented_hollow() {
+    let soundings = for_seeds(7000..7030, |seed| {
+        let mut recipe = recipe(seed, 15.0, 1.0);
+        recipe.patches = Patches::Drawn(0);
+        let made = recipe.make();
+        Sounding::of(&heard(&made), &marks(&made, &recipe, 10, 1.4, seed), None).unwrap()
     });
-    let flagged =
-        all_sound.iter().flat_map(|s| &s.taps).filter(|t| t.class == Class::Hollow).count();
-    let doubt =
-        all_sound.iter().flat_map(|s| &s.taps).filter(|t| t.class == Class::Doubtful).count();
-    println!(
-        "all sound: {flagged} flagged {doubt} doubtful of {}; groups {:?}",
-        40 * 120,
-        all_sound.iter().map(|s| s.groups).collect::<Vec<_>>()
-    );
-    println!(
-        "area {:?}",
-        all_sound
-            .iter()
-            .map(|s| s.field.as_ref().unwrap().hollow.square_metres())
-            .collect::<Vec<_>>()
-    );
+    let taps: Vec<_> = soundings.iter().flat_map(|sounding| &sounding.taps).collect();
+    let flagged = taps.iter().filter(|tap| tap.class == Class::Hollow).count();
+    println!("{flagged} of {} taps of sound slabs called hollow", taps.len());
+    assert!(flagged * 100 <= taps.len());
+    assert!(soundings.iter().filter(|s| s.groups == Groups::OneSound).count() >= 20);
+}
+
+#[test]
+fn three_and_sixty_percent_hollow_are_told() {
+    let ellipse = |x: f64, y: f64, a: f64, b: f64| Patch {
+        centre: Point::new(Length::from_metres(x), Length::from_metres(y)),
+        half_length: Length::from_metres(a),
+        half_width: Length::from_metres(b),
+        turn: tooth_measure::Fraction::new(0.0),
+        depth: Length::from_metres(0.05),
+        tight: false,
+    };
+    let one = vec![ellipse(1.6, 1.7, 0.35, 0.3)];
+    let many = (0..12)
+        .map(|k| ellipse(0.45 + 0.9 * f64::from(k % 4), 0.5 + f64::from(k / 4), 0.40, 0.44))
+        .collect();
+    for (patches, far) in [(one, 1.4), (many, 1.02)] {
+        let mut pool = Pool::default();
+        let soundings = for_seeds(4000..4016, |seed| {
+            let mut recipe = recipe(seed, 12.0, 1.0);
+            recipe.patches = Patches::Given(patches.clone());
+            let made = recipe.make();
+            let marks = marks(&made, &recipe, 10, far, seed);
+            (Sounding::of(&heard(&made), &marks, None).unwrap(), made)
+        });
+        for (sounding, made) in &soundings {
+            pool.add(sounding, made);
+        }
+        println!("{} patches: balanced {:.3} {:.3?}", patches.len(), pool.balanced(), pool.rates());
+        assert!(pool.balanced() >= if far > 1.2 { 0.93 } else { 0.85 });
+    }
+}
+
+#[test]
+fn without_a_known_tap_nothing_is_called_sound() {
+    let recipe = recipe(9100, 15.0, 1.0);
+    let made = recipe.make();
+    let sounding = Sounding::of(&heard(&made), &marks(&made, &recipe, 0, 1.4, 1), None).unwrap();
+    assert_eq!(sounding.groups, Groups::NotEstablished);
+    assert!(sounding.taps.iter().all(|tap| tap.class == Class::Doubtful));
+}
+
+#[test]
+fn a_slab_hollow_throughout_does_not_pass() {
+    let mut recipe = recipe(9200, 15.0, 0.0);
+    recipe.patches = Patches::Given(vec![Patch {
+        centre: Point::new(Length::from_metres(1.8), Length::from_metres(1.5)),
+        half_length: Length::from_metres(9.0),
+        half_width: Length::from_metres(9.0),
+        turn: tooth_measure::Fraction::new(0.0),
+        depth: Length::from_metres(0.05),
+        tight: false,
+    }]);
+    let made = recipe.make();
+    let heard = heard(&made);
+    let mut marks = marks(&made, &recipe, 0, 1.4, 1);
+    assert_eq!(Sounding::of(&heard, &marks, None).unwrap().groups, Groups::NotEstablished);
+    for opened in [30, 55, 82] {
+        marks[opened].known = Some(Known::Hollow);
+    }
+    let sounding = Sounding::of(&heard, &marks, None).unwrap();
+    assert_eq!(sounding.groups, Groups::OneHollow);
+    assert!(sounding.taps.iter().all(|tap| tap.class == Class::Hollow));
+}
+
+#[test]
+fn one_silent_tap_stays_unheard_and_shifts_nobody() {
+    for (silent, rate) in [(17, 48_000.0), (0, 48_000.0), (119, 48_000.0), (60, 44_100.0)] {
+        let mut recipe = recipe(9300 + silent, 15.0, 1.0);
+        recipe.silent = vec![silent as u32];
+        recipe.sample_rate = Frequency::from_hertz(rate);
+        let made = recipe.make();
+        let marks = marks(&made, &recipe, 10, 1.4, 5);
+        let sounding = Sounding::of(&heard(&made), &marks, None).unwrap();
+        for (row, (tap, truth)) in sounding.taps.iter().zip(&made.taps).enumerate() {
+            if row == silent as usize {
+                assert_eq!(tap.time, None, "tap {row}");
+            } else {
+                let off = (tap.time.unwrap() - truth.time).seconds().abs();
+                assert!(off < 0.002, "tap {row}: {off} s");
+            }
+        }
+    }
 }

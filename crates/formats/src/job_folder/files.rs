@@ -19,6 +19,10 @@ pub(super) trait Files {
     fn text(&self, name: &str) -> Option<Result<Vec<u8>, Refused>>;
     /// The size of a photograph that can be shown.
     fn photo(&self, file: &str) -> Result<u64, Refused>;
+    /// Names of the files in `sounding/`, in order.
+    fn soundings(&self) -> Vec<String>;
+    /// The bytes of a file in `sounding/`.
+    fn sounding(&self, file: &str) -> Result<Vec<u8>, Refused>;
 }
 
 /// A folder on disk.
@@ -33,6 +37,23 @@ impl Files for OnDisk {
 
     fn photo(&self, file: &str) -> Result<u64, Refused> {
         photo::check(&self.0.join("photos"), file)
+    }
+
+    fn soundings(&self) -> Vec<String> {
+        // No such folder, or one that cannot be listed, has nothing to read.
+        let Ok(listed) = fs::read_dir(self.0.join("sounding")) else { return Vec::new() };
+        let mut names: Vec<String> = listed
+            .filter_map(Result::ok)
+            .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_file()))
+            .filter_map(|entry| entry.file_name().into_string().ok())
+            .filter(|name| !name.starts_with('.'))
+            .collect();
+        names.sort();
+        names
+    }
+
+    fn sounding(&self, file: &str) -> Result<Vec<u8>, Refused> {
+        bounded(&self.0.join("sounding").join(file), limits::ATTACHED_BYTES)
     }
 }
 
@@ -59,6 +80,8 @@ pub struct Recorded {
     pub readable: BTreeMap<FileName, Vec<u8>>,
     /// All other files, by hash and size.
     pub others: BTreeMap<FileName, (FileHash, u64)>,
+    /// Bytes of those of them that lie in `sounding/`.
+    pub soundings: BTreeMap<FileName, Vec<u8>>,
 }
 
 impl Files for Recorded {
@@ -71,5 +94,17 @@ impl Files for Recorded {
             .and_then(|name| self.others.get(&name))
             .map(|(_, bytes)| *bytes)
             .ok_or_else(|| ("a file in photos/".to_owned(), format!("no `{file}` in the record")))
+    }
+
+    fn soundings(&self) -> Vec<String> {
+        let inside = |name: &FileName| name.as_str().strip_prefix("sounding/").map(str::to_owned);
+        self.soundings.keys().filter_map(inside).filter(|name| !name.contains('/')).collect()
+    }
+
+    fn sounding(&self, file: &str) -> Result<Vec<u8>, Refused> {
+        FileName::new(&format!("sounding/{file}"))
+            .and_then(|name| self.soundings.get(&name))
+            .cloned()
+            .ok_or_else(|| ("a file in sounding/".to_owned(), format!("no `{file}` in the record")))
     }
 }

@@ -2,7 +2,7 @@
 //! control.
 //!
 //! `job.toml`, `plan.geojson` and `systems.toml` must be there; `readings.csv`,
-//! `methods.toml`, `forecast.csv` and `photos/` may be.
+//! `methods.toml`, `forecast.csv`, `photos/` and `sounding/` may be.
 
 mod clashes;
 mod facts;
@@ -11,6 +11,7 @@ mod methods;
 mod photo;
 mod plan;
 mod readings;
+mod soundings;
 mod systems;
 mod view;
 
@@ -18,7 +19,7 @@ use std::path::Path;
 
 use tooth_job::extent::PatchRule;
 use tooth_job::methods::{Catalogue, built_in};
-use tooth_job::survey::{Place, Reading, Seen, Survey, Zone, ZoneId};
+use tooth_job::survey::{Feature, Place, Reading, Seen, Survey, TapSurvey, Zone, ZoneId};
 use tooth_measure::{Area, Point};
 
 pub use self::files::Recorded;
@@ -96,7 +97,8 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
         .map(|text| readings::read(&text, plan.as_ref().map(|p| p.unit), &faults))
         .unwrap_or_default();
     let forecast = forecast.map(|text| readings::forecast(&text, &faults)).unwrap_or_default();
-    let Folder { read, .. } = folder;
+    let Folder { mut read, .. } = folder;
+    let soundings = soundings::read(files, &faults, &mut read);
     let (reading_lines, readings): (Vec<u32>, Vec<_>) = readings.into_iter().unzip();
     if let Some(plan) = &plan {
         let whole = Whole { plan, systems: &systems, readings: &readings, faults: &faults };
@@ -111,7 +113,8 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
     let survey = facts.and_then(|read| read.facts).zip(plan).map(|(facts, plan)| Survey {
         facts,
         zones: plan.zones,
-        features: plan.features,
+        features: with_heard(plan.features, &soundings),
+        soundings,
         systems: systems.systems,
         readings,
         forecast,
@@ -125,6 +128,16 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
         }
         _ => Err(refused.into_iter().chain(warnings).collect()),
     }
+}
+
+/// What people saw, and what recordings say where nobody traced it.
+fn with_heard(seen: Vec<Feature>, soundings: &[TapSurvey]) -> Vec<Feature> {
+    let heard: Vec<Feature> = soundings
+        .iter()
+        .flat_map(|survey| survey.features(&seen))
+        .filter(|feature| seen.iter().all(|other| other.id != feature.id))
+        .collect();
+    seen.into_iter().chain(heard).collect()
 }
 
 struct Folder<'a> {

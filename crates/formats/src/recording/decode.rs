@@ -1,6 +1,7 @@
 //! Bytes of a recording to what was heard.
 
 use std::fs::File;
+use std::io::Cursor;
 use std::path::Path;
 use std::sync::mpsc::sync_channel;
 
@@ -8,7 +9,7 @@ use symphonia::core::codecs::audio::{AudioDecoder, AudioDecoderOptions};
 use symphonia::core::errors::Error;
 use symphonia::core::formats::probe::Hint;
 use symphonia::core::formats::{FormatOptions, FormatReader, TrackType};
-use symphonia::core::io::MediaSourceStream;
+use symphonia::core::io::{MediaSource, MediaSourceStream};
 use symphonia::core::meta::MetadataOptions;
 use tooth_measure::Frequency;
 use tooth_sounding::{Heard, Listener};
@@ -48,11 +49,28 @@ pub fn hear(path: &Path) -> Result<Recording, Fault> {
     if data.len() == 0 {
         return Err(refuse(KINDS, "an empty file".to_owned()));
     }
+    hear_source(&name, Box::new(file))
+}
+
+/// Decodes and hears the bytes of a recording.
+///
+/// # Errors
+///
+/// One fault that says what is wrong with them.
+pub fn hear_bytes(name: &str, bytes: Vec<u8>) -> Result<Recording, Fault> {
+    if bytes.is_empty() {
+        return Err(Fault::new(name, None, "", KINDS, "an empty file"));
+    }
+    hear_source(name, Box::new(Cursor::new(bytes)))
+}
+
+fn hear_source(name: &str, source: Box<dyn MediaSource>) -> Result<Recording, Fault> {
+    let refuse = |expected: &str, found: String| Fault::new(name, None, "", expected, found);
     let mut hint = Hint::new();
-    if let Some(extension) = path.extension().and_then(|e| e.to_str()) {
+    if let Some((_, extension)) = name.rsplit_once('.') {
         hint.with_extension(extension);
     }
-    let stream = MediaSourceStream::new(Box::new(file), Default::default());
+    let stream = MediaSourceStream::new(source, Default::default());
     let mut reader = symphonia::default::get_probe()
         .probe(&hint, stream, FormatOptions::default(), MetadataOptions::default())
         .map_err(|error| refuse(KINDS, unreadable(&error)))?;
@@ -85,10 +103,10 @@ pub fn hear(path: &Path) -> Result<Recording, Fault> {
     let mut warnings = Vec::new();
     if ends.damaged > 0 {
         let found = format!("{} damaged pieces, left out", ends.damaged);
-        warnings.push(Fault::warning(&name, "a whole recording", found));
+        warnings.push(Fault::warning(name, "a whole recording", found));
     }
     if ends.cut_short {
-        warnings.push(Fault::warning(&name, "a whole recording", "one that breaks off"));
+        warnings.push(Fault::warning(name, "a whole recording", "one that breaks off"));
     }
     Ok(Recording { heard, warnings })
 }

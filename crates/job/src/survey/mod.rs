@@ -5,6 +5,7 @@ mod feature;
 mod id;
 mod reading;
 mod slab;
+mod sounding;
 mod system;
 
 pub use feature::{
@@ -17,6 +18,7 @@ pub use slab::{
     Client, Consent, Constraints, Currency, Dust, JobFacts, Locate, MoneyRules, Overrule, Power,
     Presence, Rates, Setting, Slab, Support, Uncertainty,
 };
+pub use sounding::TapSurvey;
 pub use system::{Exposure, Material, System, SystemClass};
 
 use tooth_measure::{Angle, Fraction, Outline, Point, Speed, Temperature};
@@ -65,6 +67,8 @@ pub struct Survey {
     pub systems: Vec<System>,
     /// Field tests, in the file's order.
     pub readings: Vec<Reading>,
+    /// Recordings of taps, by name. The hollow places heard are among the features.
+    pub soundings: Vec<TapSurvey>,
     /// The hourly forecast, in time order.
     pub forecast: Vec<ForecastHour>,
     /// What people say differently and nobody has settled.

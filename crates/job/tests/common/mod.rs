@@ -188,6 +188,7 @@ pub(crate) fn add_zone(survey: &mut Survey, name: &str, outline: Outline) {
 /// A job without zones.
 pub(crate) fn empty() -> Survey {
     Survey {
+        soundings: Vec::new(),
         facts: facts(),
         zones: Vec::new(),
         features: Vec::new(),

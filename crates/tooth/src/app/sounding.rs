@@ -4,7 +4,6 @@ use std::path::{Path, PathBuf};
 
 use tooth_formats::recording::{boundary, hear, taps};
 use tooth_formats::{Fault, limits};
-use tooth_measure::Outline;
 use tooth_sounding::walk::Walk;
 use tooth_sounding::{Known, Mark, Sounding};
 
@@ -30,11 +29,10 @@ pub(crate) enum TapsFrom {
     Walk { walk: Walk, rows: u32, known: Vec<(u32, Known)> },
 }
 
-/// A sounding, the boundary it was made within, and what to look at.
+/// A sounding and what to look at.
 #[derive(Debug, Clone)]
 pub(crate) struct Sounded {
     pub(crate) sounding: Sounding,
-    pub(crate) boundary: Option<Outline>,
     pub(crate) warnings: Vec<Fault>,
 }
 
@@ -79,7 +77,7 @@ fn sound(input: &SoundingInput) -> Result<Sounded, Vec<Fault>> {
         };
         vec![Fault::new(&name(&input.recording), None, "", expected, refusal.to_string())]
     })?;
-    Ok(Sounded { sounding, boundary: outline, warnings: recording.warnings })
+    Ok(Sounded { sounding, warnings: recording.warnings })
 }
 
 fn name(path: &Path) -> String {

@@ -186,7 +186,7 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
         Units::Si => UnitSystem::Si,
     };
     if let Some(folder) = &arguments.out {
-        let map = sounding_map(&sounded.sounding, sounded.boundary.as_ref(), units);
+        let map = sounding_map(&sounded.sounding, units);
         let pictures = [
             ("sounding-map.svg", map),
             ("sounding-strip.svg", Some(sounding_strip(&sounded.sounding))),

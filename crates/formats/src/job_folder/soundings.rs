@@ -1,0 +1,118 @@
+//! `sounding/`: recordings, each with its list of taps of the same name.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use tooth_job::record::FileHash;
+use tooth_job::survey::{FeatureId, TapSurvey};
+use tooth_sounding::Sounding;
+
+use super::files::Files;
+use crate::recording::{hear_bytes, taps};
+use crate::text::{Fault, Faults};
+
+const RECORDINGS: &[&str] = &["wav", "flac", "mp3", "m4a", "ogg"];
+
+/// Tap surveys by name. Lists, and the hashes of recordings, are noted in `read`.
+pub(super) fn read(
+    files: &dyn Files,
+    faults: &Faults,
+    read: &mut Vec<(String, Vec<u8>)>,
+) -> Vec<TapSurvey> {
+    let mut recordings: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    let mut lists = BTreeSet::new();
+    for name in files.soundings() {
+        let Some((stem, ending)) = name.rsplit_once('.') else { continue };
+        if ending == "csv" {
+            lists.insert(stem.to_owned());
+        } else if RECORDINGS.contains(&ending.to_lowercase().as_str()) {
+            recordings.entry(stem.to_owned()).or_default().push(name.clone());
+        }
+    }
+    for (stem, names) in recordings.iter().filter(|(stem, _)| !lists.contains(*stem)) {
+        faults.warn(
+            &format!("sounding/{}", names.concat()),
+            None,
+            "",
+            format!("its list of taps, sounding/{stem}.csv"),
+            "none: it is kept, and counts for nothing",
+        );
+    }
+    let mut surveys = Vec::new();
+    for stem in &lists {
+        let list = format!("sounding/{stem}.csv");
+        let named = recordings.get(stem).map_or(&[][..], Vec::as_slice);
+        let [recording] = named else {
+            faults.refuse(
+                &list,
+                None,
+                "",
+                format!("one recording beside it, like sounding/{stem}.wav"),
+                if named.is_empty() { "none".to_owned() } else { named.join(", ") },
+            );
+            continue;
+        };
+        match survey(files, stem, &list, recording, read) {
+            Ok((survey, warnings)) => {
+                for warning in warnings {
+                    faults.warn(&warning.file, None, "", warning.expected, warning.found);
+                }
+                if !survey.is_established() {
+                    faults.warn(
+                        &list,
+                        None,
+                        "known",
+                        "a few known-good taps, or one opened hollow spot",
+                        "none that tell: which taps are hollow is not established",
+                    );
+                }
+                surveys.push(survey);
+            }
+            Err(refused) => {
+                for fault in refused {
+                    faults.refuse(
+                        &fault.file,
+                        fault.line,
+                        &fault.field,
+                        fault.expected,
+                        fault.found,
+                    );
+                }
+            }
+        }
+    }
+    surveys
+}
+
+fn survey(
+    files: &dyn Files,
+    stem: &str,
+    list: &str,
+    recording: &str,
+    read: &mut Vec<(String, Vec<u8>)>,
+) -> Result<(TapSurvey, Vec<Fault>), Vec<Fault>> {
+    let place = format!("sounding/{recording}");
+    let refuse = |file: &str, (expected, found): (String, String)| {
+        vec![Fault::new(file, None, "", expected, found)]
+    };
+    let name =
+        FeatureId::new(&format!("tap-{stem}-000")).and(FeatureId::new(stem)).ok_or_else(|| {
+            refuse(list, ("a name of letters, digits, - and _".to_owned(), format!("`{stem}`")))
+        })?;
+    let text = files.sounding(&format!("{stem}.csv")).map_err(|refused| refuse(list, refused))?;
+    let text = String::from_utf8(text)
+        .map_err(|_| refuse(list, ("text in UTF-8".to_owned(), "other bytes".to_owned())))?;
+    let marks = taps(list, &text)?;
+    if marks.iter().any(|mark| mark.place.is_none()) {
+        let expected = "a place of each tap: x_m and y_m, or x_ft and y_ft".to_owned();
+        return Err(refuse(list, (expected, "none".to_owned())));
+    }
+    let bytes = files.sounding(recording).map_err(|refused| refuse(&place, refused))?;
+    let hash = FileHash::of(&bytes);
+    let heard = hear_bytes(&place, bytes).map_err(|fault| vec![fault])?;
+    let sounding = Sounding::of(&heard.heard, &marks, None).map_err(|refusal| {
+        refuse(&place, ("the taps of its list, in their order".to_owned(), refusal.to_string()))
+    })?;
+    read.push((list.to_owned(), text.into_bytes()));
+    read.push((place, hash.to_string().into_bytes()));
+    Ok((TapSurvey { name, sounding }, heard.warnings))
+}
