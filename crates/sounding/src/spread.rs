@@ -164,9 +164,9 @@ mod tests {
         for map in 0..1usize << count {
             let is_hollow = |i: usize| map >> i & 1 == 1;
             let mut log = 0.0;
-            for i in 0..count {
+            for (i, told) in evidence.iter().enumerate() {
                 if is_hollow(i) {
-                    log += spread.own[i] + evidence[i];
+                    log += spread.own[i] + told;
                 }
                 for (k, (j, _)) in spread.neighbours.of[i].iter().enumerate() {
                     if *j > i {

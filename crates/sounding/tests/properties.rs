@@ -1,5 +1,6 @@
 //! What must hold for every recording and every list: gain, delay, pieces and sample rate
 //! change nothing that matters, nothing breaks, and no row is lost or shifted.
+#![expect(clippy::unwrap_used, clippy::expect_used, reason = "tests fail loudly")]
 
 use std::sync::LazyLock;
 

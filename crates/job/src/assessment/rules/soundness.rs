@@ -1,7 +1,7 @@
 //! Is the concrete itself whole: deterioration from inside, settlement, hollow
 //! places, spalls, scaling.
 
-use tooth_measure::{Certainty, Length, Source};
+use tooth_measure::{Area, Certainty, Length, Source};
 
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
@@ -121,6 +121,21 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
             "sweep with a chain, outline with a hammer, chalk and trace; not on frozen concrete",
             1,
         ));
+    }
+    for survey in &look.survey.soundings {
+        let here = survey
+            .sounding
+            .field
+            .as_ref()
+            .is_some_and(|field| field.border.shared_area(&look.zone.outline) > Area::ZERO);
+        if here && !survey.is_established() {
+            said.push(deciding(
+                CODE,
+                format!("which taps of recording {} are hollow", survey.name),
+                "mark a few taps known to be good in its list, or open one spot (after a signed locate)",
+                1,
+            ));
+        }
     }
     let mut sure = Vec::new();
     for feature in look.features() {
