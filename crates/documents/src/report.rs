@@ -10,8 +10,10 @@ use tooth_job::plan::{Planned, Scope, Step, ZonePlan};
 use tooth_job::survey::{Seen, Setting};
 use tooth_measure::show::Show as _;
 use tooth_measure::{Length, Money, Source};
+use tooth_sounding::{Class, hit};
 
 use crate::drawing::{Focus, plan_drawing};
+use crate::sounding::{area_words, sounding_map, sounding_spectrum, sounding_strip};
 use crate::typeset::{Document, TypesetError, typeset as set};
 use crate::{Issue, words};
 
@@ -44,7 +46,9 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
             "light": light,
         }));
     }
+    let soundings = soundings(issue, &mut pictures);
     let data = json!({
+        "soundings": soundings,
         "head": head(issue),
         "zones": zones(issue),
         "machines": issue.plan.machines.iter().map(|m| json!({
@@ -66,6 +70,85 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         "readings": readings(issue),
     });
     set(TEMPLATE, &data, pictures)
+}
+
+/// What recordings of taps say, with their pictures. The items that ASTM D4580 asks to
+/// be reported (from memory: location, areas, share of the whole, conditions) stand with
+/// the plan and the readings.
+fn soundings(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Value> {
+    let units = issue.survey.facts.units;
+    issue
+        .survey
+        .soundings
+        .iter()
+        .enumerate()
+        .map(|(number, survey)| {
+            let sounding = &survey.sounding;
+            let mut picture = |what: &str, svg: String| {
+                let name = format!("sounding-{number}-{what}.svg");
+                pictures.push((name.clone(), svg.into_bytes()));
+                name
+            };
+            let map = sounding_map(sounding, units).map(|svg| picture("map", svg));
+            let strip = picture("strip", sounding_strip(sounding));
+            let spectrum = picture("spectrum", sounding_spectrum(sounding));
+            let count = |class: Class| sounding.taps.iter().filter(|t| t.class == class).count();
+            let unheard = sounding.taps.iter().filter(|tap| tap.time.is_none()).count();
+            let field = sounding.field.as_ref();
+            let areas: Vec<Value> = field
+                .filter(|_| survey.is_established())
+                .map_or(&[][..], |field| &field.areas)
+                .iter()
+                .enumerate()
+                .map(|(k, area)| {
+                    json!({
+                        "name": format!("H{0}, tap-{1}-{0}", k + 1, survey.name),
+                        "area": area_words(area, units),
+                        "taps": area.taps.len(),
+                    })
+                })
+                .collect();
+            let missed: Vec<Value> = field
+                .into_iter()
+                .flat_map(|field| {
+                    [0.5, 0.75, 1.0, 1.25].map(|share| {
+                        let across = field.pitch * share;
+                        let touched = hit::chance_touched(across / 2.0, field.pitch);
+                        json!({
+                            "across": across.show_both(units),
+                            "chance": format!("{} %", touched.complement().whole_percent()),
+                        })
+                    })
+                })
+                .collect();
+            json!({
+                "name": survey.name.as_str(),
+                "established": survey.is_established(),
+                "taps": format!(
+                    "{} taps: {} sound, {} doubtful, {} hollow; {unheard} not heard",
+                    sounding.taps.len(),
+                    count(Class::Sound),
+                    count(Class::Doubtful),
+                    count(Class::Hollow)
+                ),
+                "surveyed": field.map(|field| field.surveyed.show_both(units)),
+                "hollow": field.filter(|_| survey.is_established()).map(|field| format!(
+                    "{} ({:.1} % of the surveyed area), nine times in ten between {} and {}",
+                    field.hollow.show_both(units),
+                    100.0 * (field.hollow / field.surveyed),
+                    field.bounds.0.show(units),
+                    field.bounds.1.show(units)
+                )),
+                "pitch": field.map(|field| field.pitch.show_both(units)),
+                "sure": sounding.smallest_surely_found().map(|length| length.show_both(units)),
+                "areas": areas,
+                "missed": missed,
+                "map": map,
+                "strip": strip,
+                "spectrum": spectrum,
+            })
+        })
+        .collect()
 }
 
 /// Heading and imprint, the same in every document.
