@@ -86,7 +86,9 @@ pub struct Listener {
     step: usize,
     inside: usize,
     power: f64,
-    /// Mean square per step, from step `first_step` on.
+    /// Mean square of the last four steps.
+    last: [f64; 4],
+    /// Mean square over the 2 ms up to each step, from step `first_step` on.
     steps: Vec<f32>,
     first_step: usize,
     /// Next step to look at.
@@ -115,6 +117,7 @@ impl Listener {
             step: ((rate / STEPS).round() as usize).max(1),
             inside: 0,
             power: 0.0,
+            last: [0.0; 4],
             steps: Vec::new(),
             first_step: 0,
             next: 0,
@@ -160,7 +163,9 @@ impl Listener {
             self.power += x * x;
             self.inside += 1;
             if self.inside == self.step {
-                self.steps.push((self.power / self.step as f64) as f32);
+                self.last.rotate_left(1);
+                self.last[3] = self.power / self.step as f64;
+                self.steps.push((self.last.iter().sum::<f64>() / 4.0) as f32);
                 self.inside = 0;
                 self.power = 0.0;
             }
@@ -191,8 +196,7 @@ impl Listener {
 
     /// Mean square over the 2 ms that end with step `k`.
     fn level(&self, k: usize) -> f64 {
-        let at = k - self.first_step;
-        self.steps[at.saturating_sub(3)..=at].iter().map(|x| f64::from(*x)).sum::<f64>() / 4.0
+        f64::from(self.steps[k - self.first_step])
     }
 
     fn look(&mut self) {
