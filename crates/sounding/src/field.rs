@@ -103,10 +103,13 @@ pub(crate) fn field(
     let plane = Plane { hull, boundary, places, pitch, cells: Cells::new(places, pitch) };
     let areas = plane.areas();
     let surveyed: f64 = areas.iter().sum();
-    let (hollow, bounds) = total(neighbours, told, &areas, pitch, seed);
+    let spread = Spread::new(neighbours, told.share);
+    let likely = spread.probabilities(&told.evidence);
+    let (hollow, bounds) = total(neighbours, &spread, told, &likely, &areas, seed);
     let border = boundary.cloned().or_else(|| plane.border())?;
     let map = plane.map(&told.hollow, surveyed);
-    let patches = patches(&plane, &map, neighbours, told, &areas, hollow, bounds);
+    let patches =
+        patches(&plane, &map, neighbours, (&told.hollow, &likely), &areas, hollow, bounds);
     Some(Field {
         pitch: Length::from_metres(pitch),
         surveyed: Area::from_square_metres(surveyed),
@@ -124,18 +127,18 @@ pub(crate) fn field(
 /// Loose area and its bounds, in m².
 pub(crate) fn total(
     neighbours: &Neighbours,
+    spread: &Spread<'_>,
     told: &Told,
+    likely: &[f64],
     areas: &[f64],
-    pitch: f64,
     seed: Seed,
 ) -> (f64, (f64, f64)) {
-    let spread = Spread::new(neighbours, told.share);
-    let told_again = spread.probabilities(&told.evidence);
-    let hollow: f64 = told_again.iter().zip(areas).map(|(p, a)| p * a).sum();
+    let pitch = neighbours.pitch;
+    let hollow: f64 = likely.iter().zip(areas).map(|(p, a)| p * a).sum();
     let mut stream = Stream::new(seed, 1);
     let mut chance = Stream::new(seed, 2);
     let mut sums = Vec::with_capacity(DRAWS);
-    spread.draw(&told.evidence, &told_again, DRAWS, &mut stream, |map| {
+    spread.draw(&told.evidence, likely, DRAWS, &mut stream, |map| {
         let sum: f64 = map.iter().zip(areas).map(|(h, a)| if *h { *a } else { 0.0 }).sum();
         let unlike = neighbours
             .of
@@ -204,21 +207,21 @@ impl Plane<'_> {
 
     /// Area that each tap stands for, in m².
     fn areas(&self) -> Vec<f64> {
-        let ((left, bottom), (right, top)) = self.extent();
-        let wide = ((right - left) * (top - bottom) / 4e6).sqrt();
-        let side = (self.pitch / FINE).max(wide);
-        let mut areas = vec![0.0; self.places.len()];
-        let count = |from: f64, to: f64| ((to - from) / side).round().max(1.0) as usize;
-        for row in 0..count(bottom, top) {
-            for column in 0..count(left, right) {
-                let x = left + (column as f64 + 0.5) * side;
-                let y = bottom + (row as f64 + 0.5) * side;
-                if let Some(tap) = self.tap_at(x, y) {
-                    areas[tap] += side * side;
-                }
-            }
-        }
-        areas
+        let side = self.pitch / FINE;
+        let half = FINE as i32;
+        self.places
+            .iter()
+            .enumerate()
+            .map(|(tap, place)| {
+                let Some((x, y)) = place else { return 0.0 };
+                let at = |n: i32| (f64::from(n) + 0.5) * side;
+                let own = (-half..half)
+                    .flat_map(|i| (-half..half).map(move |j| (i, j)))
+                    .filter(|(i, j)| self.tap_at(x + at(*i), y + at(*j)) == Some(tap))
+                    .count();
+                own as f64 * side * side
+            })
+            .collect()
     }
 
     fn map(&self, hollow: &[f64], surveyed: f64) -> Map {
@@ -298,12 +301,12 @@ fn patches(
     plane: &Plane<'_>,
     map: &Map,
     neighbours: &Neighbours,
-    told: &Told,
+    (hollow, likely): (&[f64], &[f64]),
     areas: &[f64],
     total: f64,
     bounds: (f64, f64),
 ) -> Vec<HollowArea> {
-    let member = components(neighbours, &told.hollow);
+    let member = components(neighbours, hollow);
     let mut members: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
     for (tap, patch) in member.iter().enumerate() {
         if let Some(patch) = patch
@@ -317,7 +320,7 @@ fn patches(
         // A sound tap beside a patch lends it what it may have of it.
         let patch = member[tap].or_else(|| neighbours.of[tap].iter().find_map(|(j, _)| member[*j]));
         if let Some(patch) = patch {
-            *count.entry(patch).or_default() += told.hollow[tap] * area;
+            *count.entry(patch).or_default() += likely[tap] * area;
         }
     }
     let all: f64 = count.values().sum::<f64>().max(1e-12);
@@ -373,14 +376,25 @@ fn outline_of(
     let spacing = map.spacing.metres();
     let (left, bottom) = (map.origin.x.metres(), map.origin.y.metres());
     let rows = map.nodes.len() / map.columns.max(1);
-    let values: Vec<f64> = map
-        .nodes
-        .iter()
-        .enumerate()
-        .map(|(n, value)| {
-            let Some(value) = value else { return 0.0 };
-            let x = left + (n % map.columns) as f64 * spacing;
-            let y = bottom + (n / map.columns) as f64 * spacing;
+    // Nodes about the patch, with a margin of two pitches.
+    let of_patch = |pick: fn((f64, f64)) -> f64| {
+        let values = taps.iter().filter_map(|tap| plane.places[*tap]).map(pick);
+        values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)))
+    };
+    let window = |(low, high): (f64, f64), origin: f64, most: usize| {
+        let node = |v: f64| ((v - origin) / spacing).clamp(0.0, most.saturating_sub(1) as f64);
+        let margin = 2.0 * plane.pitch;
+        (node(low - margin).floor() as usize, node(high + margin).ceil() as usize)
+    };
+    let (first_column, last_column) = window(of_patch(|p| p.0), left, map.columns);
+    let (first_row, last_row) = window(of_patch(|p| p.1), bottom, rows);
+    let columns = last_column + 1 - first_column;
+    let values: Vec<f64> = (first_row..=last_row)
+        .flat_map(|row| (first_column..=last_column).map(move |column| (column, row)))
+        .map(|(column, row)| {
+            let Some(value) = map.nodes[row * map.columns + column] else { return 0.0 };
+            let x = left + column as f64 * spacing;
+            let y = bottom + row as f64 * spacing;
             // A node belongs to the patch of the nearest hollow tap within a pitch and a half.
             let nearest = plane
                 .cells
@@ -396,11 +410,11 @@ fn outline_of(
         .collect();
     let metres = |x: f64, y: f64| {
         Point::new(
-            Length::from_metres(left + x * spacing),
-            Length::from_metres(bottom + y * spacing),
+            Length::from_metres(left + (first_column as f64 + x) * spacing),
+            Length::from_metres(bottom + (first_row as f64 + y) * spacing),
         )
     };
-    let drawn = rings(&values, map.columns, rows, OUTLINE_AT)
+    let drawn = rings(&values, columns, last_row + 1 - first_row, OUTLINE_AT)
         .into_iter()
         .filter_map(|ring| {
             let corners: Vec<Point> = ring.iter().map(|(x, y)| metres(*x, *y)).collect();
@@ -519,7 +533,9 @@ mod tests {
             groups: Groups::Two,
         };
         let areas = vec![pitch * pitch; labels.len()];
-        let (hollow, bounds) = total(&neighbours, &told, &areas, pitch, Seed(seed));
+        let spread = Spread::new(&neighbours, told.share);
+        let likely = spread.probabilities(&told.evidence);
+        let (hollow, bounds) = total(&neighbours, &spread, &told, &likely, &areas, Seed(seed));
         let truth = patches.iter().map(|patch| patch.area().square_metres()).sum();
         (truth, hollow, bounds)
     }

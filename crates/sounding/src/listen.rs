@@ -50,6 +50,8 @@ pub struct Heard {
     samples: u64,
     loudest: f32,
     strip: Vec<(f32, f32)>,
+    /// Seconds of a column of the strip.
+    pub(crate) column: f64,
 }
 
 impl Heard {
@@ -107,7 +109,8 @@ impl Listener {
     /// For a recording of so many samples a second.
     #[must_use]
     pub fn new(rate: Frequency) -> Self {
-        let rate = rate.hertz().max(1.0);
+        let rate = if rate.hertz() >= 1.0 { rate.hertz().min(1e6) } else { 1.0 };
+        let column = ((rate / COLUMNS).round() as usize).max(1);
         Self {
             rate,
             sections: [
@@ -125,8 +128,15 @@ impl Listener {
             band: Vec::new(),
             first: 0,
             spectra: Spectra::new(rate),
-            heard: Heard { rate, events: Vec::new(), samples: 0, loudest: 0.0, strip: Vec::new() },
-            column: ((rate / COLUMNS).round() as usize).max(1),
+            heard: Heard {
+                rate,
+                events: Vec::new(),
+                samples: 0,
+                loudest: 0.0,
+                strip: Vec::new(),
+                column: column as f64 / rate,
+            },
+            column,
             in_column: 0,
         }
     }
@@ -145,11 +155,15 @@ impl Listener {
     /// What was heard.
     #[must_use]
     pub fn finish(mut self) -> Heard {
-        let rest = vec![0.0; (AHEAD + 8) * self.step + self.spectra.length()];
+        // An offset of the recorder goes on: its end would sound like a blow.
+        let last = self.raw.last().copied().unwrap_or(0.0);
+        let rest = vec![last; (AHEAD + 8) * self.step + self.spectra.length()];
         for piece in rest.chunks(8192) {
             self.take(piece);
             self.look();
         }
+        let end = self.heard.samples as f64 / self.rate;
+        self.heard.events.retain(|event| event.time < end);
         self.heard
     }
 
@@ -183,7 +197,7 @@ impl Listener {
             let count = (self.column - self.in_column).min(rest.len());
             let (now, later) = rest.split_at(count);
             if let Some(column) = self.heard.strip.last_mut() {
-                for &x in now {
+                for &x in now.iter().filter(|x| x.is_finite()) {
                     column.0 = column.0.min(x);
                     column.1 = column.1.max(x);
                 }

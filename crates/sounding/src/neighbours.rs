@@ -88,7 +88,8 @@ fn usual_pitch(places: &[Option<(f64, f64)>]) -> f64 {
             .collect();
         if nearest.len() * 2 > known.len() {
             nearest.sort_by(f64::total_cmp);
-            return nearest[nearest.len() / 2];
+            // Those further off than the search are counted as the largest.
+            return nearest[known.len() / 2];
         }
         if reach > 2.0 * (width + height) {
             return 0.0;

@@ -53,8 +53,6 @@ mod tests {
     use crate::spectrum::{BANDS, Powers};
     use crate::synthesizer::Recipe;
 
-    use super::*;
-
     /// Excess and relative radius of the taps of one synthesized slab.
     fn slab(number: u64) -> Vec<(Vec<f64>, f64)> {
         let mut recipe = Recipe::usual(Seed(5000 + number));
@@ -140,7 +138,7 @@ mod tests {
         let text = [
             "//! Printed by the test of `prior.rs` where it differs: decibels, and their\n\
              //! squares row by row of the lower triangle.\n\
-             #![expect(clippy::approx_constant, reason = \"one of the figures looks like π\")]\n\n\
+             \n\
              use crate::spectrum::BANDS;\n"
                 .to_owned(),
             table("SOUND", "Covariance of sound taps.", &lower(&covariance(&sound)), triangle),

@@ -173,6 +173,8 @@ pub struct Sounding {
 
 /// Lowest sample rate that is read, in hertz.
 const LOWEST_RATE: f64 = 8000.0;
+/// A place further off than this, in metres, is none.
+const FARTHEST: f64 = 1e5;
 /// Below this a tap is sound.
 const SOUND_BELOW: f64 = 0.2;
 /// Columns of the strip at most.
@@ -208,7 +210,7 @@ impl Sounding {
                 .unzip()
         } else {
             let times: Vec<Option<TimeSpan>> = marks.iter().map(|mark| mark.time).collect();
-            let events = align(&times, &heard.events, &aside)
+            let events = align(&times, &turns(marks), &heard.events, &aside)
                 .map_err(|Misaligned { listed, heard }| Refusal::Misaligned { listed, heard })?;
             (marks.to_vec(), events)
         };
@@ -240,6 +242,7 @@ fn sounded(
     let places: Vec<Option<(f64, f64)>> = rows
         .iter()
         .map(|row| row.place.map(|place| (place.x.metres(), place.y.metres())))
+        .map(|place| place.filter(|(x, y)| x.abs() <= FARTHEST && y.abs() <= FARTHEST))
         .collect();
     let neighbours = Neighbours::new(&places);
     let told = tell(&excess, &neighbours, &known, &Prior::of_bands(noise.len()));
@@ -294,6 +297,25 @@ fn sounded(
     }
 }
 
+/// Rows at which the walk turns, or has just turned: there people pause.
+fn turns(marks: &[Mark]) -> Vec<bool> {
+    let step = |row: usize| {
+        let (from, to) = (marks.get(row.checked_sub(1)?)?.place?, marks.get(row)?.place?);
+        Some(((to.x - from.x).metres(), (to.y - from.y).metres()))
+    };
+    (0..marks.len())
+        .map(|row| {
+            let (Some(now), Some(before)) = (step(row), row.checked_sub(1).and_then(step)) else {
+                return false;
+            };
+            let lengths = now.0.hypot(now.1) * before.0.hypot(before.1);
+            let along = now.0 * before.0 + now.1 * before.1;
+            let longer = now.0.hypot(now.1) > 1.5 * before.0.hypot(before.1);
+            longer || along < 0.85 * lengths
+        })
+        .collect()
+}
+
 fn class(hollow: f64) -> Class {
     if hollow >= HOLLOW_FROM {
         Class::Hollow
@@ -344,7 +366,7 @@ fn strip(heard: &Heard) -> Strip {
     let merged = columns.len().div_ceil(STRIP_COLUMNS).max(1);
     let share = |x: f32| Fraction::new(f64::from(x));
     Strip {
-        column: TimeSpan::from_seconds(0.01 * merged as f64),
+        column: TimeSpan::from_seconds(heard.column * merged as f64),
         columns: columns
             .chunks(merged)
             .map(|part| {

@@ -37,7 +37,8 @@ impl<'a> Spread<'a> {
         let pair = |distance: f64| {
             let agree = (-distance / AGREE).exp();
             let both = share * share + share * (1.0 - share) * agree;
-            let one = share - both;
+            // Two taps at one place agree, but a logarithm needs something.
+            let one = (share - both).max(1e-6);
             let none = 1.0 - 2.0 * share + both;
             Pair {
                 both: PAIR * (both / (share * share)).ln(),
@@ -53,7 +54,10 @@ impl<'a> Spread<'a> {
         let odds = (share / (1.0 - share)).ln();
         let own = pairs
             .iter()
-            .map(|pairs| odds.min(-0.5 * pairs.iter().map(|p| p.both - p.none).sum::<f64>()))
+            .map(|pairs| {
+                let straight = -0.5 * pairs.iter().map(|p| p.both - p.none).sum::<f64>();
+                if pairs.is_empty() { odds } else { odds.min(straight) }
+            })
             .collect();
         Self { neighbours, pairs, own }
     }

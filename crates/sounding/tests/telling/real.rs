@@ -1,8 +1,6 @@
 //! Two real slabs (tests/data/impact-echo), told with ten known-good taps each.
 
-mod common;
-
-use common::{Pool, vouch};
+use crate::common::{Pool, vouch};
 use tooth_measure::chance::{Seed, Stream};
 use tooth_measure::{Fraction, Frequency, Length, Point, TimeSpan};
 use tooth_sounding::synthesizer::{Made, MadeTap};
@@ -12,16 +10,25 @@ const RATE: f64 = 48_000.0;
 const RECORD: usize = 288;
 const APART: f64 = 0.25;
 
+/// Samples of the records, and where each was struck.
+type Files = (&'static [u8], &'static str);
+
+const AT_60_MM: Files = (
+    include_bytes!("../data/impact-echo/slab-60mm.i16"),
+    include_str!("../data/impact-echo/slab-60mm.csv"),
+);
+const AT_140_TO_60_MM: Files = (
+    include_bytes!("../data/impact-echo/slab-140-to-60mm.i16"),
+    include_str!("../data/impact-echo/slab-140-to-60mm.csv"),
+);
+
 /// The slab as a recording of one tap every quarter of a second, and how far inside the
 /// crack each is.
-fn slab(name: &str) -> (Made, Vec<f64>) {
-    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/data/impact-echo/");
-    let bytes = std::fs::read(format!("{folder}{name}.i16")).unwrap();
+fn slab((bytes, text): Files) -> (Made, Vec<f64>) {
     let values: Vec<f32> = bytes
         .chunks(2)
         .map(|pair| f32::from(i16::from_le_bytes([pair[0], pair[1]])) / 32_768.0)
         .collect();
-    let text = std::fs::read_to_string(format!("{folder}{name}.csv")).unwrap();
     let rows: Vec<Vec<f64>> = text
         .lines()
         .skip(1)
@@ -57,9 +64,9 @@ fn slab(name: &str) -> (Made, Vec<f64>) {
 
 /// Balanced accuracy over ten draws of known-good taps at least a pitch from the crack and
 /// off the slab's rim; taps on the crack's edge are left out of the score.
-fn balanced(name: &str) -> f64 {
-    let (made, inside) = slab(name);
-    let heard = common::heard(&made);
+fn balanced(files: Files) -> f64 {
+    let (made, inside) = slab(files);
+    let heard = crate::common::heard(&made);
     let scores: Vec<f64> = (0..10)
         .map(|seed| {
             let mut marks: Vec<Mark> = made
@@ -103,16 +110,16 @@ fn balanced(name: &str) -> f64 {
         })
         .collect();
     let mean = scores.iter().sum::<f64>() / scores.len() as f64;
-    println!("{name}: balanced accuracy {mean:.3} over ten draws {scores:.3?}");
+    println!("balanced accuracy {mean:.3} over ten draws {scores:.3?}");
     mean
 }
 
 #[test]
 fn a_crack_60_mm_deep_is_told() {
-    assert!(balanced("slab-60mm") >= 0.88);
+    assert!(balanced(AT_60_MM) >= 0.88);
 }
 
 #[test]
 fn a_crack_140_to_60_mm_deep_is_told() {
-    assert!(balanced("slab-140-to-60mm") >= 0.82);
+    assert!(balanced(AT_140_TO_60_MM) >= 0.82);
 }

@@ -5,7 +5,7 @@ use tooth_measure::{Fraction, Level, TimeSpan};
 use tooth_sounding::synthesizer::{Made, Recipe};
 use tooth_sounding::{Class, Heard, Known, Listener, Mark, Sounding};
 
-pub fn recipe(seed: u64, signal_to_noise: f64, rim: f64) -> Recipe {
+pub(crate) fn recipe(seed: u64, signal_to_noise: f64, rim: f64) -> Recipe {
     let mut recipe = Recipe::usual(Seed(seed));
     recipe.signal_to_noise = Level::from_decibels(signal_to_noise);
     recipe.rim_exponent = Fraction::new(rim);
@@ -13,7 +13,7 @@ pub fn recipe(seed: u64, signal_to_noise: f64, rim: f64) -> Recipe {
     recipe
 }
 
-pub fn heard(made: &Made) -> Heard {
+pub(crate) fn heard(made: &Made) -> Heard {
     let mut listener = Listener::new(made.sample_rate);
     for piece in made.samples.chunks(5000) {
         listener.hear(piece);
@@ -23,7 +23,7 @@ pub fn heard(made: &Made) -> Heard {
 
 /// Every row of the list, `good` of them vouched for: drawn among sound taps at least
 /// `far` patch radii from a patch's middle and not on the border.
-pub fn marks(made: &Made, recipe: &Recipe, good: usize, far: f64, seed: u64) -> Vec<Mark> {
+pub(crate) fn marks(made: &Made, recipe: &Recipe, good: usize, far: f64, seed: u64) -> Vec<Mark> {
     let mut marks: Vec<Mark> = made
         .taps
         .iter()
@@ -54,7 +54,7 @@ pub fn marks(made: &Made, recipe: &Recipe, good: usize, far: f64, seed: u64) -> 
     marks
 }
 
-pub fn vouch(marks: &mut [Mark], mut candidates: Vec<usize>, good: usize, seed: u64) {
+pub(crate) fn vouch(marks: &mut [Mark], mut candidates: Vec<usize>, good: usize, seed: u64) {
     let mut stream = Stream::new(Seed(seed), 9);
     for _ in 0..good {
         if !candidates.is_empty() {
@@ -65,7 +65,10 @@ pub fn vouch(marks: &mut [Mark], mut candidates: Vec<usize>, good: usize, seed: 
 }
 
 /// Runs `one` for each seed on two threads, in order.
-pub fn for_seeds<T: Send>(seeds: std::ops::Range<u64>, one: impl Fn(u64) -> T + Sync) -> Vec<T> {
+pub(crate) fn for_seeds<T: Send>(
+    seeds: std::ops::Range<u64>,
+    one: impl Fn(u64) -> T + Sync,
+) -> Vec<T> {
     let middle = u64::midpoint(seeds.start, seeds.end);
     std::thread::scope(|scope| {
         let first = scope.spawn(|| (seeds.start..middle).map(&one).collect::<Vec<T>>());
@@ -78,15 +81,15 @@ pub fn for_seeds<T: Send>(seeds: std::ops::Range<u64>, one: impl Fn(u64) -> T + 
 
 /// Pooled answers for taps that nobody vouched for.
 #[derive(Default)]
-pub struct Pool {
-    pub probability: Vec<f64>,
-    pub class: Vec<Class>,
-    pub hollow: Vec<bool>,
-    pub radius: Vec<f64>,
+pub(crate) struct Pool {
+    pub(crate) probability: Vec<f64>,
+    pub(crate) class: Vec<Class>,
+    pub(crate) hollow: Vec<bool>,
+    pub(crate) radius: Vec<f64>,
 }
 
 impl Pool {
-    pub fn add(&mut self, sounding: &Sounding, made: &Made) {
+    pub(crate) fn add(&mut self, sounding: &Sounding, made: &Made) {
         for (tap, truth) in sounding.taps.iter().zip(&made.taps) {
             if tap.known.is_none() {
                 self.probability.push(tap.hollow.ratio());
@@ -98,7 +101,7 @@ impl Pool {
     }
 
     /// Area under the receiver operating curve, ties by halves (Mann and Whitney).
-    pub fn auc(&self) -> f64 {
+    pub(crate) fn auc(&self) -> f64 {
         let mut order: Vec<usize> = (0..self.hollow.len()).collect();
         order.sort_by(|a, b| self.probability[*a].total_cmp(&self.probability[*b]));
         let (mut below, mut sum, mut hollow) = (0.0, 0.0, 0.0);
@@ -120,7 +123,7 @@ impl Pool {
     }
 
     /// Sensitivity and specificity; a doubtful answer is wrong.
-    pub fn rates(&self) -> (f64, f64) {
+    pub(crate) fn rates(&self) -> (f64, f64) {
         let share = |hollow: bool, right: Class| {
             let of: Vec<&Class> = self
                 .class
@@ -134,13 +137,13 @@ impl Pool {
         (share(true, Class::Hollow), share(false, Class::Sound))
     }
 
-    pub fn balanced(&self) -> f64 {
+    pub(crate) fn balanced(&self) -> f64 {
         let (sensitivity, specificity) = self.rates();
         (sensitivity + specificity) / 2.0
     }
 
     /// Sensitivity of taps within seven tenths of a patch's radius.
-    pub fn well_inside(&self) -> f64 {
+    pub(crate) fn well_inside(&self) -> f64 {
         let of: Vec<Class> = (0..self.class.len())
             .filter(|i| self.hollow[*i] && self.radius[*i] < 0.7)
             .map(|i| self.class[i])
@@ -149,7 +152,7 @@ impl Pool {
     }
 
     /// Expected calibration error over ten bins, and the bins: mean said, share true, count.
-    pub fn calibration(&self) -> (f64, Vec<(f64, f64, usize)>) {
+    pub(crate) fn calibration(&self) -> (f64, Vec<(f64, f64, usize)>) {
         let mut bins = Vec::new();
         let mut error = 0.0;
         for bin in 0..10 {
