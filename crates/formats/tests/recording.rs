@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use proptest::prelude::*;
-use tooth_formats::recording::{boundary, hear, hear_bytes, taps};
+use tooth_formats::recording::{boundary, hear, hear_bytes, hear_sweep, path, taps};
 use tooth_measure::TimeSpan;
 use tooth_sounding::{Heard, Known, Refusal, Sounding};
 
@@ -115,6 +115,26 @@ fn faults_of_a_list_name_line_and_column() {
     }
     assert!(taps("taps.csv", "tap,x_m,y_m\n").is_err());
     assert!(taps("taps.csv", "").is_err());
+}
+
+#[test]
+fn a_path_is_read_in_the_order_of_time() {
+    let text = "time_s,x_m,y_m,known\n0.5,0,0.15,sound\n2,1,0.15,\n6,3.6,0.15,\n";
+    let steps = path("path.csv", text).unwrap();
+    assert_eq!(steps.len(), 3);
+    assert_eq!(steps[0].known, Some(Known::Sound));
+    for (text, line) in [
+        ("time_s,x_m,y_m\n3,0,0\n2,1,0\n", 3),
+        ("time_s,x_m,y_m\n,0,0\n2,1,0\n", 2),
+        ("time_s,x_m,y_m\n1,,\n2,1,0\n", 2),
+    ] {
+        let faults = path("path.csv", text).unwrap_err();
+        assert!(faults.iter().any(|fault| fault.line == Some(line)), "{text:?}: {faults:?}");
+    }
+    assert!(path("path.csv", "time_s,x_m,y_m\n1,0,0\n").is_err());
+    // Any recording can be heard as a sweep.
+    let heard = hear_sweep(&file("taps.flac")).unwrap().heard;
+    assert!(Sounding::of_sweep(&heard, &steps, None).unwrap().taps.len() >= 10);
 }
 
 #[test]

@@ -54,5 +54,7 @@ pub mod walk;
 
 pub use field::{Field, HollowArea, Map};
 pub use listen::{Heard, Listener};
-pub use sounding::{Class, Groups, Known, Mark, Refusal, Rejected, Sounding, Spectrum, Strip, Tap};
+pub use sounding::{
+    Class, Groups, Known, Mark, Refusal, Rejected, Sounding, Spectrum, Step, Strip, Tap,
+};
 pub use taps::Reason;

@@ -103,7 +103,20 @@ pub struct Listener {
     heard: Heard,
     column: usize,
     in_column: usize,
+    /// Where every moment counts, not blows: a chain dragged, a stone rubbed.
+    sweep: Option<Sweep>,
+    windows: u64,
 }
+
+/// Frames of a sweep that wait for their window.
+#[derive(Default)]
+struct Sweep {
+    samples: Vec<f32>,
+    frames: Vec<Powers>,
+}
+
+/// Frames of 43 ms in a window of a sweep: a quarter of a second.
+const FRAMES: usize = 6;
 
 impl Listener {
     /// For a recording of so many samples a second.
@@ -138,7 +151,16 @@ impl Listener {
             },
             column,
             in_column: 0,
+            sweep: None,
+            windows: 0,
         }
+    }
+
+    /// For a sweep: a dragged chain or a rubbing stone. Instead of events there are windows
+    /// of a quarter of a second, each with the median of its frames' powers.
+    #[must_use]
+    pub fn sweeping(rate: Frequency) -> Self {
+        Self { sweep: Some(Sweep::default()), ..Self::new(rate) }
     }
 
     /// Takes the next samples, −1 to 1. What is no number is silence.
@@ -146,6 +168,10 @@ impl Listener {
         for piece in samples.chunks(8192) {
             self.heard.samples += piece.len() as u64;
             self.draw(piece);
+            if self.sweep.is_some() {
+                self.take_sweep(piece);
+                continue;
+            }
             self.take(piece);
             self.look();
             self.forget();
@@ -155,6 +181,9 @@ impl Listener {
     /// What was heard.
     #[must_use]
     pub fn finish(mut self) -> Heard {
+        if self.sweep.is_some() {
+            return self.heard;
+        }
         // An offset of the recorder goes on: its end would sound like a blow.
         let last = self.raw.last().copied().unwrap_or(0.0);
         let rest = vec![last; (AHEAD + 8) * self.step + self.spectra.length()];
@@ -165,6 +194,40 @@ impl Listener {
         let end = self.heard.samples as f64 / self.rate;
         self.heard.events.retain(|event| event.time < end);
         self.heard
+    }
+
+    fn take_sweep(&mut self, samples: &[f32]) {
+        let Some(sweep) = &mut self.sweep else { return };
+        let length = self.spectra.length();
+        let sound = |x: &f32| if x.is_finite() { *x } else { 0.0 };
+        for sample in samples.iter().map(sound) {
+            sweep.samples.push(sample);
+            if sweep.samples.len() < length {
+                continue;
+            }
+            sweep.frames.push(self.spectra.powers(&sweep.samples));
+            sweep.samples.clear();
+            if sweep.frames.len() < FRAMES {
+                continue;
+            }
+            let mut powers: Powers = Default::default();
+            for (band, power) in powers.iter_mut().enumerate() {
+                let mut values: Vec<f32> = sweep.frames.iter().map(|frame| frame[band]).collect();
+                values.sort_by(f32::total_cmp);
+                *power = f32::midpoint(values[FRAMES / 2 - 1], values[FRAMES / 2]);
+            }
+            sweep.frames.clear();
+            self.windows += 1;
+            let window = (FRAMES * length) as f64 / self.rate;
+            self.heard.events.push(Event {
+                time: (self.windows as f64 - 0.5) * window,
+                peak: f64::from(powers.iter().sum::<f32>()).sqrt(),
+                rise: f64::INFINITY,
+                clipped: false,
+                powers,
+                before: Default::default(),
+            });
+        }
     }
 
     fn take(&mut self, samples: &[f32]) {

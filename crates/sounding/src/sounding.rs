@@ -35,6 +35,31 @@ pub struct Mark {
     pub time: Option<TimeSpan>,
 }
 
+/// One point of a path that was swept, in the order of time.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Step {
+    /// When the chain was there.
+    pub time: TimeSpan,
+    /// Where.
+    pub place: Point,
+    /// What a person vouches for on the way to the next point.
+    pub known: Option<Known>,
+}
+
+/// Where the path is at a moment, and what is known there.
+fn along(path: &[Step], time: f64) -> Option<(Point, Option<Known>)> {
+    path.windows(2).find_map(|pair| {
+        let (from, to) = (pair[0].time.seconds(), pair[1].time.seconds());
+        let inside = from <= time && time < to;
+        inside.then(|| {
+            let share = (time - from) / (to - from);
+            let between = |a: Length, b: Length| a + (b - a) * share;
+            let (a, b) = (pair[0].place, pair[1].place);
+            (Point::new(between(a.x, b.x), between(a.y, b.y)), pair[0].known)
+        })
+    })
+}
+
 /// How a tap sounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Class {
@@ -215,6 +240,50 @@ impl Sounding {
             (marks.to_vec(), events)
         };
         Ok(sounded(heard, &rows, &events, &aside, boundary))
+    }
+
+    /// Sounds a sweep: what [`Listener::sweeping`](crate::Listener::sweeping) heard along the
+    /// path that was walked. Each window of a quarter of a second between the path's first
+    /// and last moment is a tap of the answer.
+    ///
+    /// # Errors
+    ///
+    /// [`Refusal`], which says what is wrong.
+    pub fn of_sweep(
+        heard: &Heard,
+        path: &[Step],
+        boundary: Option<&Outline>,
+    ) -> Result<Self, Refusal> {
+        if heard.duration().seconds() <= 0.0 {
+            return Err(Refusal::Empty);
+        }
+        if heard.is_silent() {
+            return Err(Refusal::Silent);
+        }
+        if heard.rate < LOWEST_RATE {
+            return Err(Refusal::LowRate);
+        }
+        let (rows, events): (Vec<Mark>, Vec<Option<usize>>) = heard
+            .events
+            .iter()
+            .enumerate()
+            .filter_map(|(event, heard)| {
+                let (place, known) = along(path, heard.time)?;
+                Some(((place, known), event))
+            })
+            .enumerate()
+            .map(|(number, ((place, known), event))| {
+                let place = Some(place);
+                (Mark { number: number as u32, place, known, time: None }, Some(event))
+            })
+            .unzip();
+        if rows.is_empty() {
+            return Err(Refusal::NoTaps);
+        }
+        let mut sounding =
+            sounded(heard, &rows, &events, &vec![None; heard.events.len()], boundary);
+        sounding.rejected.clear();
+        Ok(sounding)
     }
 
     /// Smallest round hollow that the grid cannot miss; none without places.

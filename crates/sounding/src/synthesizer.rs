@@ -12,7 +12,7 @@ use std::f64::consts::{PI, TAU};
 
 use realfft::RealFftPlanner;
 use tooth_measure::chance::{Seed, Stream};
-use tooth_measure::{Area, Fraction, Frequency, Length, Level, Point, Stress, TimeSpan};
+use tooth_measure::{Area, Fraction, Frequency, Length, Level, Point, Speed, Stress, TimeSpan};
 
 use crate::plate::Material;
 use crate::signal::Section;
@@ -153,7 +153,18 @@ impl Recipe {
     /// The recording.
     #[must_use]
     pub fn make(&self) -> Made {
-        Maker::new(self).make()
+        let mut maker = Maker::new(self);
+        let taps = maker.taps();
+        maker.make(taps)
+    }
+
+    /// The recording of a chain dragged along the rows, to and fro, at this speed: many
+    /// weak blows a second. The taps of what is made are these blows.
+    #[must_use]
+    pub fn drag(&self, speed: Speed) -> Made {
+        let mut maker = Maker::new(self);
+        let taps = maker.dragged(speed.metres_per_second());
+        maker.make(taps)
     }
 }
 
@@ -259,8 +270,7 @@ impl<'a> Maker<'a> {
         }
     }
 
-    fn make(mut self) -> Made {
-        let taps = self.taps();
+    fn make(mut self, taps: Vec<MadeTap>) -> Made {
         let last = taps.last().map_or(0.0, |tap| tap.time.seconds());
         let length = ((last + 1.5) * self.rate) as usize;
         let mut dry = vec![0.0f64; length];
@@ -334,6 +344,38 @@ impl<'a> Maker<'a> {
                 });
                 time += period * (1.0 + 0.08 * self.draws.normal()).clamp(0.6, 1.6);
             }
+        }
+        taps
+    }
+
+    fn dragged(&mut self, speed: f64) -> Vec<MadeTap> {
+        let recipe = self.recipe;
+        let length = recipe.pitch.metres() * f64::from(recipe.columns);
+        let mut taps = Vec::new();
+        let mut time = 0.5;
+        for row in 0..recipe.rows {
+            let start = time;
+            while time - start < length / speed {
+                let along = (time - start) * speed;
+                let x = if row % 2 == 0 { along } else { length - along };
+                let place =
+                    Point::new(Length::from_metres(x), recipe.pitch * (f64::from(row) + 0.5));
+                let radius = self
+                    .patches
+                    .iter()
+                    .map(|(patch, _)| patch.relative_radius(place).ratio())
+                    .fold(f64::INFINITY, f64::min);
+                taps.push(MadeTap {
+                    time: TimeSpan::from_seconds(time),
+                    place,
+                    hollow: radius < 1.0,
+                    relative_radius: Fraction::new(radius),
+                    silent: false,
+                });
+                // Links strike by chance, some sixty times a second.
+                time += -self.draws.0.uniform().ln() / 60.0;
+            }
+            time = start + length / speed + 1.0;
         }
         taps
     }

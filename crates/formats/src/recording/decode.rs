@@ -38,6 +38,19 @@ const WAITING: usize = 16;
 ///
 /// One fault that says what is wrong with the file.
 pub fn hear(path: &Path) -> Result<Recording, Fault> {
+    hear_file(path, Listener::new)
+}
+
+/// Decodes and hears a sweep: a dragged chain or a rubbing stone.
+///
+/// # Errors
+///
+/// As [`hear`].
+pub fn hear_sweep(path: &Path) -> Result<Recording, Fault> {
+    hear_file(path, Listener::sweeping)
+}
+
+fn hear_file(path: &Path, ear: fn(Frequency) -> Listener) -> Result<Recording, Fault> {
     let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
     let refuse = |expected: &str, found: String| Fault::new(&name, None, "", expected, found);
     let file = File::open(path)
@@ -49,7 +62,7 @@ pub fn hear(path: &Path) -> Result<Recording, Fault> {
     if data.len() == 0 {
         return Err(refuse(KINDS, "an empty file".to_owned()));
     }
-    hear_source(&name, Box::new(file))
+    hear_source(&name, Box::new(file), ear)
 }
 
 /// Decodes and hears the bytes of a recording.
@@ -61,10 +74,14 @@ pub fn hear_bytes(name: &str, bytes: Vec<u8>) -> Result<Recording, Fault> {
     if bytes.is_empty() {
         return Err(Fault::new(name, None, "", KINDS, "an empty file"));
     }
-    hear_source(name, Box::new(Cursor::new(bytes)))
+    hear_source(name, Box::new(Cursor::new(bytes)), Listener::new)
 }
 
-fn hear_source(name: &str, source: Box<dyn MediaSource>) -> Result<Recording, Fault> {
+fn hear_source(
+    name: &str,
+    source: Box<dyn MediaSource>,
+    ear: fn(Frequency) -> Listener,
+) -> Result<Recording, Fault> {
     let refuse = |expected: &str, found: String| Fault::new(name, None, "", expected, found);
     let mut hint = Hint::new();
     if let Some((_, extension)) = name.rsplit_once('.') {
@@ -81,9 +98,8 @@ fn hear_source(name: &str, source: Box<dyn MediaSource>) -> Result<Recording, Fa
         let listening = scope.spawn(move || {
             let mut listener: Option<(u32, Listener)> = None;
             while let Ok((rate, samples)) = receive.recv() {
-                let (_, listener) = listener.get_or_insert_with(|| {
-                    (rate, Listener::new(Frequency::from_hertz(f64::from(rate))))
-                });
+                let (_, listener) = listener
+                    .get_or_insert_with(|| (rate, ear(Frequency::from_hertz(f64::from(rate)))));
                 listener.hear(&samples);
             }
             listener.map(|(_, listener)| listener.finish())

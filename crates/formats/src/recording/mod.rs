@@ -9,5 +9,5 @@ mod decode;
 mod taps;
 
 pub use boundary::boundary;
-pub use decode::{Recording, hear, hear_bytes};
-pub use taps::taps;
+pub use decode::{Recording, hear, hear_bytes, hear_sweep};
+pub use taps::{path, taps};

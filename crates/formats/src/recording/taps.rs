@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use tooth_measure::{Length, Point, TimeSpan, range};
-use tooth_sounding::{Known, Mark};
+use tooth_sounding::{Known, Mark, Step};
 
 use crate::text::{Fault, Faults, Fields, rows};
 
@@ -52,6 +52,46 @@ pub fn taps(file: &str, text: &str) -> Result<Vec<Mark>, Vec<Fault>> {
     if refused.is_empty() { Ok(marks) } else { Err(refused) }
 }
 
+/// Columns of a path that was swept.
+const PATH: &[&str] = &["time_s", "x_m", "y_m", "x_ft", "y_ft", "known"];
+
+/// Reads the path of a sweep: a row for each corner, in the order of time.
+///
+/// # Errors
+///
+/// Every fault of it, with line and column.
+pub fn path(file: &str, text: &str) -> Result<Vec<Step>, Vec<Fault>> {
+    let faults = Faults::default();
+    let rows = rows(file, text, PATH, &["time_s"], &faults);
+    let mut steps: Vec<Step> = Vec::new();
+    for row in &rows {
+        let fields = Fields::of(file, "", row, &faults);
+        let (time, known, place) = (moment(&fields), known(&fields), any_place(&fields));
+        fields.finish();
+        let given = |field: &str| fields.has(field);
+        if !given("time_s") {
+            fields.refuse("time_s", "seconds from the start", "nothing");
+        }
+        if !given("x_m") && !given("x_ft") {
+            fields.refuse("x_m", "where the path is", "nothing");
+        }
+        let (Some(time), Some(place)) = (time, place) else { continue };
+        if steps.last().is_some_and(|last| time < last.time) {
+            fields.refuse(
+                "time_s",
+                "a moment after the row before",
+                format!("{} s", time.seconds()),
+            );
+        }
+        steps.push(Step { time, place, known });
+    }
+    if rows.len() < 2 {
+        faults.refuse(file, None, "", "at least two rows", rows.len().to_string());
+    }
+    let (refused, _) = faults.sorted();
+    if refused.is_empty() { Ok(steps) } else { Err(refused) }
+}
+
 fn mark(row: &Fields<'_>) -> Option<Mark> {
     let number = row.maybe_text("tap").and_then(|text| match text.parse::<u32>() {
         Ok(number) => Some(number),
@@ -63,17 +103,27 @@ fn mark(row: &Fields<'_>) -> Option<Mark> {
     if !row.has("tap") {
         row.refuse("tap", "a whole number from 0", "nothing");
     }
-    let known = row.maybe_text("known").and_then(|text| match text.as_str() {
+    let (known, place, time) = (known(row), any_place(row), moment(row));
+    row.finish();
+    Some(Mark { number: number?, place, known, time })
+}
+
+fn known(row: &Fields<'_>) -> Option<Known> {
+    row.maybe_text("known").and_then(|text| match text.as_str() {
         "sound" => Some(Known::Sound),
         "hollow" => Some(Known::Hollow),
         _ => {
             row.refuse("known", "`sound`, `hollow` or nothing", format!("`{text}`"));
             None
         }
-    });
+    })
+}
+
+/// A place in metres or in feet; none where there is none, or a fault.
+fn any_place(row: &Fields<'_>) -> Option<Point> {
     let metres = (row.has("x_m"), row.has("y_m"));
     let feet = (row.has("x_ft"), row.has("y_ft"));
-    let place = match (metres, feet) {
+    match (metres, feet) {
         ((true, true), (false, false)) => place(row, "x_m", "y_m", Length::from_metres),
         ((false, false), (true, true)) => place(row, "x_ft", "y_ft", Length::from_feet),
         ((false, false), (false, false)) => None,
@@ -81,21 +131,18 @@ fn mark(row: &Fields<'_>) -> Option<Mark> {
             row.refuse("x_m", "both coordinates, in metres or in feet", "a part of them");
             None
         }
-    };
-    let time = row
-        .has("time_s")
-        .then(|| number_of(row, "time_s"))
-        .flatten()
-        .map(TimeSpan::from_seconds)
-        .and_then(|time| match range::RECORDING_MOMENT.check(time) {
-            Ok(time) => Some(time),
-            Err(expected) => {
-                row.refuse("time_s", expected, format!("{} s", time.seconds()));
-                None
-            }
-        });
-    row.finish();
-    Some(Mark { number: number?, place, known, time })
+    }
+}
+
+fn moment(row: &Fields<'_>) -> Option<TimeSpan> {
+    let seconds = row.has("time_s").then(|| number_of(row, "time_s")).flatten()?;
+    match range::RECORDING_MOMENT.check(TimeSpan::from_seconds(seconds)) {
+        Ok(time) => Some(time),
+        Err(expected) => {
+            row.refuse("time_s", expected, format!("{seconds} s"));
+            None
+        }
+    }
 }
 
 fn place(row: &Fields<'_>, x: &str, y: &str, make: fn(f64) -> Length) -> Option<Point> {

@@ -7,9 +7,9 @@
 //! 0.887 and 0.846 with a clamped one, 0.951 and 0.915 at 6 dB), less 0.01.
 
 use crate::common::{Pool, for_seeds, heard, marks, recipe};
-use tooth_measure::{Frequency, Length, Point, TimeSpan};
+use tooth_measure::{Fraction, Frequency, Length, Point, Speed, TimeSpan};
 use tooth_sounding::synthesizer::{Made, Patch, Patches};
-use tooth_sounding::{Class, Groups, Known, Sounding};
+use tooth_sounding::{Class, Groups, Known, Listener, Sounding, Step, Tap};
 
 struct Setting {
     pool: Pool,
@@ -120,7 +120,7 @@ fn three_and_sixty_percent_hollow_are_told() {
         centre: Point::new(Length::from_metres(x), Length::from_metres(y)),
         half_length: Length::from_metres(a),
         half_width: Length::from_metres(b),
-        turn: tooth_measure::Fraction::new(0.0),
+        turn: Fraction::new(0.0),
         depth: Length::from_metres(0.05),
         tight: false,
     };
@@ -161,7 +161,7 @@ fn a_slab_hollow_throughout_does_not_pass() {
         centre: Point::new(Length::from_metres(1.8), Length::from_metres(1.5)),
         half_length: Length::from_metres(9.0),
         half_width: Length::from_metres(9.0),
-        turn: tooth_measure::Fraction::new(0.0),
+        turn: Fraction::new(0.0),
         depth: Length::from_metres(0.05),
         tight: false,
     }]);
@@ -195,4 +195,77 @@ fn one_silent_tap_stays_unheard_and_shifts_nobody() {
             }
         }
     }
+}
+
+/// A chain dragged over passes 0.3 m apart: hollow windows are told by their own sound.
+#[test]
+fn a_sweep_finds_what_it_goes_over() {
+    let speed = Speed::from_metres_per_second(0.6);
+    let (mut pool, mut found, mut patches) = (Pool::default(), 0, 0);
+    let soundings = for_seeds(9500..9508, |seed| {
+        let mut recipe = recipe(seed, 15.0, 1.0);
+        recipe.disturbed = Fraction::new(0.0);
+        let made = recipe.drag(speed);
+        let mut listener = Listener::sweeping(made.sample_rate);
+        listener.hear(&made.samples);
+        let path = path(&made);
+        (Sounding::of_sweep(&listener.finish(), &path, None).unwrap(), made)
+    });
+    for (sounding, made) in &soundings {
+        let radius = |tap: &Tap| {
+            let of = |patch: &Patch| patch.relative_radius(tap.place.unwrap()).ratio();
+            made.patches.iter().map(of).fold(f64::INFINITY, f64::min)
+        };
+        for tap in sounding.taps.iter().filter(|tap| tap.known.is_none()) {
+            pool.probability.push(tap.hollow.ratio());
+            pool.class.push(tap.class);
+            pool.hollow.push(radius(tap) < 1.0);
+            pool.radius.push(radius(tap));
+        }
+        for patch in &made.patches {
+            patches += 1;
+            let hit = |tap: &Tap| {
+                tap.class == Class::Hollow
+                    && patch.relative_radius(tap.place.unwrap()) < Fraction::new(1.0)
+            };
+            found += usize::from(sounding.taps.iter().any(hit));
+        }
+    }
+    println!(
+        "sweep: AUC {:.3}, balanced {:.3} {:.3?}, well inside {:.3}; {found} of {patches} patches",
+        pool.auc(),
+        pool.balanced(),
+        pool.rates(),
+        pool.well_inside()
+    );
+    assert!(pool.auc() >= 0.9 && pool.well_inside() >= 0.9);
+    assert!(found * 10 >= patches * 9);
+}
+
+/// The path of a drag: its passes' ends; the first metre of pieces far from any patch is
+/// known to be good.
+fn path(made: &Made) -> Vec<Step> {
+    let mut steps: Vec<Step> = Vec::new();
+    let mut good = 0;
+    for pair in made.taps.windows(2) {
+        let new_pass = pair[0].place.y != pair[1].place.y;
+        let far = pair[0].relative_radius.ratio() > 1.6 && good < 400;
+        let known = far.then_some(Known::Sound);
+        let changed = steps.last().is_none_or(|last| last.known != known);
+        if new_pass || changed {
+            steps.push(Step {
+                time: pair[0].time,
+                place: pair[0].place,
+                known: if new_pass { None } else { known },
+            });
+        }
+        if new_pass {
+            steps.push(Step { time: pair[1].time, place: pair[1].place, known });
+        }
+        good += usize::from(far);
+    }
+    if let Some(last) = made.taps.last() {
+        steps.push(Step { time: last.time, place: last.place, known: None });
+    }
+    steps
 }

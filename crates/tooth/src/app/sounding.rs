@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use tooth_formats::recording::{boundary, hear, taps};
+use tooth_formats::recording::{boundary, hear, hear_sweep, path, taps};
 use tooth_formats::{Fault, limits};
 use tooth_sounding::walk::Walk;
 use tooth_sounding::{Known, Mark, Sounding};
@@ -25,6 +25,8 @@ pub(crate) enum TapsFrom {
     Recording,
     /// A list.
     List(PathBuf),
+    /// The path of a sweep: a dragged chain or a rubbing stone.
+    Sweep(PathBuf),
     /// A walked grid of so many rows, with taps that a person vouches for.
     Walk { walk: Walk, rows: u32, known: Vec<(u32, Known)> },
 }
@@ -52,7 +54,7 @@ pub(crate) fn write_pictures(folder: &Path, files: &[(&str, Vec<u8>)]) -> Result
 
 fn sound(input: &SoundingInput) -> Result<Sounded, Vec<Fault>> {
     let marks = match &input.taps {
-        TapsFrom::Recording => Vec::new(),
+        TapsFrom::Recording | TapsFrom::Sweep(_) => Vec::new(),
         TapsFrom::List(path) => taps(&name(path), &read(path)?)?,
         TapsFrom::Walk { walk, rows, known } => (0..walk.per_row * rows)
             .map(|number| Mark {
@@ -67,8 +69,18 @@ fn sound(input: &SoundingInput) -> Result<Sounded, Vec<Fault>> {
         Some(path) => Some(boundary(&name(path), &read(path)?)?),
         None => None,
     };
-    let recording = hear(&input.recording).map_err(|fault| vec![fault])?;
-    let sounding = Sounding::of(&recording.heard, &marks, outline.as_ref()).map_err(|refusal| {
+    let one = |fault: Fault| vec![fault];
+    let (recording, sounding) = if let TapsFrom::Sweep(file) = &input.taps {
+        let steps = path(&name(file), &read(file)?)?;
+        let recording = hear_sweep(&input.recording).map_err(one)?;
+        let sounding = Sounding::of_sweep(&recording.heard, &steps, outline.as_ref());
+        (recording, sounding)
+    } else {
+        let recording = hear(&input.recording).map_err(one)?;
+        let sounding = Sounding::of(&recording.heard, &marks, outline.as_ref());
+        (recording, sounding)
+    };
+    let sounding = sounding.map_err(|refusal| {
         let expected = match refusal {
             tooth_sounding::Refusal::Misaligned { .. } => {
                 "as many taps in the recording as in the list, in one steady walk"

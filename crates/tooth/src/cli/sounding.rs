@@ -25,6 +25,10 @@ pub(super) struct Arguments {
     /// known (empty, sound or hollow); time_s where it was kept by the clock.
     #[arg(long, value_name = "CSV")]
     taps: Option<PathBuf>,
+    /// The recording is a sweep (a dragged chain, a rubbing stone) along this path: CSV with
+    /// time_s, x_m and y_m (or x_ft and y_ft), and known for the way to the next row.
+    #[arg(long, value_name = "CSV", conflicts_with_all = ["taps", "pitch"])]
+    sweep: Option<PathBuf>,
     /// The boundary of what was sounded: a GeoJSON polygon in local metres.
     #[arg(long, value_name = "GEOJSON")]
     boundary: Option<PathBuf>,
@@ -169,10 +173,11 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<SoundingOut>();
     }
-    let taps = match (&arguments.taps, arguments.walk.taps()?) {
-        (Some(list), _) => TapsFrom::List(list.clone()),
-        (None, Some(walk)) => walk,
-        (None, None) => TapsFrom::Recording,
+    let taps = match (&arguments.taps, &arguments.sweep, arguments.walk.taps()?) {
+        (Some(list), ..) => TapsFrom::List(list.clone()),
+        (None, Some(path), _) => TapsFrom::Sweep(path.clone()),
+        (None, None, Some(walk)) => walk,
+        (None, None, None) => TapsFrom::Recording,
     };
     let sounded = app
         .sounding(SoundingInput {
