@@ -92,7 +92,6 @@ fn soundings(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Va
             let map = sounding_map(sounding, units).map(|svg| picture("map", svg));
             let strip = picture("strip", sounding_strip(sounding));
             let spectrum = picture("spectrum", sounding_spectrum(sounding));
-            let count = |class: Class| sounding.taps.iter().filter(|t| t.class == class).count();
             let unheard = sounding.taps.iter().filter(|tap| tap.time.is_none()).count();
             let field = sounding.field.as_ref();
             let areas: Vec<Value> = field
@@ -127,9 +126,9 @@ fn soundings(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Va
                 "taps": format!(
                     "{} taps: {} sound, {} doubtful, {} hollow; {unheard} not heard",
                     sounding.taps.len(),
-                    count(Class::Sound),
-                    count(Class::Doubtful),
-                    count(Class::Hollow)
+                    sounding.count(Class::Sound),
+                    sounding.count(Class::Doubtful),
+                    sounding.count(Class::Hollow)
                 ),
                 "surveyed": field.map(|field| field.surveyed.show_both(units)),
                 "hollow": field.filter(|_| survey.is_established()).map(|field| format!(

@@ -263,14 +263,7 @@ impl<'a> Slab<'a> {
         let count = self.taps.len();
         let given = split.is_some();
         let mut hollow = split.unwrap_or_else(|| {
-            self.known
-                .iter()
-                .map(|known| match known {
-                    Some(Known::Hollow) => 1.0,
-                    Some(Known::Sound) => 0.0,
-                    None => SHARE,
-                })
-                .collect()
+            self.known.iter().map(|known| certain(*known).unwrap_or(SHARE)).collect()
         });
         let (mut mean, mut scatter, mut share) = (self.centre.clone(), self.scatter.clone(), SHARE);
         let (mut odds, mut alone) = (vec![0.0; count], vec![0.0; count]);
@@ -293,11 +286,7 @@ impl<'a> Slab<'a> {
                 odds.iter().zip(self.known).map(|(odds, known)| odds + self.said(*known)).collect();
             hollow = Spread::new(self.neighbours, share).probabilities(&told);
             for (p, known) in hollow.iter_mut().zip(self.known) {
-                match known {
-                    Some(Known::Hollow) => *p = 1.0,
-                    Some(Known::Sound) => *p = 0.0,
-                    None => {}
-                }
+                *p = certain(*known).unwrap_or(*p);
             }
         }
         Settled { hollow, odds, alone, share }
@@ -450,21 +439,14 @@ impl<'a> Slab<'a> {
         }
         let (mut against, mut count) = (0.0, 0.0f64);
         for (p, known) in hollow.iter().zip(self.known) {
-            match known {
-                Some(Known::Sound) => against += p,
-                Some(Known::Hollow) => against += 1.0 - p,
-                None => continue,
-            }
+            let Some(certain) = certain(*known) else { continue };
+            against += (p - certain).abs();
             count += 1.0;
         }
         let turned = against > 0.5 * count;
         for (p, known) in hollow.iter_mut().zip(self.known) {
-            *p = match known {
-                Some(Known::Sound) => 0.0,
-                Some(Known::Hollow) => 1.0,
-                None if turned => (1.0 - *p).clamp(0.02, 0.98),
-                None => p.clamp(0.02, 0.98),
-            };
+            let split = if turned { 1.0 - *p } else { *p };
+            *p = certain(*known).unwrap_or(split.clamp(0.02, 0.98));
         }
         hollow
     }
@@ -580,6 +562,11 @@ impl<'a> Slab<'a> {
             (None, Some(_)) => told(settled.hollow.clone(), Groups::Two),
         }
     }
+}
+
+/// The probability that a person's word makes certain.
+fn certain(known: Option<Known>) -> Option<f64> {
+    known.map(|known| if known == Known::Hollow { 1.0 } else { 0.0 })
 }
 
 /// Share of hollow taps in the field, where so many of so many are.

@@ -1,4 +1,4 @@
-//! Sounding: from a recording of hammer taps to a map of loose
+//! Sounding: from a recording of hammer taps, or of a dragged chain, to a map of loose
 //! concrete.
 //!
 //! ```text

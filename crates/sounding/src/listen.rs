@@ -49,7 +49,8 @@ pub struct Heard {
     pub(crate) events: Vec<Event>,
     samples: u64,
     loudest: f32,
-    strip: Vec<(f32, f32)>,
+    /// Lowest and highest sample of each column, from −1 to 1.
+    pub(crate) strip: Vec<(f32, f32)>,
     /// Seconds of a column of the strip.
     pub(crate) column: f64,
 }
@@ -71,12 +72,6 @@ impl Heard {
     #[must_use]
     pub fn is_silent(&self) -> bool {
         self.loudest <= 0.0
-    }
-
-    /// Lowest and highest sample of each hundredth of a second, from −1 to 1.
-    #[must_use]
-    pub(crate) fn strip(&self) -> &[(f32, f32)] {
-        &self.strip
     }
 }
 
@@ -105,14 +100,14 @@ pub struct Listener {
     in_column: usize,
     /// Where every moment counts, not blows: a chain dragged, a stone rubbed.
     sweep: Option<Sweep>,
-    windows: u64,
 }
 
-/// Frames of a sweep that wait for their window.
+/// Frames of a sweep that wait for their window, and the windows before it.
 #[derive(Default)]
 struct Sweep {
     samples: Vec<f32>,
     frames: Vec<Powers>,
+    windows: u64,
 }
 
 /// Frames of 43 ms in a window of a sweep: a quarter of a second.
@@ -152,7 +147,6 @@ impl Listener {
             column,
             in_column: 0,
             sweep: None,
-            windows: 0,
         }
     }
 
@@ -199,8 +193,7 @@ impl Listener {
     fn take_sweep(&mut self, samples: &[f32]) {
         let Some(sweep) = &mut self.sweep else { return };
         let length = self.spectra.length();
-        let sound = |x: &f32| if x.is_finite() { *x } else { 0.0 };
-        for sample in samples.iter().map(sound) {
+        for sample in samples.iter().copied().map(sound_or_silence) {
             sweep.samples.push(sample);
             if sweep.samples.len() < length {
                 continue;
@@ -217,10 +210,10 @@ impl Listener {
                 *power = f32::midpoint(values[FRAMES / 2 - 1], values[FRAMES / 2]);
             }
             sweep.frames.clear();
-            self.windows += 1;
+            sweep.windows += 1;
             let window = (FRAMES * length) as f64 / self.rate;
             self.heard.events.push(Event {
-                time: (self.windows as f64 - 0.5) * window,
+                time: (sweep.windows as f64 - 0.5) * window,
                 peak: f64::from(powers.iter().sum::<f32>()).sqrt(),
                 rise: f64::INFINITY,
                 clipped: false,
@@ -232,8 +225,7 @@ impl Listener {
 
     fn take(&mut self, samples: &[f32]) {
         let [mut high, mut low] = self.sections;
-        for &sample in samples {
-            let sample = if sample.is_finite() { sample } else { 0.0 };
+        for sample in samples.iter().copied().map(sound_or_silence) {
             let x = low.step(high.step(f64::from(sample)));
             self.raw.push(sample);
             self.band.push(x as f32);
@@ -354,4 +346,9 @@ impl Listener {
             self.first = first;
         }
     }
+}
+
+/// What is no number is silence.
+fn sound_or_silence(sample: f32) -> f32 {
+    if sample.is_finite() { sample } else { 0.0 }
 }

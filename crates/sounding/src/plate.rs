@@ -48,7 +48,7 @@ impl Material {
     }
 
     /// `√(D / (ρ h))` with `D = E h³ / (12(1−ν²))`, in m²/s.
-    fn bending_speed(self, thickness: Length) -> f64 {
+    pub(crate) fn bending_speed(self, thickness: Length) -> f64 {
         let (e, rho, nu) = self.numbers();
         thickness.metres() * (e / (12.0 * rho * (1.0 - nu * nu))).sqrt()
     }

@@ -212,15 +212,7 @@ impl Sounding {
     ///
     /// [`Refusal`], which says what is wrong.
     pub fn of(heard: &Heard, marks: &[Mark], boundary: Option<&Outline>) -> Result<Self, Refusal> {
-        if heard.duration().seconds() <= 0.0 {
-            return Err(Refusal::Empty);
-        }
-        if heard.is_silent() {
-            return Err(Refusal::Silent);
-        }
-        if heard.rate < LOWEST_RATE {
-            return Err(Refusal::LowRate);
-        }
+        can_be_sounded(heard)?;
         let aside = set_aside(&heard.events);
         if aside.iter().all(Option::is_some) {
             return Err(Refusal::NoTaps);
@@ -254,23 +246,12 @@ impl Sounding {
         path: &[Step],
         boundary: Option<&Outline>,
     ) -> Result<Self, Refusal> {
-        if heard.duration().seconds() <= 0.0 {
-            return Err(Refusal::Empty);
-        }
-        if heard.is_silent() {
-            return Err(Refusal::Silent);
-        }
-        if heard.rate < LOWEST_RATE {
-            return Err(Refusal::LowRate);
-        }
+        can_be_sounded(heard)?;
         let (rows, events): (Vec<Mark>, Vec<Option<usize>>) = heard
             .events
             .iter()
             .enumerate()
-            .filter_map(|(event, heard)| {
-                let (place, known) = along(path, heard.time)?;
-                Some(((place, known), event))
-            })
+            .filter_map(|(event, heard)| Some((along(path, heard.time)?, event)))
             .enumerate()
             .map(|(number, ((place, known), event))| {
                 let place = Some(place);
@@ -286,11 +267,31 @@ impl Sounding {
         Ok(sounding)
     }
 
+    /// Taps that sound so.
+    #[must_use]
+    pub fn count(&self, class: Class) -> usize {
+        self.taps.iter().filter(|tap| tap.class == class).count()
+    }
+
     /// Smallest round hollow that the grid cannot miss; none without places.
     #[must_use]
     pub fn smallest_surely_found(&self) -> Option<Length> {
         self.field.as_ref().map(|field| hit::surely_touched(field.pitch))
     }
+}
+
+/// Whether there is anything to sound.
+fn can_be_sounded(heard: &Heard) -> Result<(), Refusal> {
+    if heard.duration().seconds() <= 0.0 {
+        return Err(Refusal::Empty);
+    }
+    if heard.is_silent() {
+        return Err(Refusal::Silent);
+    }
+    if heard.rate < LOWEST_RATE {
+        return Err(Refusal::LowRate);
+    }
+    Ok(())
 }
 
 fn sounded(
@@ -350,12 +351,13 @@ fn sounded(
             reason: aside[i].unwrap_or(Reason::OutOfStep),
         })
         .collect();
+    let plane = field(&places, &neighbours, &told, boundary, Seed(1));
     Sounding {
         spectrum: spectrum(&powers, &noise, &taps),
         field: if told.groups == Groups::NotEstablished {
-            field(&places, &neighbours, &told, boundary, Seed(1)).map(Field::without_areas)
+            plane.map(Field::without_areas)
         } else {
-            field(&places, &neighbours, &told, boundary, Seed(1))
+            plane
         },
         taps,
         rejected,
@@ -431,7 +433,7 @@ fn spectrum(powers: &[Option<Powers>], noise: &[f64], taps: &[Tap]) -> Spectrum 
 }
 
 fn strip(heard: &Heard) -> Strip {
-    let columns = heard.strip();
+    let columns = &heard.strip;
     let merged = columns.len().div_ceil(STRIP_COLUMNS).max(1);
     let share = |x: f32| Fraction::new(f64::from(x));
     Strip {

@@ -68,6 +68,11 @@ impl<'a> Spread<'a> {
         let alone: Vec<f64> = (0..count).map(|i| self.own[i] + evidence[i]).collect();
         let mut messages: Vec<Vec<f64>> =
             self.pairs.iter().map(|pairs| vec![0.0; pairs.len()]).collect();
+        let weights: Vec<Vec<[f64; 3]>> = self
+            .pairs
+            .iter()
+            .map(|near| near.iter().map(|p| [p.both.exp(), p.one.exp(), p.none.exp()]).collect())
+            .collect();
         let mut belief = alone.clone();
         let mut next = messages.clone();
         for _ in 0..ROUNDS {
@@ -76,9 +81,8 @@ impl<'a> Spread<'a> {
                 for (k, (j, _)) in self.neighbours.of[i].iter().enumerate() {
                     let without = belief[*j] - messages[*j][self.neighbours.back[i][k]];
                     let odds = without.clamp(-40.0, 40.0).exp();
-                    let Pair { both, one, none } = self.pairs[i][k];
-                    let told =
-                        ((both.exp() * odds + one.exp()) / (one.exp() * odds + none.exp())).ln();
+                    let [both, one, none] = weights[i][k];
+                    let told = ((both * odds + one) / (one * odds + none)).ln();
                     let now = f64::midpoint(messages[i][k], told);
                     change = change.max((now - messages[i][k]).abs());
                     next[i][k] = now;

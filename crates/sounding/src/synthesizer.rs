@@ -330,11 +330,7 @@ impl<'a> Maker<'a> {
                     place.x + Length::from_metres(0.01 * self.draws.normal()),
                     place.y + Length::from_metres(0.01 * self.draws.normal()),
                 );
-                let radius = self
-                    .patches
-                    .iter()
-                    .map(|(patch, _)| patch.relative_radius(struck).ratio())
-                    .fold(f64::INFINITY, f64::min);
+                let radius = self.nearest_radius(struck);
                 taps.push(MadeTap {
                     time: TimeSpan::from_seconds(time),
                     place,
@@ -346,6 +342,14 @@ impl<'a> Maker<'a> {
             }
         }
         taps
+    }
+
+    /// Relative radius in the nearest patch; without one, infinite.
+    fn nearest_radius(&self, place: Point) -> f64 {
+        self.patches
+            .iter()
+            .map(|(patch, _)| patch.relative_radius(place).ratio())
+            .fold(f64::INFINITY, f64::min)
     }
 
     fn dragged(&mut self, speed: f64) -> Vec<MadeTap> {
@@ -360,11 +364,7 @@ impl<'a> Maker<'a> {
                 let x = if row % 2 == 0 { along } else { length - along };
                 let place =
                     Point::new(Length::from_metres(x), recipe.pitch * (f64::from(row) + 0.5));
-                let radius = self
-                    .patches
-                    .iter()
-                    .map(|(patch, _)| patch.relative_radius(place).ratio())
-                    .fold(f64::INFINITY, f64::min);
+                let radius = self.nearest_radius(place);
                 taps.push(MadeTap {
                     time: TimeSpan::from_seconds(time),
                     place,
@@ -617,11 +617,7 @@ fn patch_modes(patch: &Patch, modulus: f64, ring: f64, draws: &mut Draws) -> Vec
     // Of a wide loose layer, the part within some half a metre answers a blow.
     let radius = (patch.half_length.metres() * patch.half_width.metres()).sqrt().min(0.6);
     let slender = 1.0 / (1.0 + 9.2 * (depth / (2.0 * radius)).powi(2)).sqrt();
-    let stiffness = {
-        let e = material.modulus.megapascals() * 1e6;
-        let rho = material.density.kilograms_per_cubic_metre();
-        depth * (e / (12.0 * rho * (1.0 - 0.04))).sqrt()
-    };
+    let stiffness = material.bending_speed(patch.depth);
     PLATE_MODES
         .iter()
         .map(|(supported, clamped, radiates)| {

@@ -168,14 +168,9 @@ fn decode(
             Ok(Some(packet)) => packet,
             Ok(None) => return Ok(()),
             // A recorder that lost its power leaves a file that breaks off.
-            Err(Error::IoError(_)) if frames > 0 => {
-                ends.cut_short = true;
-                return Ok(());
-            }
             Err(error) if frames > 0 => {
-                ends.damaged += 1;
+                ends.damaged += usize::from(!matches!(error, Error::IoError(_)));
                 ends.cut_short = true;
-                let _ = error;
                 return Ok(());
             }
             Err(error) => return Err((KINDS.to_owned(), unreadable(&error))),

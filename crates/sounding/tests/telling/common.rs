@@ -21,11 +21,9 @@ pub(crate) fn heard(made: &Made) -> Heard {
     listener.finish()
 }
 
-/// Every row of the list, `good` of them vouched for: drawn among sound taps at least
-/// `far` patch radii from a patch's middle and not on the border.
-pub(crate) fn marks(made: &Made, recipe: &Recipe, good: usize, far: f64, seed: u64) -> Vec<Mark> {
-    let mut marks: Vec<Mark> = made
-        .taps
+/// Every row of the list, none vouched for.
+pub(crate) fn unmarked(made: &Made) -> Vec<Mark> {
+    made.taps
         .iter()
         .enumerate()
         .map(|(number, tap)| Mark {
@@ -34,7 +32,13 @@ pub(crate) fn marks(made: &Made, recipe: &Recipe, good: usize, far: f64, seed: u
             known: None,
             time: None,
         })
-        .collect();
+        .collect()
+}
+
+/// Every row of the list, `good` of them vouched for: drawn among sound taps at least
+/// `far` patch radii from a patch's middle and not on the border.
+pub(crate) fn marks(made: &Made, recipe: &Recipe, good: usize, far: f64, seed: u64) -> Vec<Mark> {
+    let mut marks = unmarked(made);
     let inner = |mark: &Mark| {
         let place = mark.place.unwrap();
         let (x, y) = (place.x / recipe.pitch, place.y / recipe.pitch);

@@ -1,6 +1,6 @@
 //! Two real slabs (tests/data/impact-echo), told with ten known-good taps each.
 
-use crate::common::{Pool, vouch};
+use crate::common::{Pool, unmarked, vouch};
 use tooth_measure::chance::{Seed, Stream};
 use tooth_measure::{Fraction, Frequency, Length, Point, TimeSpan};
 use tooth_sounding::synthesizer::{Made, MadeTap};
@@ -69,17 +69,7 @@ fn balanced(files: Files) -> f64 {
     let heard = crate::common::heard(&made);
     let scores: Vec<f64> = (0..10)
         .map(|seed| {
-            let mut marks: Vec<Mark> = made
-                .taps
-                .iter()
-                .enumerate()
-                .map(|(number, tap)| Mark {
-                    number: number as u32,
-                    place: Some(tap.place),
-                    known: None,
-                    time: None,
-                })
-                .collect();
+            let mut marks = unmarked(&made);
             let inner = |mark: &Mark| {
                 mark.place.is_some_and(|p| {
                     [p.x, p.y].iter().all(|v| v.metres() > 0.05 && v.metres() < 0.75)

@@ -216,7 +216,6 @@ fn page(sounded: &Sounded, units: UnitSystem, out: Option<&std::path::Path>) -> 
     let sounding = &sounded.sounding;
     let mut page = Page::new();
     page.heading("Sounding");
-    let count = |class: Class| sounding.taps.iter().filter(|tap| tap.class == class).count();
     let unheard: Vec<String> = sounding
         .taps
         .iter()
@@ -229,9 +228,9 @@ fn page(sounded: &Sounded, units: UnitSystem, out: Option<&std::path::Path>) -> 
         &format!(
             "{}: {} sound, {} doubtful, {} hollow",
             sounding.taps.len(),
-            count(Class::Sound),
-            count(Class::Doubtful),
-            count(Class::Hollow)
+            sounding.count(Class::Sound),
+            sounding.count(Class::Doubtful),
+            sounding.count(Class::Hollow)
         ),
     );
     if !unheard.is_empty() {
