@@ -13,7 +13,7 @@ use tooth_measure::{Length, Money, Source};
 use tooth_sounding::{Class, hit};
 
 use crate::drawing::{Focus, plan_drawing};
-use crate::sounding::{area_words, sounding_map, sounding_spectrum, sounding_strip};
+use crate::sounding::{area_words, bounds_words, sounding_map, sounding_spectrum, sounding_strip};
 use crate::typeset::{Document, TypesetError, typeset as set};
 use crate::{Issue, words};
 
@@ -132,11 +132,10 @@ fn soundings(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Va
                 ),
                 "surveyed": field.map(|field| field.surveyed.show_both(units)),
                 "hollow": field.filter(|_| survey.is_established()).map(|field| format!(
-                    "{} ({:.1} % of the surveyed area), nine times in ten between {} and {}",
+                    "{} ({:.1} % of the surveyed area), {}",
                     field.hollow.show_both(units),
                     100.0 * (field.hollow / field.surveyed),
-                    field.bounds.0.show(units),
-                    field.bounds.1.show(units)
+                    bounds_words(field, units)
                 )),
                 "pitch": field.map(|field| field.pitch.show_both(units)),
                 "sure": sounding.smallest_surely_found().map(|length| length.show_both(units)),

@@ -368,6 +368,16 @@ pub fn sounding_spectrum(sounding: &Sounding) -> String {
     sheet(key + 4.0, "Typical taps: level in each band of the whole tap's", &body)
 }
 
+/// Bounds of the loose area, and how far they are to be trusted.
+#[must_use]
+pub fn bounds_words(field: &Field, units: UnitSystem) -> String {
+    format!(
+        "between {} and {} (meant to hold nine times in ten; on synthesized slabs told by their sound it was about eight)",
+        field.bounds.0.show(units),
+        field.bounds.1.show(units)
+    )
+}
+
 /// Area of a patch with its bounds, as a person reads it.
 #[must_use]
 pub fn area_words(area: &tooth_sounding::HollowArea, units: UnitSystem) -> String {

@@ -3,10 +3,10 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use tooth_documents::{area_words, sounding_map, sounding_spectrum, sounding_strip};
+use tooth_documents::{area_words, bounds_words, sounding_map, sounding_spectrum, sounding_strip};
 use tooth_measure::range;
 use tooth_measure::show::Show as _;
-use tooth_measure::{Area, Length, Point, Quantity as _, UnitSystem};
+use tooth_measure::{Length, Point, Quantity as _, UnitSystem};
 use tooth_sounding::walk::{Along, Side, Turn, Walk};
 use tooth_sounding::{Class, Groups, Known, Sounding};
 
@@ -247,7 +247,9 @@ fn page(sounded: &Sounded, units: UnitSystem, out: Option<&std::path::Path>) -> 
     if let Some(field) = &sounding.field {
         page.item(0, "Surveyed", &field.surveyed.show_both(units));
         if sounding.groups != Groups::NotEstablished {
-            page.item(0, "Hollow", &hollow_words(field.hollow, field.bounds, units));
+            let bounds = bounds_words(field, units);
+            let words = format!("{}, {bounds}", field.hollow.show_both(units));
+            page.item(0, "Hollow", &words);
         }
         for (number, area) in field.areas.iter().enumerate() {
             page.item(2, &format!("H{}", number + 1), &area_words(area, units));
@@ -283,13 +285,4 @@ fn groups_words(sounding: &Sounding) -> &'static str {
             "which taps are hollow is not established: mark a few known-good taps (or one opened hollow spot) in the list"
         }
     }
-}
-
-fn hollow_words(area: Area, bounds: (Area, Area), units: UnitSystem) -> String {
-    format!(
-        "{}, nine times in ten between {} and {}",
-        area.show_both(units),
-        bounds.0.show(units),
-        bounds.1.show(units)
-    )
 }
