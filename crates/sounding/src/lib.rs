@@ -34,6 +34,7 @@
 //! # Ok::<(), tooth_sounding::Refusal>(())
 //! ```
 
+mod align;
 mod contour;
 mod excess;
 mod field;
@@ -55,6 +56,6 @@ pub mod walk;
 pub use field::{Field, HollowArea, Map};
 pub use listen::{Heard, Listener};
 pub use sounding::{
-    Class, Groups, Known, Mark, Refusal, Rejected, Sounding, Spectrum, Step, Strip, Tap,
+    Class, Groups, Hearing, Known, Mark, Refusal, Rejected, Sounding, Spectrum, Step, Strip, Tap,
 };
 pub use taps::Reason;

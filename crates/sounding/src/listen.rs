@@ -4,8 +4,9 @@
 //!
 //! The envelope is the mean square over 2 ms of the band from 700 Hz to 9 kHz, at steps
 //! of half a millisecond. An event is its peak among the 20 ms on both sides that rises
-//! at least 1.7-fold over what was 3 ms to 10 ms earlier and twofold over the median of the
-//! 0.3 s around. Its time is the first sample at 30 % of its peak.
+//! at least half as much again over what was 3 ms to 10 ms earlier and over the median of
+//! the 0.3 s around. Its time is the first sample of the last 12 ms at 30 % of its peak, and
+//! three and a half times above what was before.
 
 use tooth_measure::{Frequency, TimeSpan};
 
@@ -18,8 +19,10 @@ const STEPS: f64 = 2000.0;
 const BEHIND: usize = 400;
 const AHEAD: usize = 240;
 const NEAR: usize = 40;
-const RISE: f64 = 1.7;
-const OVER_MEDIAN: f64 = 2.0;
+const RISE: f64 = 1.5;
+const OVER_MEDIAN: f64 = 1.5;
+/// From a blow to the loudest of its ring at most, in steps.
+const SWELL: usize = 24;
 /// Columns of the strip in a second.
 const COLUMNS: f64 = 100.0;
 /// A sample this near the recorder's limit is at it.
@@ -303,18 +306,31 @@ impl Listener {
         }
     }
 
+    /// Mean of the levels of some steps, of those that are still kept.
+    fn mean_level(&self, from: usize, to: usize) -> f64 {
+        let from = from.max(self.first_step);
+        let levels: f64 = (from..=to).map(|step| self.level(step)).sum();
+        levels / (to + 1).saturating_sub(from).max(1) as f64
+    }
+
     /// Times an event at step `k` and takes its spectra.
     fn note(&mut self, k: usize, peak: f64, rise: f64) {
         let end = ((k + 1) * self.step).saturating_sub(self.first).min(self.band.len());
         // A loose layer may ring louder than the blow itself, some milliseconds later.
-        let start = end.saturating_sub(10 * self.step);
+        let start = end.saturating_sub(SWELL * self.step);
         let loudest = self.band[start..end].iter().fold(0.0f32, |a, b| a.max(b.abs()));
         let lead = (0.001 * self.rate) as usize;
         let back = start.saturating_sub(lead);
+        let earliest = k.saturating_sub(SWELL + 2);
+        let quiet = self.mean_level(earliest.saturating_sub(40), earliest).sqrt();
+        let threshold = (3.5 * quiet).clamp(0.3 * f64::from(loudest), 0.9 * f64::from(loudest));
         let onset = self.band[back..end]
             .iter()
-            .position(|x| x.abs() >= 0.3 * loudest)
+            .position(|x| f64::from(x.abs()) >= threshold)
             .map_or(start, |n| back + n);
+        let onset_step = (self.first + onset) / self.step;
+        let earlier = self.mean_level(onset_step.saturating_sub(20), onset_step.saturating_sub(3));
+        let rise = rise.max(peak / earlier.max(1e-18).sqrt());
         let length = self.spectra.length();
         let from = onset.saturating_sub(lead);
         let window = &self.raw[from..(from + length).min(self.raw.len())];

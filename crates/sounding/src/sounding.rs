@@ -3,6 +3,7 @@
 use tooth_measure::chance::Seed;
 use tooth_measure::{Fraction, Frequency, Length, Level, Outline, Point, TimeSpan};
 
+use crate::align::{Laid, Misaligned, align};
 use crate::excess::{decibels, excess, noise, reference};
 use crate::field::{Field, field};
 use crate::groups::{HOLLOW_FROM, tell};
@@ -11,7 +12,7 @@ use crate::listen::{Event, Heard};
 use crate::neighbours::Neighbours;
 use crate::prior::Prior;
 use crate::spectrum::{Powers, bands_of, middle};
-use crate::taps::{Misaligned, Reason, align, set_aside};
+use crate::taps::{Reason, set_aside};
 
 /// What a person vouches for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -60,6 +61,19 @@ fn along(path: &[Step], time: f64) -> Option<(Point, Option<Known>)> {
     })
 }
 
+/// How well a tap was heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hearing {
+    /// Clearly.
+    Clear,
+    /// Something was louder: it says nothing of the concrete.
+    Drowned,
+    /// Not at all.
+    Unheard,
+    /// One of several sounds is it, and the rhythm does not show which.
+    Undecided,
+}
+
 /// How a tap sounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Class {
@@ -91,6 +105,8 @@ pub struct Tap {
     pub number: u32,
     /// When it was heard; none where it was not.
     pub time: Option<TimeSpan>,
+    /// How well. One that is not clear is at best doubtful: its neighbours alone speak.
+    pub hearing: Hearing,
     /// Where it was struck.
     pub place: Option<Point>,
     /// What a person vouches for.
@@ -217,21 +233,21 @@ impl Sounding {
         if aside.iter().all(Option::is_some) {
             return Err(Refusal::NoTaps);
         }
-        let (rows, events) = if marks.is_empty() {
+        let (rows, laid) = if marks.is_empty() {
             let good = (0..aside.len()).filter(|i| aside[*i].is_none());
             good.enumerate()
                 .map(|(number, event)| {
                     let mark = Mark { number: number as u32, place: None, known: None, time: None };
-                    (mark, Some(event))
+                    (mark, Laid::Heard(event))
                 })
                 .unzip()
         } else {
             let times: Vec<Option<TimeSpan>> = marks.iter().map(|mark| mark.time).collect();
-            let events = align(&times, &turns(marks), &heard.events, &aside)
+            let laid = align(&times, &turns(marks), &heard.events, &aside)
                 .map_err(|Misaligned { listed, heard }| Refusal::Misaligned { listed, heard })?;
-            (marks.to_vec(), events)
+            (marks.to_vec(), laid)
         };
-        Ok(sounded(heard, &rows, &events, &aside, boundary))
+        Ok(sounded(heard, &rows, &laid, &aside, boundary))
     }
 
     /// Sounds a sweep: what [`Listener::sweeping`](crate::Listener::sweeping) heard along the
@@ -247,7 +263,7 @@ impl Sounding {
         boundary: Option<&Outline>,
     ) -> Result<Self, Refusal> {
         can_be_sounded(heard)?;
-        let (rows, events): (Vec<Mark>, Vec<Option<usize>>) = heard
+        let (rows, laid): (Vec<Mark>, Vec<Laid>) = heard
             .events
             .iter()
             .enumerate()
@@ -255,14 +271,13 @@ impl Sounding {
             .enumerate()
             .map(|(number, ((place, known), event))| {
                 let place = Some(place);
-                (Mark { number: number as u32, place, known, time: None }, Some(event))
+                (Mark { number: number as u32, place, known, time: None }, Laid::Heard(event))
             })
             .unzip();
         if rows.is_empty() {
             return Err(Refusal::NoTaps);
         }
-        let mut sounding =
-            sounded(heard, &rows, &events, &vec![None; heard.events.len()], boundary);
+        let mut sounding = sounded(heard, &rows, &laid, &vec![None; heard.events.len()], boundary);
         sounding.rejected.clear();
         Ok(sounding)
     }
@@ -297,16 +312,17 @@ fn can_be_sounded(heard: &Heard) -> Result<(), Refusal> {
 fn sounded(
     heard: &Heard,
     rows: &[Mark],
-    events: &[Option<usize>],
+    laid: &[Laid],
     aside: &[Option<Reason>],
     boundary: Option<&Outline>,
 ) -> Sounding {
-    let at = |row: usize| -> Option<&Event> { heard.events.get(events[row]?) };
+    let at = |row: usize| -> Option<&Event> { heard.events.get(laid[row].event()?) };
     let known: Vec<Option<Known>> = rows.iter().map(|row| row.known).collect();
     let powers: Vec<Option<Powers>> =
         (0..rows.len()).map(|row| at(row).map(|event| event.powers)).collect();
-    let before: Vec<Powers> = (0..rows.len()).filter_map(at).map(|event| event.before).collect();
-    let noise = noise(before.iter(), bands_of(heard.rate));
+    let before: Vec<Option<Powers>> =
+        (0..rows.len()).map(|row| at(row).map(|event| event.before)).collect();
+    let noise = noise(&before, bands_of(heard.rate));
     let reference = reference(&powers, &noise, &known);
     let excess = excess(&powers, &noise, &reference);
     let places: Vec<Option<(f64, f64)>> = rows
@@ -315,7 +331,7 @@ fn sounded(
         .map(|place| place.filter(|(x, y)| x.abs() <= FARTHEST && y.abs() <= FARTHEST))
         .collect();
     let neighbours = Neighbours::new(&places);
-    let told = tell(&excess, &neighbours, &known, &Prior::of_bands(noise.len()));
+    let told = tell(&excess, &neighbours, &known, &Prior::of_bands(bands_of(heard.rate)));
     let taps: Vec<Tap> = rows
         .iter()
         .enumerate()
@@ -325,32 +341,30 @@ fn sounded(
                 Some(Known::Sound) => told.hollow[row].min(0.03),
                 None => told.hollow[row],
             };
+            let hearing = match laid[row] {
+                Laid::Heard(_) if excess[row].is_some() => Hearing::Clear,
+                Laid::Heard(_) => Hearing::Drowned,
+                Laid::Unheard => Hearing::Unheard,
+                Laid::Undecided => Hearing::Undecided,
+            };
+            let told_apart = told.groups != Groups::NotEstablished;
             Tap {
                 number: mark.number,
                 time: at(row).map(|event| TimeSpan::from_seconds(event.time)),
+                hearing,
                 place: mark.place,
                 known: mark.known,
                 hollow: Fraction::new(hollow),
-                class: if told.groups == Groups::NotEstablished {
-                    Class::Doubtful
-                } else {
+                class: if told_apart && (hearing == Hearing::Clear || mark.known.is_some()) {
                     class(hollow)
+                } else {
+                    Class::Doubtful
                 },
                 clipped: at(row).is_some_and(|event| event.clipped),
             }
         })
         .collect();
-    let taken: std::collections::BTreeSet<usize> = events.iter().flatten().copied().collect();
-    let rejected = heard
-        .events
-        .iter()
-        .enumerate()
-        .filter(|(i, _)| !taken.contains(i))
-        .map(|(i, event)| Rejected {
-            time: TimeSpan::from_seconds(event.time),
-            reason: aside[i].unwrap_or(Reason::OutOfStep),
-        })
-        .collect();
+    let rejected = rejected(heard, laid, aside);
     let plane = field(&places, &neighbours, &told, boundary, Seed(1));
     Sounding {
         spectrum: spectrum(&powers, &noise, &taps),
@@ -366,6 +380,30 @@ fn sounded(
         duration: heard.duration(),
         sample_rate: heard.sample_rate(),
     }
+}
+
+/// Sounds that are no row's tap.
+fn rejected(heard: &Heard, laid: &[Laid], aside: &[Option<Reason>]) -> Vec<Rejected> {
+    let taken: std::collections::BTreeSet<usize> =
+        laid.iter().filter_map(|row| row.event()).collect();
+    // Between the rows heard just before and just after one that is undecided.
+    let mut disputed = vec![false; heard.events.len()];
+    for row in (0..laid.len()).filter(|row| laid[*row] == Laid::Undecided) {
+        let before = laid[..row].iter().rev().find_map(|row| row.event()).map_or(0, |e| e + 1);
+        let after = laid[row..].iter().find_map(|row| row.event()).unwrap_or(disputed.len());
+        disputed[before.min(after)..after].fill(true);
+    }
+    (0..heard.events.len())
+        .filter(|event| !taken.contains(event))
+        .map(|event| Rejected {
+            time: TimeSpan::from_seconds(heard.events[event].time),
+            reason: aside[event].unwrap_or(if disputed[event] {
+                Reason::Undecided
+            } else {
+                Reason::OutOfStep
+            }),
+        })
+        .collect()
 }
 
 /// Rows at which the walk turns, or has just turned: there people pause.
@@ -397,14 +435,16 @@ fn class(hollow: f64) -> Class {
     }
 }
 
-fn spectrum(powers: &[Option<Powers>], noise: &[f64], taps: &[Tap]) -> Spectrum {
+fn spectrum(powers: &[Option<Powers>], noise: &[Vec<f64>], taps: &[Tap]) -> Spectrum {
+    let bands = noise.first().map_or(0, Vec::len);
     let typical = |wanted: Class| -> Option<Vec<Level>> {
         let of: Vec<Vec<f64>> = powers
             .iter()
+            .zip(noise)
             .zip(taps)
             .filter(|(_, tap)| tap.class == wanted)
-            .filter_map(|(powers, _)| powers.as_ref())
-            .map(|powers| {
+            .filter_map(|((powers, noise), _)| Some((powers.as_ref()?, noise)))
+            .map(|(powers, noise)| {
                 let signal: Vec<f64> = noise
                     .iter()
                     .zip(powers)
@@ -415,7 +455,7 @@ fn spectrum(powers: &[Option<Powers>], noise: &[f64], taps: &[Tap]) -> Spectrum 
             })
             .collect();
         (!of.is_empty()).then(|| {
-            (0..noise.len())
+            (0..bands)
                 .map(|band| {
                     let mut values: Vec<f64> = of.iter().map(|levels| levels[band]).collect();
                     values.sort_by(f64::total_cmp);
@@ -426,7 +466,7 @@ fn spectrum(powers: &[Option<Powers>], noise: &[f64], taps: &[Tap]) -> Spectrum 
     };
     let sound = typical(Class::Sound).or_else(|| typical(Class::Doubtful));
     Spectrum {
-        bands: (0..noise.len()).map(|band| Frequency::from_hertz(middle(band))).collect(),
+        bands: (0..bands).map(|band| Frequency::from_hertz(middle(band))).collect(),
         sound: sound.unwrap_or_default(),
         hollow: typical(Class::Hollow),
     }
