@@ -664,18 +664,19 @@ mod tests {
                 let expected = Ok(all_but(60, &[missed]));
                 let told = format!("pauses of {pause} s, row {missed} unheard");
                 let found = laid(60, &times);
-                // The shortest is much like a tap unheard.
-                let right =
-                    if pause < 1.0 { shifts_nobody(&found, &expected) } else { found == expected };
-                assert!(right, "{told}: {found:?}");
+                // A row or two beside the pause may stay undecided.
+                let right = |found: &Result<Vec<Option<usize>>, Misaligned>| {
+                    let undecided = found.as_ref().map_or(0, |found| {
+                        (0..60).filter(|row| found[*row].is_none() && *row != missed).count()
+                    });
+                    shifts_nobody(found, &expected) && undecided <= 2
+                };
+                assert!(right(&found), "{told}: {found:?}");
                 // Where the walk turns, a pause is no wonder.
                 let turns: Vec<bool> = (0..60).map(|row| row > 0 && row % 10 == 0).collect();
                 let events: Vec<Event> = times.iter().copied().map(tap).collect();
                 let found = align(&[None; 60], &turns, &events, &set_aside(&events)).map(events_of);
-                let undecided = found.as_ref().map_or(60, |found| {
-                    found.iter().zip(0..).filter(|(e, row)| e.is_none() && *row != missed).count()
-                });
-                assert!(shifts_nobody(&found, &expected) && undecided <= 2, "{told}: {found:?}");
+                assert!(right(&found) && found.is_ok(), "{told}, turns known: {found:?}");
             }
         }
     }
