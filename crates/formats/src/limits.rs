@@ -25,5 +25,7 @@ pub const MACHINES: usize = 60;
 pub const FAULTS: usize = 500;
 /// Hours of one recording.
 pub const RECORDING_HOURS: u64 = 8;
+/// Channels of a recording.
+pub const CHANNELS: std::ops::RangeInclusive<u16> = 1..=64;
 /// Samples in a second of a recording.
 pub const SAMPLE_RATES: std::ops::RangeInclusive<u32> = 8_000..=384_000;

@@ -57,6 +57,21 @@ pub enum OutlineFault {
     NoArea,
 }
 
+impl std::fmt::Display for OutlineFault {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::TooFewCorners => write!(f, "fewer than three corners"),
+            Self::CrossesItself(at) => write!(
+                f,
+                "an outline that crosses itself at {}, {} m",
+                at.x.metres(),
+                at.y.metres()
+            ),
+            Self::NoArea => write!(f, "an outline without area"),
+        }
+    }
+}
+
 /// A simple closed outline, without holes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outline(Polygon);

@@ -43,12 +43,18 @@ impl Laid {
     }
 }
 
-/// Chances that a tap is heard as one, is heard but set aside, and is not heard.
-const HEARD: f64 = 0.96;
-const HEARD_DOUBTFULLY: f64 = 0.03;
+/// Chances that a tap is heard as one, at most, and is not heard, at least; those between
+/// are heard but set aside. A loud room, where fewer good events are heard than rows are
+/// listed, loses more.
+const HEARD: f64 = 0.965;
 const UNHEARD: f64 = 0.003;
+const LOST_UNHEARD: f64 = 0.15;
 /// Sounds as good as taps that are none, in the usual time between taps.
 const EXTRA: f64 = 0.002;
+/// Chances that a place is struck again, in the rhythm of the walk, and that one of the list
+/// is passed by.
+const REPEATED: f64 = 0.0005;
+const PASSED_BY: f64 = 0.0001;
 /// Chances of a pause where the walk goes on and where it turns, and of a step out of all
 /// rhythm.
 const PAUSE: f64 = 0.02;
@@ -262,6 +268,8 @@ struct Walk<'a> {
     events: Vec<&'a Event>,
     /// Logarithm of what each event counts as a tap, and as none.
     own: Vec<f64>,
+    /// Chance that a row is not heard.
+    unheard: f64,
     /// Sums of the latter up to each event.
     dropped_before: Vec<f64>,
     tempo: Tempo,
@@ -325,6 +333,10 @@ impl<'a> Walk<'a> {
         let whole = median(tempo.periods.clone());
         let doubtful = good.iter().filter(|good| !**good).count() as f64;
         let doubtful_rate = (doubtful / (duration / whole).max(1.0)).clamp(0.02, 3.0);
+        let many = good.iter().filter(|good| **good).count() as f64;
+        let heard = (many / turns.len().max(1) as f64).clamp(0.7, HEARD);
+        let unheard = (LOST_UNHEARD * (1.0 - heard)).max(UNHEARD);
+        let doubtfully = 1.0 - heard - unheard;
         let levels: Vec<f64> = events.iter().map(|event| event.peak.max(1e-9).ln()).collect();
         let usual = Usual::of(&levels, &good, 0.35);
         let own = good
@@ -332,8 +344,8 @@ impl<'a> Walk<'a> {
             .zip(&levels)
             .map(|(good, level)| {
                 // Of two touches the one as loud as the others is the tap.
-                let loudness = (-0.15 * usual.off(*level).powi(2)).max(-1.0);
-                (if *good { HEARD } else { HEARD_DOUBTFULLY }).ln() + loudness
+                let loudness = (-0.15 * usual.off(*level).powi(2)).max(-2.5);
+                (if *good { heard } else { doubtfully }).ln() + loudness
             })
             .collect();
         let dropped: Vec<f64> =
@@ -348,19 +360,27 @@ impl<'a> Walk<'a> {
                 Some(*sum)
             }))
             .collect();
-        Self { rows: turns.len(), turned_before, events, own, dropped_before, tempo }
+        Self { rows: turns.len(), turned_before, events, own, unheard, dropped_before, tempo }
     }
 
-    /// Chances of the step from one event to a later one, for each count of rows and with a
-    /// turn on the way or without.
+    /// Chances of the step from one event to a later one, for each count of rows from none
+    /// on, and without a turn on the way or with one.
     fn steps(&self, earlier: usize, later: usize) -> Vec<[f64; 2]> {
         let gap = self.events[later].time - self.events[earlier].time;
         let period = self.tempo.periods[later];
-        (1..=MISSED_AT_ONCE + 1)
-            .map(|steps| {
-                let unheard = UNHEARD.powi(steps as i32 - 1);
-                [false, true]
-                    .map(|turned| unheard * self.tempo.step(gap, period, steps as f64, turned))
+        let step =
+            |steps: f64| [false, true].map(|turned| self.tempo.step(gap, period, steps, turned));
+        let one = step(1.0);
+        (0..=MISSED_AT_ONCE + 1)
+            .map(|steps| match steps {
+                0 => one.map(|chance| REPEATED * chance),
+                1 => one,
+                _ => {
+                    let unheard = self.unheard.powi(steps as i32 - 1);
+                    let passed_by = if steps == 2 { PASSED_BY } else { 0.0 };
+                    let long = step(steps as f64);
+                    [0, 1].map(|turned| unheard * long[turned] + passed_by * one[turned])
+                }
             })
             .collect()
     }
@@ -389,7 +409,7 @@ impl<'a> Walk<'a> {
             let mut sums = vec![0.0; self.rows.min(self.span(&all[from..])) - base];
             let start = (self.dropped_before[event] - log).exp();
             for (row, sum) in (base..MISSED_AT_ONCE).zip(sums.iter_mut()) {
-                *sum += start * UNHEARD.powi(row as i32);
+                *sum += start * self.unheard.powi(row as i32);
             }
             for (earlier, ways) in all.iter().enumerate().skip(from) {
                 let scale = (ways.log + self.between(earlier, event) - log).exp();
@@ -399,7 +419,7 @@ impl<'a> Walk<'a> {
                 let steps = self.steps(earlier, event);
                 for (n, sum) in ways.of_row.iter().enumerate() {
                     let row = ways.first + n;
-                    for (chance, to) in steps.iter().zip(row + 1..self.rows) {
+                    for (chance, to) in steps.iter().zip(row..self.rows) {
                         sums[to - base] += scale * sum * chance[self.turned(row, to)];
                     }
                 }
@@ -438,7 +458,7 @@ impl<'a> Walk<'a> {
             let mut of_row: Vec<f64> = (0..band.of_row.len())
                 .map(|n| {
                     let left = self.rows - 1 - (band.first + n);
-                    (end - log).exp() * UNHEARD.powi(left.min(200) as i32)
+                    (end - log).exp() * self.unheard.powi(left.min(200) as i32)
                 })
                 .collect();
             for later in later {
@@ -450,7 +470,7 @@ impl<'a> Walk<'a> {
                 let steps = self.steps(event, later);
                 for (n, sum) in of_row.iter_mut().enumerate() {
                     let row = band.first + n;
-                    for (chance, to) in steps.iter().zip(row + 1..self.rows) {
+                    for (chance, to) in steps.iter().zip(row..self.rows) {
                         *sum += scale * ways.at(to) * chance[self.turned(row, to)];
                     }
                 }
@@ -486,7 +506,9 @@ fn by_rhythm(
                 let rest = end - walk.dropped_before[event + 1];
                 let ways = &forward[event];
                 let ends: f64 = (ways.first..ways.first + ways.of_row.len())
-                    .map(|row| ways.at(row) * UNHEARD.powi((walk.rows - 1 - row).min(200) as i32))
+                    .map(|row| {
+                        ways.at(row) * walk.unheard.powi((walk.rows - 1 - row).min(200) as i32)
+                    })
                     .sum();
                 ends * (ways.log + rest - most).exp()
             })
@@ -624,7 +646,64 @@ mod tests {
     fn a_tap_unheard_in_the_middle_shifts_nobody() {
         for missed in 1..59 {
             let times = without(&steady(60, missed as u64), &[missed]);
-            assert_eq!(laid(60, &times), Ok(all_but(60, &[missed])), "row {missed} unheard");
+            let found = laid(60, &times);
+            // Beside the end it may be the end itself.
+            let refused = missed == 58 && found.is_err();
+            assert!(refused || found == Ok(all_but(60, &[missed])), "row {missed} unheard");
+        }
+    }
+
+    #[test]
+    fn one_tap_too_many_or_too_few_in_the_rhythm_is_refused() {
+        for seed in 0..20 {
+            for (rows, heard) in [(120, 121), (120, 119)] {
+                let found = laid(rows, &steady(heard, seed));
+                assert_eq!(found, Err(Misaligned { listed: rows, heard }), "seed {seed}");
+            }
+        }
+    }
+
+    #[test]
+    fn between_pauses_at_turns_only_the_line_with_one_too_many_is_undecided() {
+        let turns: Vec<bool> = (0..120).map(|row| row > 0 && row % 12 == 0).collect();
+        for seed in 0..10 {
+            // Thirteen taps in the fifth line.
+            let line = |n: usize| if n == 4 { 13 } else { 12 };
+            let mut times = Vec::new();
+            let mut time = 1.0;
+            for n in 0..10 {
+                let steps = steady(line(n), seed * 10 + n as u64);
+                times.extend(steps.iter().map(|step| time + step));
+                time = times[times.len() - 1] + 2.0 - 0.5;
+            }
+            let events: Vec<Event> = times.iter().copied().map(tap).collect();
+            let found = align(&[None; 120], &turns, &events, &[None; 121]).map(events_of);
+            let found = found.unwrap_or_default();
+            assert_eq!(found.len(), 120, "seed {seed}");
+            for (row, event) in found.into_iter().enumerate() {
+                match row {
+                    0..48 => assert_eq!(event, Some(row), "seed {seed}"),
+                    48..60 => assert!(event.is_none_or(|event| event == row || event == row + 1)),
+                    _ => assert_eq!(event, Some(row + 1), "seed {seed}"),
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn an_uneven_walk_with_as_many_taps_as_rows_keeps_them_all() {
+        for seed in 0..10 {
+            let mut stream = Stream::new(Seed(seed), 3);
+            let mut time = 0.0;
+            let times: Vec<f64> = (0..120)
+                .map(|_| {
+                    // Steps of a spread of 0.2 in the natural logarithm.
+                    let unsteady = (0..12).map(|_| stream.uniform()).sum::<f64>() - 6.0;
+                    time += PERIOD * (0.2 * unsteady).exp();
+                    time
+                })
+                .collect();
+            assert_eq!(laid(120, &times), Ok(all_but(120, &[])), "seed {seed}");
         }
     }
 

@@ -406,21 +406,27 @@ fn rejected(heard: &Heard, laid: &[Laid], aside: &[Option<Reason>]) -> Vec<Rejec
         .collect()
 }
 
-/// Rows at which the walk turns, or has just turned: there people pause.
+/// Rows at which the walk turns: before them people pause. The step after a turn, in yet
+/// another direction, is none.
 fn turns(marks: &[Mark]) -> Vec<bool> {
     let step = |row: usize| {
         let (from, to) = (marks.get(row.checked_sub(1)?)?.place?, marks.get(row)?.place?);
         Some(((to.x - from.x).metres(), (to.y - from.y).metres()))
     };
+    let mut turned = false;
     (0..marks.len())
         .map(|row| {
-            let (Some(now), Some(before)) = (step(row), row.checked_sub(1).and_then(step)) else {
-                return false;
-            };
-            let lengths = now.0.hypot(now.1) * before.0.hypot(before.1);
-            let along = now.0 * before.0 + now.1 * before.1;
-            let longer = now.0.hypot(now.1) > 1.5 * before.0.hypot(before.1);
-            longer || along < 0.85 * lengths
+            turned = !turned
+                && match (step(row), row.checked_sub(1).and_then(step)) {
+                    (Some(now), Some(before)) => {
+                        let lengths = now.0.hypot(now.1) * before.0.hypot(before.1);
+                        let along = now.0 * before.0 + now.1 * before.1;
+                        let longer = now.0.hypot(now.1) > 1.5 * before.0.hypot(before.1);
+                        longer || along < 0.85 * lengths
+                    }
+                    _ => false,
+                };
+            turned
         })
         .collect()
 }

@@ -11,7 +11,7 @@ use tooth_job::quantities::Quantities;
 use tooth_job::record::chain::{PublicKey, TrustedHead, Wrong};
 use tooth_job::record::{Entry, EntryId, FileHash, JobId, Thing};
 use tooth_measure::{Area, Fraction, Frequency, Length, TimeSpan};
-use tooth_sounding::{Class, Groups, HollowArea, Known, Sounding, Tap};
+use tooth_sounding::{Class, Groups, Hearing, HollowArea, Known, Sounding, Tap};
 
 /// One thing wrong with an input.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -410,6 +410,8 @@ pub(crate) struct TapOut {
     pub(crate) index: u32,
     /// When it was heard; null where it was not.
     pub(crate) time_s: Option<TimeSpan>,
+    /// How well it was heard; one that is not clear is at best doubtful.
+    pub(crate) hearing: HearingOut,
     /// Where it was struck; null without a place.
     pub(crate) x_m: Option<Length>,
     /// Where it was struck; null without a place.
@@ -422,6 +424,20 @@ pub(crate) struct TapOut {
     pub(crate) known: Option<KnownOut>,
     /// Whether the recorder was driven past its range.
     pub(crate) clipped: bool,
+}
+
+/// How well a tap was heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub(crate) enum HearingOut {
+    /// Clearly.
+    Clear,
+    /// Something was louder: it says nothing of the concrete.
+    Drowned,
+    /// Not at all.
+    Unheard,
+    /// One of several sounds is it, and the rhythm does not show which.
+    Undecided,
 }
 
 /// How a tap sounds.
@@ -476,7 +492,7 @@ pub(crate) struct HollowAreaOut {
     pub(crate) polygon: Vec<[Length; 2]>,
     /// Its area.
     pub(crate) area_m2: Area,
-    /// Lower bound of it.
+    /// Lower bound of it, which the truth passes nineteen times in twenty.
     pub(crate) area_low_m2: Area,
     /// Upper bound of it.
     pub(crate) area_high_m2: Area,
@@ -539,6 +555,12 @@ impl From<&Tap> for TapOut {
         Self {
             index: tap.number,
             time_s: tap.time,
+            hearing: match tap.hearing {
+                Hearing::Clear => HearingOut::Clear,
+                Hearing::Drowned => HearingOut::Drowned,
+                Hearing::Unheard => HearingOut::Unheard,
+                Hearing::Undecided => HearingOut::Undecided,
+            },
             x_m: tap.place.map(|place| place.x),
             y_m: tap.place.map(|place| place.y),
             hollow_probability: tap.hollow,

@@ -33,7 +33,7 @@ pub fn boundary(file: &str, text: &str) -> Result<Outline, Vec<Fault>> {
                     Some(node.line),
                     "coordinates",
                     "a simple outline",
-                    format!("{fault:?}"),
+                    fault.to_string(),
                 );
                 None
             }

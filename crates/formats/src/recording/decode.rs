@@ -1,7 +1,7 @@
 //! Bytes of a recording to what was heard.
 
 use std::fs::File;
-use std::io::Cursor;
+use std::io::{Cursor, Read as _, Seek as _};
 use std::path::Path;
 use std::sync::mpsc::sync_channel;
 
@@ -29,6 +29,12 @@ pub struct Recording {
 const KINDS: &str = "a recording: WAV, FLAC, MP3, M4A (AAC) or OGG (Vorbis)";
 /// Packets in a row that may be damaged.
 const DAMAGED_IN_A_ROW: usize = 500;
+/// Time missing between two pieces that is filled with silence, in seconds, at most.
+const LONGEST_GAP: u64 = 60;
+/// Silence is handed on in pieces of so many samples.
+const PIECE: u64 = 4096;
+/// Of channels that add up to so little of their own power, one undoes the other.
+const CANCELLED: f64 = 0.05;
 /// Pieces of samples that wait to be heard.
 const WAITING: usize = 16;
 
@@ -53,7 +59,7 @@ pub fn hear_sweep(path: &Path) -> Result<Recording, Fault> {
 fn hear_file(path: &Path, ear: fn(Frequency) -> Listener) -> Result<Recording, Fault> {
     let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
     let refuse = |expected: &str, found: String| Fault::new(&name, None, "", expected, found);
-    let file = File::open(path)
+    let mut file = File::open(path)
         .map_err(|error| refuse("a readable file", format!("`{}`: {error}", path.display())))?;
     let data = file.metadata().map_err(|error| refuse("a readable file", error.to_string()))?;
     if !data.is_file() {
@@ -62,7 +68,49 @@ fn hear_file(path: &Path, ear: fn(Frequency) -> Listener) -> Result<Recording, F
     if data.len() == 0 {
         return Err(refuse(KINDS, "an empty file".to_owned()));
     }
-    hear_source(&name, Box::new(file), ear)
+    let mut head = Vec::new();
+    let read = (&mut file).take(HEAD).read_to_end(&mut head).and_then(|_| file.rewind());
+    read.map_err(|error| refuse("a readable file", error.to_string()))?;
+    hear_guarded(&name, &head, Box::new(file), ear)
+}
+
+/// Bytes of a file that are looked at before it is decoded.
+const HEAD: u64 = 4096;
+
+/// Hears what a decoder cannot be brought down by; were it by something else, the answer is
+/// still a clear one.
+fn hear_guarded(
+    name: &str,
+    head: &[u8],
+    source: Box<dyn MediaSource>,
+    ear: fn(Frequency) -> Listener,
+) -> Result<Recording, Fault> {
+    if let Some(channels) = channels_of_wave(head)
+        && !limits::CHANNELS.contains(&channels)
+    {
+        let (low, high) = (limits::CHANNELS.start(), limits::CHANNELS.end());
+        let expected = format!("{low} to {high} channels");
+        return Err(Fault::new(name, None, "", expected, channels.to_string()));
+    }
+    // The decoder holds nothing that outlives this call.
+    let heard = std::panic::AssertUnwindSafe(|| hear_source(name, source, ear));
+    std::panic::catch_unwind(heard).unwrap_or_else(|_| {
+        Err(Fault::new(name, None, "", KINDS, "a file that the decoder fails on"))
+    })
+}
+
+/// Channels that the head of a WAV file states; none of another kind of file.
+fn channels_of_wave(head: &[u8]) -> Option<u16> {
+    let is_wave = matches!(head.get(..4)?, b"RIFF" | b"RF64") && head.get(8..12)? == b"WAVE";
+    let mut rest = if is_wave { head.get(12..)? } else { return None };
+    loop {
+        let length = u32::from_le_bytes(rest.get(4..8)?.try_into().ok()?);
+        if rest.get(..4)? == b"fmt " {
+            return Some(u16::from_le_bytes(rest.get(10..12)?.try_into().ok()?));
+        }
+        let padded = u64::from(length) + u64::from(length % 2);
+        rest = rest.get(usize::try_from(padded).ok()?.checked_add(8)?..)?;
+    }
 }
 
 /// Decodes and hears the bytes of a recording.
@@ -74,7 +122,8 @@ pub fn hear_bytes(name: &str, bytes: Vec<u8>) -> Result<Recording, Fault> {
     if bytes.is_empty() {
         return Err(Fault::new(name, None, "", KINDS, "an empty file"));
     }
-    hear_source(name, Box::new(Cursor::new(bytes)), Listener::new)
+    let head = bytes[..bytes.len().min(HEAD as usize)].to_vec();
+    hear_guarded(name, &head, Box::new(Cursor::new(bytes)), Listener::new)
 }
 
 fn hear_source(
@@ -121,6 +170,19 @@ fn hear_source(
         let found = format!("{} damaged pieces, left out", ends.damaged);
         warnings.push(Fault::warning(name, "a whole recording", found));
     }
+    if ends.missing > 0 {
+        let found = format!("{} samples missing, silence in their place", ends.missing);
+        warnings.push(Fault::warning(name, "a whole recording", found));
+    }
+    if ends.no_numbers > 0 {
+        let found = format!("{} that are not, silence in their place", ends.no_numbers);
+        warnings.push(Fault::warning(name, "samples that are numbers", found));
+    }
+    if ends.power_of_mean < CANCELLED * ends.mean_of_powers {
+        let expected = "channels that add up";
+        let found = "channels that undo each other: record with one microphone";
+        warnings.push(Fault::warning(name, expected, found));
+    }
     if ends.cut_short {
         warnings.push(Fault::warning(name, "a whole recording", "one that breaks off"));
     }
@@ -132,6 +194,13 @@ fn hear_source(
 struct Ends {
     damaged: usize,
     cut_short: bool,
+    /// Samples that no piece held.
+    missing: u64,
+    /// Samples that are no numbers.
+    no_numbers: u64,
+    /// Of several channels.
+    power_of_mean: f64,
+    mean_of_powers: f64,
 }
 
 fn decoder(reader: &dyn FormatReader) -> Result<(u32, Box<dyn AudioDecoder>), String> {
@@ -163,6 +232,9 @@ fn decode(
     let mut frames: u64 = 0;
     let mut first_rate = None;
     let mut damaged_now = 0;
+    // Where pieces are counted in samples, they say where one is missing.
+    let base = reader.tracks().iter().find(|of| of.id == track).and_then(|of| of.time_base);
+    let mut next: Option<i64> = None;
     loop {
         let packet = match reader.next_packet() {
             Ok(Some(packet)) => packet,
@@ -203,6 +275,25 @@ fn decode(
         if *first_rate.get_or_insert(rate) != rate {
             return Err(("one sample rate".to_owned(), format!("{rate} a second after another")));
         }
+        let in_samples = base.is_some_and(|base| base.numer.get() == 1 && base.denom.get() == rate);
+        if in_samples {
+            let start = packet.pts.get();
+            let missing = next.map_or(0, |next| start.saturating_sub(next)).max(0) as u64;
+            // Less than a piece is what encoders add and trim.
+            if missing >= buffer.frames() as u64 && missing <= LONGEST_GAP * u64::from(rate) {
+                ends.missing += missing;
+                frames += missing;
+                let mut left = missing;
+                while left > 0 {
+                    let now = left.min(PIECE);
+                    left -= now;
+                    if !take(rate, vec![0.0; now as usize]) {
+                        return Ok(());
+                    }
+                }
+            }
+            next = start.checked_add(buffer.frames() as i64);
+        }
         frames += buffer.frames() as u64;
         if frames > limits::RECORDING_HOURS * 3600 * u64::from(rate) {
             let expected = format!("at most {} hours", limits::RECORDING_HOURS);
@@ -213,11 +304,18 @@ fn decode(
             std::mem::take(&mut interleaved)
         } else {
             let share = 1.0 / channels as f32;
-            interleaved
+            let mixed: Vec<f32> = interleaved
                 .chunks_exact(channels)
                 .map(|frame| frame.iter().sum::<f32>() * share)
-                .collect()
+                .collect();
+            let power = |samples: &[f32]| -> f64 {
+                samples.iter().filter(|x| x.is_finite()).map(|x| f64::from(x * x)).sum()
+            };
+            ends.power_of_mean += power(&mixed);
+            ends.mean_of_powers += power(&interleaved) * f64::from(share);
+            mixed
         };
+        ends.no_numbers += mixed.iter().filter(|x| !x.is_finite()).count() as u64;
         if !take(rate, mixed) {
             return Ok(());
         }

@@ -7,7 +7,7 @@
 //! 0.887 and 0.846 with a clamped one, 0.951 and 0.915 at 6 dB), less 0.01.
 
 use crate::common::{Pool, for_seeds, heard, marks, recipe};
-use tooth_measure::{Fraction, Frequency, Length, Point, Speed, TimeSpan};
+use tooth_measure::{Fraction, Frequency, Length, Level, Point, Speed, TimeSpan};
 use tooth_sounding::synthesizer::{Made, Patch, Patches};
 use tooth_sounding::{Class, Groups, Known, Listener, Sounding, Step, Tap};
 
@@ -19,7 +19,7 @@ struct Setting {
 }
 
 fn setting(signal_to_noise: f64, rim: f64) -> Setting {
-    let soundings = for_seeds(9000..9040, |seed| {
+    let soundings = for_seeds(20_000..20_040, |seed| {
         let recipe = recipe(seed, signal_to_noise, rim);
         let made = recipe.make();
         let heard = heard(&made);
@@ -101,11 +101,14 @@ fn taps_and_classes_at_6_db_with_a_loud_rim() {
 
 #[test]
 fn a_sound_slab_gets_hardly_an_invented_hollow() {
-    let soundings = for_seeds(7000..7030, |seed| {
+    let soundings = for_seeds(20_100..20_130, |seed| {
         let mut recipe = recipe(seed, 15.0, 1.0);
+        recipe.signal_to_noise = Level::from_decibels([15.0, 10.0, 6.0][seed as usize % 3]);
         recipe.patches = Patches::Drawn(0);
         let made = recipe.make();
-        Sounding::of(&heard(&made), &marks(&made, &recipe, 10, 1.4, seed), None).unwrap()
+        // Three known-good taps are as good as ten where there is one group.
+        let known = if seed % 2 == 0 { 10 } else { 3 };
+        Sounding::of(&heard(&made), &marks(&made, &recipe, known, 1.4, seed), None).unwrap()
     });
     let taps: Vec<_> = soundings.iter().flat_map(|sounding| &sounding.taps).collect();
     let flagged = taps.iter().filter(|tap| tap.class == Class::Hollow).count();
@@ -130,7 +133,7 @@ fn three_and_sixty_percent_hollow_are_told() {
         .collect();
     for (patches, far) in [(one, 1.4), (many, 1.02)] {
         let mut pool = Pool::default();
-        let soundings = for_seeds(4000..4016, |seed| {
+        let soundings = for_seeds(20_200..20_216, |seed| {
             let mut recipe = recipe(seed, 12.0, 1.0);
             recipe.patches = Patches::Given(patches.clone());
             let made = recipe.make();
@@ -202,7 +205,7 @@ fn one_silent_tap_stays_unheard_and_shifts_nobody() {
 fn a_sweep_finds_what_it_goes_over() {
     let speed = Speed::from_metres_per_second(0.6);
     let (mut pool, mut found, mut patches) = (Pool::default(), 0, 0);
-    let soundings = for_seeds(9500..9508, |seed| {
+    let soundings = for_seeds(20_300..20_308, |seed| {
         let mut recipe = recipe(seed, 15.0, 1.0);
         recipe.disturbed = Fraction::new(0.0);
         let made = recipe.drag(speed);

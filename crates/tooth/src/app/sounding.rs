@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use tooth_formats::recording::{boundary, hear, hear_sweep, path, taps};
 use tooth_formats::{Fault, limits};
+use tooth_measure::Point;
 use tooth_sounding::walk::Walk;
 use tooth_sounding::{Known, Mark, Sounding};
 
@@ -69,6 +70,14 @@ fn sound(input: &SoundingInput) -> Result<Sounded, Vec<Fault>> {
         Some(path) => Some(boundary(&name(path), &read(path)?)?),
         None => None,
     };
+    if let Some(outline) = &outline {
+        let places: Vec<Point> = marks.iter().filter_map(|mark| mark.place).collect();
+        if !places.is_empty() && !places.iter().any(|place| outline.holds(*place)) {
+            let file = input.boundary.as_deref().map(name).unwrap_or_default();
+            let expected = "a boundary about the taps";
+            return Err(vec![Fault::new(&file, None, "", expected, "one that holds none of them")]);
+        }
+    }
     let one = |fault: Fault| vec![fault];
     let (recording, sounding) = if let TapsFrom::Sweep(file) = &input.taps {
         let steps = path(&name(file), &read(file)?)?;
@@ -87,7 +96,10 @@ fn sound(input: &SoundingInput) -> Result<Sounded, Vec<Fault>> {
             }
             _ => "a recording of hammer taps",
         };
-        vec![Fault::new(&name(&input.recording), None, "", expected, refusal.to_string())]
+        let file = name(&input.recording);
+        let refused = Fault::new(&file, None, "", expected, refusal.to_string());
+        // What is wrong with the recording may be why.
+        std::iter::once(refused).chain(recording.warnings.iter().cloned()).collect::<Vec<_>>()
     })?;
     Ok(Sounded { sounding, warnings: recording.warnings })
 }
@@ -102,5 +114,6 @@ fn read(path: &Path) -> Result<String, Vec<Fault>> {
     if length > limits::FILE_BYTES {
         return Err(refuse(format!("{length} bytes")));
     }
-    std::fs::read_to_string(path).map_err(|error| refuse(error.to_string()))
+    let text = std::fs::read_to_string(path).map_err(|error| refuse(error.to_string()))?;
+    Ok(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text))
 }

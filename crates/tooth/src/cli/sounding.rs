@@ -8,7 +8,7 @@ use tooth_measure::range;
 use tooth_measure::show::Show as _;
 use tooth_measure::{Length, Point, Quantity as _, UnitSystem};
 use tooth_sounding::walk::{Along, Side, Turn, Walk};
-use tooth_sounding::{Class, Groups, Known, Sounding};
+use tooth_sounding::{Class, Groups, Hearing, Known, Sounding};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema, print_warnings};
 use crate::app::{App, Refusal, Sounded, SoundingInput, TapsFrom};
@@ -216,12 +216,6 @@ fn page(sounded: &Sounded, units: UnitSystem, out: Option<&std::path::Path>) -> 
     let sounding = &sounded.sounding;
     let mut page = Page::new();
     page.heading("Sounding");
-    let unheard: Vec<String> = sounding
-        .taps
-        .iter()
-        .filter(|tap| tap.time.is_none())
-        .map(|tap| tap.number.to_string())
-        .collect();
     page.item(
         0,
         "Taps",
@@ -233,8 +227,24 @@ fn page(sounded: &Sounded, units: UnitSystem, out: Option<&std::path::Path>) -> 
             sounding.count(Class::Hollow)
         ),
     );
-    if !unheard.is_empty() {
-        page.item(0, "Not heard", &format!("tap {}; told by their neighbours", unheard.join(", ")));
+    for (hearing, heading, why) in [
+        (Hearing::Unheard, "Not heard", "tap again; only their neighbours speak for them"),
+        (Hearing::Drowned, "Drowned", "something was louder: tap again"),
+        (
+            Hearing::Undecided,
+            "Undecided",
+            "the rhythm does not show which sound is whose: tap again, or list the times",
+        ),
+    ] {
+        let taps: Vec<u32> = sounding
+            .taps
+            .iter()
+            .filter(|tap| tap.hearing == hearing)
+            .map(|tap| tap.number)
+            .collect();
+        if !taps.is_empty() {
+            page.item(0, heading, &format!("tap {}; {why}", runs(&taps)));
+        }
     }
     let clipped = sounding.taps.iter().filter(|tap| tap.clipped).count();
     if clipped > 0 {
@@ -274,6 +284,19 @@ fn page(sounded: &Sounded, units: UnitSystem, out: Option<&std::path::Path>) -> 
         page.note(0, &format!("Map, strip and spectrum are in {}.", folder.display()));
     }
     page
+}
+
+/// Numbers in their order, those in a row as one: 3, 17 to 25.
+fn runs(numbers: &[u32]) -> String {
+    let runs: Vec<String> = numbers
+        .chunk_by(|a, b| a.checked_add(1) == Some(*b))
+        .filter_map(|run| match run {
+            [one] => Some(one.to_string()),
+            [first, second] => Some(format!("{first}, {second}")),
+            run => Some(format!("{} to {}", run.first()?, run.last()?)),
+        })
+        .collect();
+    runs.join(", ")
 }
 
 fn groups_words(sounding: &Sounding) -> &'static str {
