@@ -240,6 +240,33 @@ describe.each(SIZES)("on a $name", ({ name, width, height }) => {
     await shot("record");
   });
 
+  test("a recording of taps is looked at, walked by keys and played from any tap", async () => {
+    await go(`/jobs/${there.job}`);
+    await page.getByRole("link", { name: /cafe-bay/ }).click();
+    await page.getByRole("heading", { name: /Sounding cafe-bay/, level: 1 }).waitFor();
+    expect(await page.getByText(/Hollow: .* ft²/).first().isVisible()).toBe(true);
+    expect(await page.locator(".taps .tap").count()).toBe(108);
+    await page.getByRole("application").focus();
+    await page.keyboard.press("ArrowRight");
+    await page.locator(".chosen h2", { hasText: "Tap 1" }).waitFor();
+    await page.getByRole("button", { name: "From here on" }).click();
+    await page.locator(".strip .needle").waitFor();
+    await page.locator(".taps .now").waitFor();
+    await page.getByRole("button", { name: "Stop" }).click();
+    expect(await page.locator(".strip .needle").count()).toBe(0);
+    // A touch on the drawing means the tap beneath.
+    const hollow = page.locator(".taps .tap", { has: page.locator(".full") }).first();
+    await hollow.scrollIntoViewIfNeeded();
+    const box = await hollow.boundingBox();
+    if (box === null) throw new Error("no hollow tap");
+    await page.mouse.click(box.x + box.width / 2, box.y + box.height / 2);
+    expect(await page.locator(".chosen").getByText(/Sounds hollow/).isVisible()).toBe(true);
+    await fits();
+    await touchable();
+    await accessible();
+    await shot("sounding");
+  });
+
   test("an address that is none says so", async () => {
     await go("/jobs/x/y/z");
     expect(await page.getByText("There is no such page").isVisible()).toBe(true);

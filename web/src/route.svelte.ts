@@ -8,6 +8,7 @@ export type Place =
   | { page: "area"; job: string; zone: string }
   | { page: "plan"; job: string; chosen: string | null }
   | { page: "history"; job: string; thing: string | null }
+  | { page: "sounding"; job: string; name: string }
   | { page: "nowhere" };
 
 export function placeOf(path: string, query: string): Place {
@@ -34,6 +35,9 @@ export function placeOf(path: string, query: string): Place {
   if (page === "plan" && last === undefined) {
     return { page: "plan", job, chosen: asked.get("show") };
   }
+  if (page === "soundings" && last !== undefined) {
+    return { page: "sounding", job, name: last };
+  }
   if (page === "history" && last === undefined) {
     return { page: "history", job, thing: asked.get("thing") };
   }
@@ -46,6 +50,7 @@ export const to = {
   area: (job: string, zone: string) => `/jobs/${job}/areas/${encodeURIComponent(zone)}`,
   plan: (job: string, show?: string) =>
     `/jobs/${job}/plan${show === undefined ? "" : `?show=${encodeURIComponent(show)}`}`,
+  sounding: (job: string, name: string) => `/jobs/${job}/soundings/${encodeURIComponent(name)}`,
   history: (job: string, thing?: string) =>
     `/jobs/${job}/history${thing === undefined ? "" : `?thing=${encodeURIComponent(thing)}`}`,
 };

@@ -94,6 +94,7 @@ const job: JobPage = {
   client: "Makers",
   site: "Weir Street",
   contractor: "Fieldgate",
+  soundings: [{ name: "bay", says: "108 taps, 26 hollow" }],
   areas: [card],
   price: {
     likely: "USD 30,000",

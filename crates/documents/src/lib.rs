@@ -13,7 +13,9 @@ mod typeset;
 mod words;
 
 pub use drawing::{Drawing, Focus, plan_drawing};
-pub use sounding::{area_words, bounds_words, sounding_map, sounding_spectrum, sounding_strip};
+pub use sounding::{
+    area_words, bounds_words, groups_words, sounding_map, sounding_spectrum, sounding_strip,
+};
 pub use typeset::{Document, TypesetError};
 pub use words::{feature as feature_words, letter as zone_letter, reading as reading_words};
 

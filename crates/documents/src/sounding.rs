@@ -368,6 +368,19 @@ pub fn sounding_spectrum(sounding: &Sounding) -> String {
     sheet(key + 4.0, "Typical taps: level in each band of the whole tap's", &body)
 }
 
+/// Which groups of taps there are, in words.
+#[must_use]
+pub fn groups_words(groups: Groups) -> &'static str {
+    match groups {
+        Groups::OneSound => "one, and the known-good taps are in it: sound",
+        Groups::OneHollow => "one, and the verified hollow taps are in it: hollow throughout",
+        Groups::Two => "two; the known taps say which is hollow",
+        Groups::NotEstablished => {
+            "which taps are hollow is not established: mark a few known-good taps (or one opened hollow spot) in the list"
+        }
+    }
+}
+
 /// Bounds of the loose area, and how far they are to be trusted.
 #[must_use]
 pub fn bounds_words(field: &Field, units: UnitSystem) -> String {

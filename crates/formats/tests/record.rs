@@ -76,7 +76,12 @@ impl Folder {
         read_recorded(&Recorded {
             readable: self.readable.clone(),
             others: self.others.clone(),
-            soundings: BTreeMap::new(),
+            soundings: self
+                .others
+                .iter()
+                .filter(|(name, _)| name.as_str().starts_with("sounding/"))
+                .filter_map(|(name, (hash, _))| Some((name.clone(), on_disk(name, *hash)?)))
+                .collect(),
         })
     }
 
@@ -87,6 +92,14 @@ impl Folder {
     fn put(&mut self, file: &str, text: String) {
         self.readable.insert(name(file), text.into_bytes());
     }
+}
+
+/// The bytes of a file of one of the folders.
+fn on_disk(name: &FileName, hash: FileHash) -> Option<Vec<u8>> {
+    FOLDERS
+        .iter()
+        .filter_map(|folder| fs::read(root(folder).join(name.as_str())).ok())
+        .find(|bytes| FileHash::of(bytes) == hash)
 }
 
 /// A job's entries and the files that were received.

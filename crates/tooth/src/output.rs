@@ -452,6 +452,16 @@ pub(crate) enum ClassOut {
     Hollow,
 }
 
+impl From<Class> for ClassOut {
+    fn from(class: Class) -> Self {
+        match class {
+            Class::Sound => Self::Sound,
+            Class::Doubtful => Self::Doubtful,
+            Class::Hollow => Self::Hollow,
+        }
+    }
+}
+
 /// What a person vouched for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
@@ -460,6 +470,15 @@ pub(crate) enum KnownOut {
     Sound,
     /// Known loose.
     Hollow,
+}
+
+impl From<Known> for KnownOut {
+    fn from(known: Known) -> Self {
+        match known {
+            Known::Sound => Self::Sound,
+            Known::Hollow => Self::Hollow,
+        }
+    }
 }
 
 /// Which groups of taps a slab has.
@@ -564,15 +583,8 @@ impl From<&Tap> for TapOut {
             x_m: tap.place.map(|place| place.x),
             y_m: tap.place.map(|place| place.y),
             hollow_probability: tap.hollow,
-            class: match tap.class {
-                Class::Sound => ClassOut::Sound,
-                Class::Doubtful => ClassOut::Doubtful,
-                Class::Hollow => ClassOut::Hollow,
-            },
-            known: tap.known.map(|known| match known {
-                Known::Sound => KnownOut::Sound,
-                Known::Hollow => KnownOut::Hollow,
-            }),
+            class: tap.class.into(),
+            known: tap.known.map(KnownOut::from),
             clipped: tap.clipped,
         }
     }

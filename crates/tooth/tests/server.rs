@@ -106,7 +106,7 @@ impl Served {
 
 #[test]
 fn every_described_address_answers_as_described() {
-    let served = Served::start(&["examples/nearly-ready"]);
+    let served = Served::start(&["demo"]);
     let described = served.get("/api/openapi.json").json();
     let jobs = served.get("/api/jobs").json();
     assert_eq!(jobs["jobs"][0]["job"], served.job.as_str());
@@ -116,6 +116,7 @@ fn every_described_address_answers_as_described() {
         let asked = path
             .replace("{job}", &served.job)
             .replace("{zone}", &zone)
+            .replace("{name}", "cafe-bay")
             .replace("{number}", "1")
             .replace("{file}", "plan.json");
         let answer = served.get(&asked);

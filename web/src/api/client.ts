@@ -17,6 +17,9 @@ export type History = Schemas["History"];
 export type HistoryEntry = Schemas["HistoryEntry"];
 export type Fact = Schemas["Fact"];
 export type Recommendation = Schemas["Recommendation"];
+export type SoundingPage = Schemas["SoundingPage"];
+export type Tap = Schemas["TapShown"];
+export type TapClass = Schemas["ClassOut"];
 export type Price = Schemas["PriceShown"];
 export type Step = Schemas["StepShown"];
 export type Problem = Schemas["Problem"];
@@ -64,6 +67,12 @@ export const api = {
     read<History>(
       `/api/jobs/${part(job)}/history${thing === null ? "" : `?thing=${part(thing)}`}`,
     ),
+  sounding: (job: string, name: string) =>
+    read<SoundingPage>(`/api/jobs/${part(job)}/soundings/${part(name)}`),
+  recording: (job: string, name: string) =>
+    `/api/jobs/${part(job)}/soundings/${part(name)}/recording`,
+  spectra: (job: string, name: string) =>
+    `/api/jobs/${part(job)}/soundings/${part(name)}/spectra`,
   document: (job: string, file: string) => `/api/jobs/${part(job)}/documents/${part(file)}`,
   issued: (job: string, number: number, file: string) =>
     `/api/jobs/${part(job)}/issues/${number}/${part(file)}`,

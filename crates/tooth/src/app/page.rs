@@ -1,22 +1,27 @@
 //! What the page shows of a job: every number as a person reads it, with what it rests
 //! on.
 
-use tooth_documents::{feature_words, reading_words, zone_letter};
+use tooth_documents::{
+    area_words, bounds_words, feature_words, groups_words, reading_words, sounding_spectrum,
+    zone_letter,
+};
 use tooth_job::assessment::{Finding, FindingState, Recommendation, Unknown, ZoneAssessment};
 use tooth_job::choice::Choice as _;
 use tooth_job::plan::{Planned, Step, ZonePlan};
-use tooth_job::record::{Thing, ThingKind};
-use tooth_job::survey::{Feature, Place, Seen, Zone, ZoneId};
+use tooth_job::record::{FileHash, FileName, Thing, ThingKind};
+use tooth_job::survey::{Feature, Place, Seen, TapSurvey, Zone, ZoneId};
 use tooth_measure::show::Show as _;
 use tooth_measure::{Point, Source, WorkTime};
+use tooth_sounding::{Class, Hearing, Known, Tap};
 
 use super::page_shown::{
     AreaCard, AreaPage, DocumentShown, Drawn, DriverShown, EvidenceShown, FindingShown, GapShown,
-    IssueShown, JobPage, LineShown, MachineShown, NextTask, PlanObject, PlanPage, PriceShown,
-    QuantityShown, RuledOutShown, StepShown, UnsettledShown,
+    HollowShown, IssueShown, JobPage, LineShown, MachineShown, NextTask, PlanObject, PlanPage,
+    PriceShown, QuantityShown, RuledOutShown, SoundingListed, SoundingPage, StepShown, TapShown,
+    UnsettledShown,
 };
-use super::{Refusal, Worked};
-use crate::output::FaultOut;
+use super::{Photos, Refusal, Worked};
+use crate::output::{FaultOut, KnownOut};
 
 fn source_words(source: Source) -> (String, String) {
     (source.title.to_owned(), source.certainty.words().to_owned())
@@ -31,7 +36,118 @@ fn wait(hours: WorkTime) -> Option<String> {
     (hours.hours() > 0.0).then(|| hours.show_hours())
 }
 
+fn listed(survey: &TapSurvey) -> SoundingListed {
+    let sounding = &survey.sounding;
+    let hollow = sounding.count(Class::Hollow);
+    let says = if survey.is_established() {
+        format!("{} taps, {hollow} hollow", sounding.taps.len())
+    } else {
+        format!("{} taps; which are hollow is not established", sounding.taps.len())
+    };
+    SoundingListed { name: survey.name.to_string(), says }
+}
+
+fn tap_words(tap: &Tap) -> String {
+    let heard = match (tap.hearing, tap.class) {
+        (Hearing::Drowned, _) => "drowned by something louder: tap again",
+        (Hearing::Unheard, _) => "not heard: tap again",
+        (Hearing::Undecided, _) => "which sound is its own does not show: tap again",
+        (Hearing::Clear, Class::Sound) => "sounds good",
+        (Hearing::Clear, Class::Doubtful) => "doubtful: tap again, or open it",
+        (Hearing::Clear, Class::Hollow) => "sounds hollow",
+    };
+    let said = match tap.known {
+        Some(Known::Sound) => "; a person vouches that it is good",
+        Some(Known::Hollow) => "; a person vouches that it is hollow",
+        None => "",
+    };
+    let clipped = if tap.clipped { "; too loud for the recorder" } else { "" };
+    // Nobody's ear is surer than that.
+    let likely = match tap.hollow.ratio() {
+        ratio if ratio > 0.99 => "more than 99 %".to_owned(),
+        ratio if ratio < 0.01 => "less than 1 %".to_owned(),
+        _ => tap.hollow.show_percent(),
+    };
+    format!("{heard}, {likely} likely hollow{said}{clipped}")
+}
+
 impl Worked {
+    /// A recording of taps on the page; none of that name.
+    pub(crate) fn sounding_page(&self, name: &str) -> Option<SoundingPage> {
+        let facts = &self.folder().survey.facts;
+        let survey =
+            self.folder().survey.soundings.iter().find(|survey| survey.name.as_str() == name)?;
+        let sounding = &survey.sounding;
+        let established = sounding.field.as_ref().filter(|_| survey.is_established());
+        let mut says = Vec::new();
+        if let Some(field) = established {
+            let bounds = bounds_words(field, facts.units);
+            says.push(format!("Hollow: {}, {bounds}.", field.hollow.show_both(facts.units)));
+        }
+        if let (Some(field), Some(least)) = (&sounding.field, sounding.smallest_surely_found()) {
+            says.push(format!(
+                "Surveyed: {}, taps {} apart. A hollow {} across cannot be missed, smaller ones may.",
+                field.surveyed.show_both(facts.units),
+                field.pitch.show_both(facts.units),
+                least.show_both(facts.units)
+            ));
+        }
+        let areas = established.map_or(&[][..], |field| &field.areas);
+        Some(SoundingPage {
+            job: facts.name.clone(),
+            name: survey.name.to_string(),
+            invented: facts.invented,
+            groups: groups_words(sounding.groups).to_owned(),
+            says,
+            taps: sounding
+                .taps
+                .iter()
+                .map(|tap| TapShown {
+                    number: tap.number,
+                    time_s: tap.time,
+                    x_m: tap.place.map(|place| place.x),
+                    y_m: tap.place.map(|place| place.y),
+                    class: tap.class.into(),
+                    words: tap_words(tap),
+                    known: tap.known.map(KnownOut::from),
+                })
+                .collect(),
+            areas: areas
+                .iter()
+                .map(|area| HollowShown {
+                    corners: area.outline.corners().iter().map(|p| [p.x, p.y]).collect(),
+                    words: area_words(area, facts.units),
+                })
+                .collect(),
+            duration_s: sounding.duration,
+            strip: sounding.strip.columns.iter().map(|(low, high)| [*low, *high]).collect(),
+        })
+    }
+
+    /// Spectra of a typical sound and a typical hollow tap of a recording, as SVG; none of
+    /// that name.
+    pub(crate) fn sounding_spectra(&self, name: &str) -> Option<Vec<u8>> {
+        let mut surveys = self.folder().survey.soundings.iter();
+        let survey = surveys.find(|survey| survey.name.as_str() == name)?;
+        Some(sounding_spectrum(&survey.sounding).into_bytes())
+    }
+
+    /// The name of a recording's file in the record; none of that name.
+    pub(crate) fn recording_file(&self, name: &str) -> Option<(FileName, FileHash)> {
+        let known = |survey: &TapSurvey| survey.name.as_str() == name;
+        self.folder().survey.soundings.iter().find(|survey| known(survey))?;
+        let Photos::Recorded(files) = &self.read.photos else { return None };
+        files
+            .iter()
+            .find(|(file, _)| {
+                file.as_str()
+                    .strip_prefix("sounding/")
+                    .and_then(|file| file.rsplit_once('.'))
+                    .is_some_and(|(stem, ending)| stem == name && ending != "csv")
+            })
+            .map(|(file, (hash, _))| (file.clone(), *hash))
+    }
+
     fn letter_of(&self, zone: &ZoneId) -> String {
         let at = self.folder().survey.zones.iter().position(|known| known.id == *zone);
         at.map_or_else(|| zone.to_string(), zone_letter)
@@ -145,6 +261,7 @@ impl Worked {
             contractor: facts.contractor.clone(),
             areas: self.cards(),
             price: self.price_shown(),
+            soundings: self.folder().survey.soundings.iter().map(listed).collect(),
             unsettled: self
                 .folder()
                 .survey

@@ -6,8 +6,9 @@ use serde::Serialize;
 use tooth_job::assessment::{FindingState, Recommendation};
 use tooth_job::record::chain::{PublicKey, TrustedHead};
 use tooth_job::record::{JobId, Thing};
+use tooth_measure::{Fraction, Length, TimeSpan};
 
-use crate::output::FaultOut;
+use crate::output::{ClassOut, FaultOut, KnownOut};
 
 /// What an area needs next.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -153,6 +154,8 @@ pub(crate) struct JobPage {
     pub(crate) areas: Vec<AreaCard>,
     /// The price.
     pub(crate) price: PriceShown,
+    /// Recordings of taps, by name.
+    pub(crate) soundings: Vec<SoundingListed>,
     /// What people say differently.
     pub(crate) unsettled: Vec<UnsettledShown>,
     /// What to look at, though it was read.
@@ -342,4 +345,65 @@ pub(crate) struct PlanPage {
     pub(crate) extent_m: [f64; 4],
     /// Areas first, then what was seen, then readings with a place.
     pub(crate) objects: Vec<PlanObject>,
+}
+
+/// A recording of taps, in the list of a job's.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct SoundingListed {
+    /// Its name.
+    pub(crate) name: String,
+    /// What it says, in a line.
+    pub(crate) says: String,
+}
+
+/// A recording of taps on the page. Places and times are for drawing, in metres and
+/// seconds.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct SoundingPage {
+    /// The job.
+    pub(crate) job: String,
+    /// Its name.
+    pub(crate) name: String,
+    /// Whether the job is made up to show the tool.
+    pub(crate) invented: bool,
+    /// Which groups of taps there are.
+    pub(crate) groups: String,
+    /// What it comes to: area, bounds, grid.
+    pub(crate) says: Vec<String>,
+    /// Its taps, in their order.
+    pub(crate) taps: Vec<TapShown>,
+    /// Hollow areas, the largest first.
+    pub(crate) areas: Vec<HollowShown>,
+    /// Length of the recording.
+    pub(crate) duration_s: TimeSpan,
+    /// Lowest and highest sample of even parts of it, against full range.
+    pub(crate) strip: Vec<[Fraction; 2]>,
+}
+
+/// A tap on the page.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct TapShown {
+    /// Its number in the list.
+    pub(crate) number: u32,
+    /// When it was heard; null where it was not.
+    pub(crate) time_s: Option<TimeSpan>,
+    /// Where it was struck; null without a place.
+    pub(crate) x_m: Option<Length>,
+    /// Where it was struck; null without a place.
+    pub(crate) y_m: Option<Length>,
+    /// How it sounds.
+    pub(crate) class: ClassOut,
+    /// What is said of it.
+    pub(crate) words: String,
+    /// What a person vouched for; null where nobody did.
+    pub(crate) known: Option<KnownOut>,
+}
+
+/// A hollow area on the page.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct HollowShown {
+    /// Corners of its outline.
+    pub(crate) corners: Vec<[Length; 2]>,
+    /// Its area, with bounds, and its taps.
+    pub(crate) words: String,
 }

@@ -117,4 +117,16 @@ impl App {
             None => Ok(None),
         }
     }
+
+    /// A recording of taps, with the name of its file; none of that name.
+    pub(crate) async fn recording(
+        &self,
+        job: JobId,
+        name: &str,
+    ) -> Result<Option<(FileName, Vec<u8>)>, Refusal> {
+        match self.looked_at(job).await?.recording_file(name) {
+            Some((file, hash)) => Ok(Some((file, self.storage().await?.files().get(hash).await?))),
+            None => Ok(None),
+        }
+    }
 }

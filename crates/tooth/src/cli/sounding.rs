@@ -3,12 +3,14 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use tooth_documents::{area_words, bounds_words, sounding_map, sounding_spectrum, sounding_strip};
+use tooth_documents::{
+    area_words, bounds_words, groups_words, sounding_map, sounding_spectrum, sounding_strip,
+};
 use tooth_measure::range;
 use tooth_measure::show::Show as _;
 use tooth_measure::{Length, Point, Quantity as _, UnitSystem};
 use tooth_sounding::walk::{Along, Side, Turn, Walk};
-use tooth_sounding::{Class, Groups, Hearing, Known, Sounding};
+use tooth_sounding::{Class, Groups, Hearing, Known};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema, print_warnings};
 use crate::app::{App, Refusal, Sounded, SoundingInput, TapsFrom};
@@ -253,7 +255,7 @@ fn page(sounded: &Sounded, units: UnitSystem, out: Option<&std::path::Path>) -> 
     if !sounding.rejected.is_empty() {
         page.item(0, "Set aside", &format!("{} other sounds", sounding.rejected.len()));
     }
-    page.item(0, "Groups", groups_words(sounding));
+    page.item(0, "Groups", groups_words(sounding.groups));
     if let Some(field) = &sounding.field {
         page.item(0, "Surveyed", &field.surveyed.show_both(units));
         if sounding.groups != Groups::NotEstablished {
@@ -297,15 +299,4 @@ fn runs(numbers: &[u32]) -> String {
         })
         .collect();
     runs.join(", ")
-}
-
-fn groups_words(sounding: &Sounding) -> &'static str {
-    match sounding.groups {
-        Groups::OneSound => "one, and the known-good taps are in it: sound",
-        Groups::OneHollow => "one, and the verified hollow taps are in it: hollow throughout",
-        Groups::Two => "two; the known taps say which is hollow",
-        Groups::NotEstablished => {
-            "which taps are hollow is not established: mark a few known-good taps (or one opened hollow spot) in the list"
-        }
-    }
 }

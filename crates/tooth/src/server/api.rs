@@ -18,7 +18,7 @@ use tooth_job::record::{FileName, JobId, Thing};
 use tooth_job::survey::ZoneId;
 
 use super::reply::{Problem, Reply, bytes};
-use crate::app::{App, AreaPage, JobPage, PlanPage};
+use crate::app::{App, AreaPage, JobPage, PlanPage, SoundingPage};
 use crate::output::{History, Jobs};
 
 type Shared = State<Arc<App>>;
@@ -118,6 +118,24 @@ fn addresses() -> Addresses {
             "issued_document",
             "A document as it was issued.",
             issued_document,
+        )
+        .json::<SoundingPage, _, _>(
+            "/api/jobs/{job}/soundings/{name}",
+            "sounding",
+            "A recording of taps: how each sounds, what is hollow.",
+            sounding,
+        )
+        .file(
+            "/api/jobs/{job}/soundings/{name}/recording",
+            "recording",
+            "The recording itself, to be listened to.",
+            recording,
+        )
+        .file(
+            "/api/jobs/{job}/soundings/{name}/spectra",
+            "spectra",
+            "Spectra of a typical sound and a typical hollow tap, as a picture.",
+            spectra,
         )
         .file("/api/jobs/{job}/photos/{file}", "photo", "A photograph that the plan names.", photo)
 }
@@ -220,6 +238,26 @@ async fn issued_document(
 ) -> Result<Response, Problem> {
     let Path((job, number, file)) = asked?;
     sent(file.as_str(), app.issued_document(job, number, &file)).await
+}
+
+async fn sounding(State(app): Shared, asked: Asked<(JobId, String)>) -> Reply<SoundingPage> {
+    let Path((job, name)) = asked?;
+    let page = app.looked_at(job).await?.sounding_page(&name);
+    page.map(Json).ok_or_else(|| Problem::not_found("such recording"))
+}
+
+async fn recording(State(app): Shared, asked: Asked<(JobId, String)>) -> Result<Response, Problem> {
+    let Path((job, name)) = asked?;
+    let found = app.recording(job, &name).await?;
+    let (file, recorded) = found.ok_or_else(|| Problem::not_found("such recording"))?;
+    Ok(bytes(file.as_str(), recorded).into_response())
+}
+
+async fn spectra(State(app): Shared, asked: Asked<(JobId, String)>) -> Result<Response, Problem> {
+    let Path((job, name)) = asked?;
+    let found = app.looked_at(job).await?.sounding_spectra(&name);
+    let svg = found.ok_or_else(|| Problem::not_found("such recording"))?;
+    Ok(bytes("spectra.svg", svg).into_response())
 }
 
 async fn photo(State(app): Shared, asked: Asked<(JobId, FileName)>) -> Result<Response, Problem> {

@@ -21,7 +21,7 @@ const BODY: usize = 16 * 1024;
 const PATIENCE: Duration = Duration::from_secs(120);
 
 /// Scripts, styles, pictures and data from this server only; nothing inline, no frames.
-const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; font-src 'self'; media-src blob:; connect-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
 pub(super) fn around(pages: Router, bound: SocketAddr) -> Router {
     let always = |name: HeaderName, value: &'static str| {

@@ -80,6 +80,11 @@ pub(super) fn bytes(name: &str, bytes: Vec<u8>) -> Response {
         Some("json") => "application/json",
         Some("jpg" | "jpeg") => "image/jpeg",
         Some("png") => "image/png",
+        Some("wav") => "audio/wav",
+        Some("flac") => "audio/flac",
+        Some("mp3") => "audio/mpeg",
+        Some("m4a") => "audio/mp4",
+        Some("ogg") => "audio/ogg",
         _ => "application/octet-stream",
     };
     let mut response = bytes.into_response();
