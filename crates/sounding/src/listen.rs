@@ -227,13 +227,20 @@ impl Listener {
     }
 
     fn take(&mut self, samples: &[f32]) {
+        let fresh = self.raw.len();
+        self.raw.extend(samples.iter().copied().map(sound_or_silence));
         let [mut high, mut low] = self.sections;
-        for sample in samples.iter().copied().map(sound_or_silence) {
-            let x = low.step(high.step(f64::from(sample)));
-            self.raw.push(sample);
-            self.band.push(x as f32);
-            self.power += x * x;
-            self.inside += 1;
+        let mut rest = &self.raw[fresh..];
+        while !rest.is_empty() {
+            let (now, later) = rest.split_at((self.step - self.inside).min(rest.len()));
+            let mut power = self.power;
+            self.band.extend(now.iter().map(|sample| {
+                let x = low.step(high.step(f64::from(*sample)));
+                power += x * x;
+                x as f32
+            }));
+            self.power = power;
+            self.inside += now.len();
             if self.inside == self.step {
                 self.last.rotate_left(1);
                 self.last[3] = self.power / self.step as f64;
@@ -241,6 +248,7 @@ impl Listener {
                 self.inside = 0;
                 self.power = 0.0;
             }
+            rest = later;
         }
         self.sections = [high, low];
     }
@@ -255,7 +263,7 @@ impl Listener {
             let count = (self.column - self.in_column).min(rest.len());
             let (now, later) = rest.split_at(count);
             if let Some(column) = self.heard.strip.last_mut() {
-                for &x in now.iter().filter(|x| x.is_finite()) {
+                for x in now.iter().copied().map(sound_or_silence) {
                     column.0 = column.0.min(x);
                     column.1 = column.1.max(x);
                 }
