@@ -3,26 +3,29 @@
 
 use std::f64::consts::PI;
 
-/// One second-order section, direct form II transposed.
+/// One second-order section, direct form I: of all forms the one whose next output waits
+/// least for the last.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Section {
     b: [f64; 3],
     a: [f64; 2],
-    state: [f64; 2],
+    /// The last two inputs and outputs.
+    x: [f64; 2],
+    y: [f64; 2],
 }
 
 impl Section {
     /// Butterworth high pass of second order.
     pub(crate) fn high_pass(rate: f64, cut: f64) -> Self {
         let (_, norm, a) = prewarped(rate, cut);
-        Self { b: [norm, -2.0 * norm, norm], a, state: [0.0; 2] }
+        Self { b: [norm, -2.0 * norm, norm], a, x: [0.0; 2], y: [0.0; 2] }
     }
 
     /// Butterworth low pass of second order.
     pub(crate) fn low_pass(rate: f64, cut: f64) -> Self {
         let (k, norm, a) = prewarped(rate, cut);
         let gain = k * k * norm;
-        Self { b: [gain, 2.0 * gain, gain], a, state: [0.0; 2] }
+        Self { b: [gain, 2.0 * gain, gain], a, x: [0.0; 2], y: [0.0; 2] }
     }
 
     /// A bell of `gain_db` at `centre` with quality `q`.
@@ -35,7 +38,8 @@ impl Section {
         Self {
             b: [(1.0 + alpha * amplitude) / a0, cosine, (1.0 - alpha * amplitude) / a0],
             a: [cosine, (1.0 - alpha / amplitude) / a0],
-            state: [0.0; 2],
+            x: [0.0; 2],
+            y: [0.0; 2],
         }
     }
 
@@ -46,15 +50,18 @@ impl Section {
         Self {
             b: [0.0, radius * omega.sin(), 0.0],
             a: [-2.0 * radius * omega.cos(), radius * radius],
-            state: [0.0; 2],
+            x: [0.0; 2],
+            y: [0.0; 2],
         }
     }
 
     #[inline]
     pub(crate) fn step(&mut self, x: f64) -> f64 {
-        let y = self.b[0] * x + self.state[0];
-        self.state[0] = self.b[1] * x - self.a[0] * y + self.state[1];
-        self.state[1] = self.b[2] * x - self.a[1] * y;
+        let known =
+            self.b[0] * x + self.b[1] * self.x[0] + self.b[2] * self.x[1] - self.a[1] * self.y[1];
+        let y = known - self.a[0] * self.y[0];
+        self.x = [x, self.x[0]];
+        self.y = [y, self.y[0]];
         y
     }
 }
