@@ -59,9 +59,9 @@ def chain(path):
     peaks, _ = signal.find_peaks(level, distance=40)
     earlier = ndimage.uniform_filter1d(level, 17)
     peaks = peaks[(peaks > 420) & (peaks < len(level) - 260)]
-    peaks = peaks[level[peaks] >= 1.7**2 * earlier[peaks - 14]]
+    peaks = peaks[level[peaks] >= 1.5**2 * earlier[peaks - 14]]
     median = np.array([np.median(level[p - 400 : p + 200 : 2]) for p in peaks])
-    peaks = peaks[level[peaks] >= 4 * median]
+    peaks = peaks[level[peaks] >= 1.5**2 * median]
     size, length = 4096, 2049
     share = np.clip((np.arange(length) / length - 0.4) / 0.6, 0, None)
     window = 0.5 + 0.5 * np.cos(np.pi * share)

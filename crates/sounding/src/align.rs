@@ -11,8 +11,9 @@ use std::collections::BTreeMap;
 
 use tooth_measure::TimeSpan;
 
+use crate::excess::median;
 use crate::listen::Event;
-use crate::taps::{Reason, Usual, median};
+use crate::taps::{Reason, Usual};
 
 /// The list and the recording cannot be laid beside each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -159,10 +160,9 @@ fn by_times(times: &[f64], events: &[Event], aside: &[Option<Reason>]) -> Option
         (None, far) => far?,
     };
     // Another offset as good, a step of the walk away: nobody can tell.
-    let apart = step(SAME_CLOCK);
     let rival = pairs
         .keys()
-        .filter(|at| (**at - chosen).abs() > apart)
+        .filter(|at| (**at - chosen).abs() > same)
         .map(|at| matched(*at))
         .fold(0.0, f64::max);
     if chosen.abs() > same && rival > score - lead {
@@ -181,11 +181,9 @@ fn by_times(times: &[f64], events: &[Event], aside: &[Option<Reason>]) -> Option
                 .min_by(|a, b| a.abs().total_cmp(&b.abs()))
         })
         .collect();
-    off.sort_by(f64::total_cmp);
-    let middle = off.get(off.len() / 2).copied().unwrap_or(0.0);
-    let mut spread: Vec<f64> = off.iter().map(|off| (off - middle).abs()).collect();
-    spread.sort_by(f64::total_cmp);
-    let spread = (1.5 * spread.get(spread.len() / 2).copied().unwrap_or(0.0)).clamp(0.015, 0.08);
+    let middle = median(&mut off);
+    off.iter_mut().for_each(|off| *off = (*off - middle).abs());
+    let spread = (1.5 * median(&mut off)).clamp(0.015, 0.08);
     let offset = offset + middle;
     // Pairs in the order of how well they fit: near in time, and loud.
     let mut fits: Vec<(f64, usize, usize)> = Vec::new();
@@ -266,11 +264,11 @@ struct Walk<'a> {
     /// Turns up to each row.
     turned_before: Vec<usize>,
     events: Vec<&'a Event>,
-    /// Logarithm of what each event counts as a tap, and as none.
+    /// Logarithm of what each event counts as a tap.
     own: Vec<f64>,
     /// Chance that a row is not heard.
     unheard: f64,
-    /// Sums of the latter up to each event.
+    /// Sums up to each event of the logarithm of what it counts as none.
     dropped_before: Vec<f64>,
     tempo: Tempo,
 }
@@ -286,19 +284,20 @@ struct Tempo {
 impl Tempo {
     fn new(events: &[&Event], good: &[bool]) -> Self {
         let places: Vec<usize> = (0..events.len()).filter(|event| good[*event]).collect();
-        let gaps: Vec<f64> = places
+        let mut gaps: Vec<f64> = places
             .windows(2)
             .map(|pair| (events[pair[1]].time - events[pair[0]].time).max(0.02))
             .collect();
         let local: Vec<f64> = (0..gaps.len())
             .map(|n| {
                 let (from, to) = (n.saturating_sub(TEMPO), (n + TEMPO + 1).min(gaps.len()));
-                median(gaps[from..to].to_vec())
+                median(&mut gaps[from..to].to_vec())
             })
             .collect();
-        let off = gaps.iter().zip(&local).map(|(gap, local)| (gap / local).ln().abs()).collect();
-        let spread = if gaps.len() < 5 { 0.15 } else { 1.4826 * median(off) };
-        let whole = if gaps.is_empty() { 0.5 } else { median(gaps) };
+        let mut off: Vec<f64> =
+            gaps.iter().zip(&local).map(|(gap, local)| (gap / local).ln().abs()).collect();
+        let spread = if gaps.len() < 5 { 0.15 } else { 1.4826 * median(&mut off) };
+        let whole = if gaps.is_empty() { 0.5 } else { median(&mut gaps) };
         let periods = (0..events.len())
             .map(|event| {
                 let before = places.partition_point(|place| *place <= event).saturating_sub(1);
@@ -330,7 +329,7 @@ impl<'a> Walk<'a> {
         let good: Vec<bool> = aside.iter().map(Option::is_none).collect();
         let tempo = Tempo::new(&events, &good);
         let duration = events.last().map_or(0.0, |last| last.time - events[0].time);
-        let whole = median(tempo.periods.clone());
+        let whole = median(&mut tempo.periods.clone());
         let doubtful = good.iter().filter(|good| !**good).count() as f64;
         let doubtful_rate = (doubtful / (duration / whole).max(1.0)).clamp(0.02, 3.0);
         let many = good.iter().filter(|good| **good).count() as f64;

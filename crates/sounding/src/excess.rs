@@ -113,7 +113,7 @@ fn of_tap(powers: &Powers, noise: &[f64], shape: &[f64]) -> Option<Vec<f64>> {
 }
 
 /// A tap's mean level in decibels, and its spectrum without it.
-fn level_free(powers: &Powers, noise: &[f64]) -> (f64, Vec<f64>) {
+pub(crate) fn level_free(powers: &Powers, noise: &[f64]) -> (f64, Vec<f64>) {
     let values: Vec<f64> = noise
         .iter()
         .zip(powers)
@@ -128,7 +128,8 @@ pub(crate) fn decibels(power: f64) -> f64 {
     10.0 * power.max(1e-20).log10()
 }
 
-fn median(values: &mut [f64]) -> f64 {
+/// The middle value, the upper of two; 0 of none. Their order is lost.
+pub(crate) fn median(values: &mut [f64]) -> f64 {
     if values.is_empty() {
         return 0.0;
     }

@@ -539,8 +539,6 @@ impl<'a> Slab<'a> {
 
     /// One group after all: no tap's sound tells more than that it is like the others.
     fn as_one(&self, settled: Settled) -> Settled {
-        let share = share_of(0.0, self.taps.len());
-        let alike = |odds: f64| odds.min(ALIKE);
         let most = 1.0 / (1.0 + (-ALIKE).exp());
         Settled {
             hollow: settled
@@ -549,9 +547,9 @@ impl<'a> Slab<'a> {
                 .zip(self.known)
                 .map(|(p, known)| certain(*known).unwrap_or(p.min(most)))
                 .collect(),
-            odds: settled.odds.into_iter().map(alike).collect(),
-            alone: settled.alone.into_iter().map(alike).collect(),
-            share,
+            odds: settled.odds.iter().map(|odds| odds.min(ALIKE)).collect(),
+            alone: settled.alone,
+            share: share_of(0.0, self.taps.len()),
         }
     }
 

@@ -1,7 +1,7 @@
 //! Which events are taps: those not set aside as an after-bounce, as too weak or as
 //! swelling.
 
-use crate::excess::decibels;
+use crate::excess::{level_free, median};
 use crate::listen::Event;
 use crate::spectrum::BANDS;
 
@@ -94,12 +94,12 @@ pub(crate) struct Usual {
 impl Usual {
     /// Of those marked good; the spread is at least so much.
     pub(crate) fn of(values: &[f64], good: &[bool], least: f64) -> Self {
-        let own: Vec<f64> =
+        let mut own: Vec<f64> =
             values.iter().zip(good).filter(|(_, good)| **good).map(|(value, _)| *value).collect();
-        let middle = median(own.clone());
-        let off = own.iter().map(|value| (value - middle).abs()).collect();
+        let middle = median(&mut own);
+        own.iter_mut().for_each(|value| *value = (*value - middle).abs());
         // 1.4826 times the median deviation is the standard deviation of a normal law.
-        Self { median: middle, spread: (1.4826 * median(off)).max(least) }
+        Self { median: middle, spread: (1.4826 * median(&mut own)).max(least) }
     }
 
     /// How far a value is off, in spreads.
@@ -113,11 +113,11 @@ impl Usual {
 /// rise; only what is both is hardly a blow.
 fn strangeness(events: &[Event], good: &[bool]) -> Vec<f64> {
     let rise: Vec<f64> = events.iter().map(|event| event.rise.clamp(1.0, 1e3).ln()).collect();
-    let spectra: Vec<Vec<f64>> = events.iter().map(level_free).collect();
+    let spectra: Vec<Vec<f64>> = events.iter().map(spectrum).collect();
     let usual: Vec<f64> = (0..BANDS)
         .map(|band| {
             let good = spectra.iter().zip(good).filter(|(_, good)| **good);
-            median(good.map(|(spectrum, _)| spectrum[band]).collect())
+            median(&mut good.map(|(spectrum, _)| spectrum[band]).collect::<Vec<f64>>())
         })
         .collect();
     let unlike: Vec<f64> = spectra
@@ -135,29 +135,13 @@ fn strangeness(events: &[Event], good: &[bool]) -> Vec<f64> {
 }
 
 /// Levels of an event's bands over what was heard just before, in decibels without their
-/// mean.
-fn level_free(event: &Event) -> Vec<f64> {
+/// mean; 0 in bands that the sample rate lacks.
+fn spectrum(event: &Event) -> Vec<f64> {
     let bands = event.powers.iter().rposition(|power| *power > 0.0).map_or(0, |last| last + 1);
-    let mut levels: Vec<f64> = event.powers[..bands]
-        .iter()
-        .zip(&event.before)
-        .map(|(power, before)| {
-            let (power, before) = (f64::from(*power), f64::from(*before));
-            decibels((power - before).max(0.3 * before))
-        })
-        .collect();
-    let mean = levels.iter().sum::<f64>() / bands.max(1) as f64;
-    levels.iter_mut().for_each(|level| *level -= mean);
+    let before: Vec<f64> = event.before[..bands].iter().copied().map(f64::from).collect();
+    let (_, mut levels) = level_free(&event.powers, &before);
     levels.resize(BANDS, 0.0);
     levels
-}
-
-pub(crate) fn median(mut values: Vec<f64>) -> f64 {
-    if values.is_empty() {
-        return 0.0;
-    }
-    let middle = values.len() / 2;
-    *values.select_nth_unstable_by(middle, f64::total_cmp).1
 }
 
 #[cfg(test)]

@@ -7,10 +7,8 @@ use tooth_job::survey::{FeatureId, TapSurvey};
 use tooth_sounding::Sounding;
 
 use super::files::Files;
-use crate::recording::{hear_bytes, taps};
+use crate::recording::{hear_bytes, recording_name, taps};
 use crate::text::{Fault, Faults};
-
-const RECORDINGS: &[&str] = &["wav", "flac", "mp3", "m4a", "ogg"];
 
 /// Tap surveys by name. Lists, and the hashes of recordings, are noted in `read`.
 pub(super) fn read(
@@ -21,10 +19,9 @@ pub(super) fn read(
     let mut recordings: BTreeMap<String, Vec<String>> = BTreeMap::new();
     let mut lists = BTreeSet::new();
     for name in files.soundings() {
-        let Some((stem, ending)) = name.rsplit_once('.') else { continue };
-        if ending == "csv" {
+        if let Some(stem) = name.strip_suffix(".csv") {
             lists.insert(stem.to_owned());
-        } else if RECORDINGS.contains(&ending.to_lowercase().as_str()) {
+        } else if let Some(stem) = recording_name(&name) {
             recordings.entry(stem.to_owned()).or_default().push(name.clone());
         }
     }

@@ -11,6 +11,7 @@ use crate::text::{Fault, Faults, Node, Value, json};
 ///
 /// Every fault of it, with its line.
 pub fn boundary(file: &str, text: &str) -> Result<Outline, Vec<Fault>> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let faults = Faults::default();
     let outline = json(file, text, &faults).and_then(|node| {
         let Some(ring) = ring(&node) else {

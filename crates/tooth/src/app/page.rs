@@ -5,6 +5,7 @@ use tooth_documents::{
     area_words, bounds_words, feature_words, groups_words, reading_words, sounding_spectrum,
     zone_letter,
 };
+use tooth_formats::recording::recording_name;
 use tooth_job::assessment::{Finding, FindingState, Recommendation, Unknown, ZoneAssessment};
 use tooth_job::choice::Choice as _;
 use tooth_job::plan::{Planned, Step, ZonePlan};
@@ -72,11 +73,14 @@ fn tap_words(tap: &Tap) -> String {
 }
 
 impl Worked {
+    fn tap_survey(&self, name: &str) -> Option<&TapSurvey> {
+        self.folder().survey.soundings.iter().find(|survey| survey.name.as_str() == name)
+    }
+
     /// A recording of taps on the page; none of that name.
     pub(crate) fn sounding_page(&self, name: &str) -> Option<SoundingPage> {
         let facts = &self.folder().survey.facts;
-        let survey =
-            self.folder().survey.soundings.iter().find(|survey| survey.name.as_str() == name)?;
+        let survey = self.tap_survey(name)?;
         let sounding = &survey.sounding;
         let established = sounding.field.as_ref().filter(|_| survey.is_established());
         let mut says = Vec::new();
@@ -127,23 +131,17 @@ impl Worked {
     /// Spectra of a typical sound and a typical hollow tap of a recording, as SVG; none of
     /// that name.
     pub(crate) fn sounding_spectra(&self, name: &str) -> Option<Vec<u8>> {
-        let mut surveys = self.folder().survey.soundings.iter();
-        let survey = surveys.find(|survey| survey.name.as_str() == name)?;
-        Some(sounding_spectrum(&survey.sounding).into_bytes())
+        Some(sounding_spectrum(&self.tap_survey(name)?.sounding).into_bytes())
     }
 
     /// The name of a recording's file in the record; none of that name.
     pub(crate) fn recording_file(&self, name: &str) -> Option<(FileName, FileHash)> {
-        let known = |survey: &TapSurvey| survey.name.as_str() == name;
-        self.folder().survey.soundings.iter().find(|survey| known(survey))?;
+        self.tap_survey(name)?;
         let Photos::Recorded(files) = &self.read.photos else { return None };
         files
             .iter()
             .find(|(file, _)| {
-                file.as_str()
-                    .strip_prefix("sounding/")
-                    .and_then(|file| file.rsplit_once('.'))
-                    .is_some_and(|(stem, ending)| stem == name && ending != "csv")
+                file.as_str().strip_prefix("sounding/").and_then(recording_name) == Some(name)
             })
             .map(|(file, (hash, _))| (file.clone(), *hash))
     }

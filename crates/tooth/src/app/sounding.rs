@@ -114,6 +114,5 @@ fn read(path: &Path) -> Result<String, Vec<Fault>> {
     if length > limits::FILE_BYTES {
         return Err(refuse(format!("{length} bytes")));
     }
-    let text = std::fs::read_to_string(path).map_err(|error| refuse(error.to_string()))?;
-    Ok(text.strip_prefix('\u{feff}').map(str::to_owned).unwrap_or(text))
+    std::fs::read_to_string(path).map_err(|error| refuse(error.to_string()))
 }
