@@ -54,7 +54,7 @@ mod taps;
 pub mod walk;
 
 pub use field::{Field, HollowArea, Map};
-pub use listen::{Heard, Listener};
+pub use listen::{Band, Banded, Heard, Listener};
 pub use sounding::{
     Class, Groups, Hearing, Known, Mark, Refusal, Rejected, Sounding, Spectrum, Step, Strip, Tap,
 };

@@ -27,6 +27,10 @@ const SWELL: usize = 24;
 const COLUMNS: f64 = 100.0;
 /// A sample this near the recorder's limit is at it.
 const LIMIT: f32 = 0.999;
+/// Samples heard at a time.
+const PIECE: usize = 8192;
+/// Samples filtered at a time.
+const BLOCK: usize = 1 << 15;
 
 /// One thing heard.
 #[derive(Debug, Clone)]
@@ -78,16 +82,148 @@ impl Heard {
     }
 }
 
-/// Hears events in a stream of samples.
-pub struct Listener {
-    rate: f64,
+/// The filter before a [`Listener`], on its own so that another thread can run it.
+///
+/// It works in blocks of 0.7 s at 48 000 samples a second, and each block in four lanes side
+/// by side. A lane begins a little before its part, by when the filter has forgotten what
+/// came before to the last bit of a double.
+#[derive(Clone)]
+pub struct Band {
     sections: [Section; 2],
+    /// Samples after which the filter has forgotten: 15 ms, e^(−2π 700 √½ 0.015) = 5e−21.
+    memory: usize,
     /// Samples in one step, and how many of the current one are in.
     step: usize,
     inside: usize,
     power: f64,
     /// Mean square of the last four steps.
     last: [f64; 4],
+    /// The end of the block before, then what waits for a whole block.
+    waiting: Vec<f32>,
+    /// Samples of a sweep only pass.
+    passes: bool,
+}
+
+/// Samples that went through a [`Band`].
+#[derive(Default)]
+pub struct Banded {
+    raw: Vec<f32>,
+    band: Vec<f32>,
+    steps: Vec<f32>,
+}
+
+impl Band {
+    fn new(rate: f64) -> Self {
+        let memory = (0.015 * rate).ceil() as usize;
+        Self {
+            sections: [
+                Section::high_pass(rate, 700.0),
+                Section::low_pass(rate, (0.45 * rate).min(9000.0)),
+            ],
+            memory,
+            step: step(rate),
+            inside: 0,
+            power: 0.0,
+            last: [0.0; 4],
+            waiting: vec![0.0; memory],
+            passes: false,
+        }
+    }
+
+    /// Filters the next samples, −1 to 1, in whole blocks: the rest waits. What is no number
+    /// is silence. What `done` held before is written over.
+    pub fn filter(&mut self, samples: &[f32], done: &mut Banded) {
+        let Banded { raw, band, steps } = done;
+        raw.clear();
+        band.clear();
+        steps.clear();
+        if self.passes {
+            raw.extend(samples.iter().copied().map(sound_or_silence));
+            return;
+        }
+        self.waiting.extend(samples.iter().copied().map(sound_or_silence));
+        let blocks = (self.waiting.len() - self.memory) / BLOCK;
+        band.resize(blocks * BLOCK, 0.0);
+        for (block, out) in band.chunks_exact_mut(BLOCK).enumerate() {
+            let input = &self.waiting[block * BLOCK..][..self.memory + BLOCK];
+            through(self.sections, input, out);
+        }
+        raw.extend_from_slice(&self.waiting[self.memory..][..band.len()]);
+        self.waiting.drain(..band.len());
+        self.measure(band, steps);
+    }
+
+    /// Samples that wait for a whole block.
+    fn rest(&self) -> &[f32] {
+        self.waiting.get(self.memory..).unwrap_or_default()
+    }
+
+    /// The envelope of what came through.
+    fn measure(&mut self, mut band: &[f32], steps: &mut Vec<f32>) {
+        while !band.is_empty() {
+            let (now, later) = band.split_at((self.step - self.inside).min(band.len()));
+            self.power += sum_of_squares(now);
+            self.inside += now.len();
+            band = later;
+            if self.inside == self.step {
+                self.last.rotate_left(1);
+                self.last[3] = self.power / self.step as f64;
+                steps.push((self.last.iter().sum::<f64>() / 4.0) as f32);
+                (self.inside, self.power) = (0, 0.0);
+            }
+        }
+    }
+}
+
+/// In four sums at once, so that none waits for the one before.
+fn sum_of_squares(values: &[f32]) -> f64 {
+    let mut sums = [0.0f64; 4];
+    let fours = values.chunks_exact(4);
+    for (sum, x) in sums.iter_mut().zip(fours.remainder()) {
+        *sum = f64::from(*x).powi(2);
+    }
+    for four in fours {
+        for (sum, x) in sums.iter_mut().zip(four) {
+            *sum += f64::from(*x).powi(2);
+        }
+    }
+    sums.iter().sum()
+}
+
+/// A block through two sections, four parts of it at once: a filter waits for its own last
+/// output, and so four take hardly longer than one.
+fn through(sections: [Section; 2], input: &[f32], out: &mut [f32]) {
+    let part = out.len() / 4;
+    let memory = input.len() - out.len();
+    let [mut high, mut low] = sections.map(Section::four);
+    let lanes: [&[f32]; 4] = std::array::from_fn(|lane| &input[lane * part..][..memory + part]);
+    let mut parts = out.chunks_exact_mut(part);
+    let [Some(first), Some(second), Some(third), Some(fourth)] =
+        std::array::from_fn(|_| parts.next())
+    else {
+        return;
+    };
+    for n in 0..memory {
+        low.step(high.step(lanes.map(|lane| f64::from(lane[n]))));
+    }
+    let outs = first.iter_mut().zip(second).zip(third).zip(fourth);
+    for (n, (((first, second), third), fourth)) in (memory..).zip(outs) {
+        let x = low.step(high.step(lanes.map(|lane| f64::from(lane[n]))));
+        (*first, *second, *third, *fourth) = (x[0] as f32, x[1] as f32, x[2] as f32, x[3] as f32);
+    }
+}
+
+/// Samples in one step of the envelope.
+fn step(rate: f64) -> usize {
+    ((rate / STEPS).round() as usize).max(1)
+}
+
+/// Hears events in a stream of samples.
+pub struct Listener {
+    rate: f64,
+    /// Samples in one step.
+    step: usize,
+    filter: Band,
     /// Mean square over the 2 ms up to each step, from step `first_step` on.
     steps: Vec<f32>,
     first_step: usize,
@@ -124,14 +260,8 @@ impl Listener {
         let column = ((rate / COLUMNS).round() as usize).max(1);
         Self {
             rate,
-            sections: [
-                Section::high_pass(rate, 700.0),
-                Section::low_pass(rate, (0.45 * rate).min(9000.0)),
-            ],
-            step: ((rate / STEPS).round() as usize).max(1),
-            inside: 0,
-            power: 0.0,
-            last: [0.0; 4],
+            step: step(rate),
+            filter: Band::new(rate),
             steps: Vec::new(),
             first_step: 0,
             next: 0,
@@ -157,22 +287,49 @@ impl Listener {
     /// of a quarter of a second, each with the median of its frames' powers.
     #[must_use]
     pub fn sweeping(rate: Frequency) -> Self {
-        Self { sweep: Some(Sweep::default()), ..Self::new(rate) }
+        let mut listener = Self { sweep: Some(Sweep::default()), ..Self::new(rate) };
+        listener.filter.passes = true;
+        listener
+    }
+
+    /// A filter that makes what [`Listener::hear_filtered`] takes. Hand a stream either to it
+    /// or to [`Listener::hear`].
+    #[must_use]
+    pub fn band(&self) -> Band {
+        let mut band = Band::new(self.rate);
+        band.passes = self.filter.passes;
+        band
     }
 
     /// Takes the next samples, −1 to 1. What is no number is silence.
     pub fn hear(&mut self, samples: &[f32]) {
-        for piece in samples.chunks(8192) {
-            self.heard.samples += piece.len() as u64;
-            self.draw(piece);
-            if self.sweep.is_some() {
-                self.take_sweep(piece);
-                continue;
-            }
-            self.take(piece);
-            self.look();
-            self.forget();
+        let mut filtered = Banded::default();
+        for piece in samples.chunks(PIECE) {
+            self.filter.filter(piece, &mut filtered);
+            self.hear_filtered(&filtered);
         }
+    }
+
+    /// Takes the next samples as [`Listener::band`] filtered them.
+    pub fn hear_filtered(&mut self, piece: &Banded) {
+        self.heard.samples += piece.raw.len() as u64;
+        self.draw(&piece.raw);
+        if self.sweep.is_some() {
+            self.take_sweep(&piece.raw);
+            return;
+        }
+        self.take(piece);
+        self.look();
+        self.forget();
+    }
+
+    /// What was heard.
+    ///
+    /// Of a stream that a [`Band`] filtered, hand it over: samples may still wait in it.
+    #[must_use]
+    pub fn finish_filtered(mut self, band: Band) -> Heard {
+        self.filter = band;
+        self.finish()
     }
 
     /// What was heard.
@@ -182,12 +339,16 @@ impl Listener {
             return self.heard;
         }
         // An offset of the recorder goes on: its end would sound like a blow.
-        let last = self.raw.last().copied().unwrap_or(0.0);
-        let rest = vec![last; (AHEAD + 8) * self.step + self.spectra.length()];
-        for piece in rest.chunks(8192) {
-            self.take(piece);
-            self.look();
-        }
+        let waiting = self.filter.rest().to_vec();
+        self.heard.samples += waiting.len() as u64;
+        self.draw(&waiting);
+        let last = waiting.last().or(self.raw.last()).copied().unwrap_or(0.0);
+        let rest = (AHEAD + 8) * self.step + self.spectra.length();
+        let rest = vec![last; rest + BLOCK - (waiting.len() + rest) % BLOCK];
+        let mut piece = Banded::default();
+        self.filter.filter(&rest, &mut piece);
+        self.take(&piece);
+        self.look();
         let end = self.heard.samples as f64 / self.rate;
         self.heard.events.retain(|event| event.time < end);
         self.heard
@@ -196,8 +357,8 @@ impl Listener {
     fn take_sweep(&mut self, samples: &[f32]) {
         let Some(sweep) = &mut self.sweep else { return };
         let length = self.spectra.length();
-        for sample in samples.iter().copied().map(sound_or_silence) {
-            sweep.samples.push(sample);
+        for sample in samples {
+            sweep.samples.push(*sample);
             if sweep.samples.len() < length {
                 continue;
             }
@@ -226,27 +387,10 @@ impl Listener {
         }
     }
 
-    fn take(&mut self, samples: &[f32]) {
-        let fresh = self.raw.len();
-        self.raw.extend(samples.iter().copied().map(sound_or_silence));
-        self.band.resize(self.raw.len(), 0.0);
-        // Copies, so that the filters' memory stays in registers.
-        let [mut high, mut low] = self.sections;
-        let (mut inside, mut power) = (self.inside, self.power);
-        for (out, sample) in self.band[fresh..].iter_mut().zip(&self.raw[fresh..]) {
-            let x = low.step(high.step(f64::from(*sample)));
-            *out = x as f32;
-            power += x * x;
-            inside += 1;
-            if inside == self.step {
-                self.last.rotate_left(1);
-                self.last[3] = power / self.step as f64;
-                self.steps.push((self.last.iter().sum::<f64>() / 4.0) as f32);
-                (inside, power) = (0, 0.0);
-            }
-        }
-        (self.inside, self.power) = (inside, power);
-        self.sections = [high, low];
+    fn take(&mut self, piece: &Banded) {
+        self.raw.extend_from_slice(&piece.raw);
+        self.band.extend_from_slice(&piece.band);
+        self.steps.extend_from_slice(&piece.steps);
     }
 
     /// Keeps the extremes of each hundredth of a second.
@@ -372,9 +516,8 @@ fn extremes(samples: &[f32]) -> (f32, f32) {
     let (mut low, mut high) = ([0.0f32; 8], [0.0f32; 8]);
     let mut lanes = samples.chunks_exact(8);
     let mut see = |lane: usize, sample: f32| {
-        let x = sound_or_silence(sample);
-        low[lane] = if x < low[lane] { x } else { low[lane] };
-        high[lane] = if x > high[lane] { x } else { high[lane] };
+        low[lane] = if sample < low[lane] { sample } else { low[lane] };
+        high[lane] = if sample > high[lane] { sample } else { high[lane] };
     };
     for eight in &mut lanes {
         for (lane, sample) in eight.iter().enumerate() {

@@ -55,11 +55,40 @@ impl Section {
         }
     }
 
+    /// The same section for four signals, at rest.
+    pub(crate) fn four(self) -> FourSections {
+        FourSections { b: self.b, a: self.a, x: [[0.0; 4]; 2], y: [[0.0; 4]; 2] }
+    }
+
     #[inline]
     pub(crate) fn step(&mut self, x: f64) -> f64 {
         let known =
             self.b[0] * x + self.b[1] * self.x[0] + self.b[2] * self.x[1] - self.a[1] * self.y[1];
         let y = known - self.a[0] * self.y[0];
+        self.x = [x, self.x[0]];
+        self.y = [y, self.y[0]];
+        y
+    }
+}
+
+/// Four signals through the same second-order section.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FourSections {
+    b: [f64; 3],
+    a: [f64; 2],
+    x: [[f64; 4]; 2],
+    y: [[f64; 4]; 2],
+}
+
+impl FourSections {
+    #[inline]
+    pub(crate) fn step(&mut self, x: [f64; 4]) -> [f64; 4] {
+        let (b, a) = (self.b, self.a);
+        let y = std::array::from_fn(|lane| {
+            let known = b[0] * x[lane] + b[1] * self.x[0][lane] + b[2] * self.x[1][lane]
+                - a[1] * self.y[1][lane];
+            known - a[0] * self.y[0][lane]
+        });
         self.x = [x, self.x[0]];
         self.y = [y, self.y[0]];
         y

@@ -3,7 +3,7 @@
 use std::fs::File;
 use std::io::{Cursor, Read as _, Seek as _};
 use std::path::Path;
-use std::sync::mpsc::sync_channel;
+use std::sync::mpsc::{channel, sync_channel};
 
 use symphonia::core::codecs::audio::{AudioDecoder, AudioDecoderOptions};
 use symphonia::core::errors::Error;
@@ -12,7 +12,7 @@ use symphonia::core::formats::{FormatOptions, FormatReader, TrackType};
 use symphonia::core::io::{MediaSource, MediaSourceStream};
 use symphonia::core::meta::MetadataOptions;
 use tooth_measure::Frequency;
-use tooth_sounding::{Heard, Listener};
+use tooth_sounding::{Band, Banded, Heard, Listener};
 
 use crate::limits;
 use crate::text::Fault;
@@ -31,8 +31,8 @@ const KINDS: &str = "a recording: WAV, FLAC, MP3, M4A (AAC) or OGG (Vorbis)";
 const DAMAGED_IN_A_ROW: usize = 500;
 /// Time missing between two pieces that is filled with silence, in seconds, at most.
 const LONGEST_GAP: u64 = 60;
-/// Silence is handed on in pieces of so many samples.
-const PIECE: u64 = 4096;
+/// Samples are handed on in pieces of so many.
+const PIECE: usize = 1 << 15;
 /// Of channels that add up to so little of their own power, one undoes the other.
 const CANCELLED: f64 = 0.05;
 /// Pieces of samples that wait to be heard.
@@ -143,24 +143,58 @@ fn hear_source(
     let (track, mut decoder) = decoder(reader.as_ref()).map_err(|found| refuse(KINDS, found))?;
     let mut ends = Ends::default();
     let heard = std::thread::scope(|scope| {
+        // Decoding, filtering and listening each at their own pace; buffers go round.
         let (send, receive) = sync_channel::<(u32, Vec<f32>)>(WAITING);
-        let listening = scope.spawn(move || {
-            let mut listener: Option<(u32, Listener)> = None;
+        let (send_filtered, receive_filtered) = sync_channel::<(u32, Banded)>(WAITING);
+        let (give_back, spare) = channel::<Vec<f32>>();
+        let (give_filtered_back, spare_filtered) = channel::<Banded>();
+        let filtering = scope.spawn(move || {
+            let mut band: Option<Band> = None;
             while let Ok((rate, samples)) = receive.recv() {
-                let (_, listener) = listener
-                    .get_or_insert_with(|| (rate, ear(Frequency::from_hertz(f64::from(rate)))));
-                listener.hear(&samples);
+                let band = band.get_or_insert_with(|| ear(frequency(rate)).band());
+                let mut filtered = spare_filtered.try_recv().unwrap_or_default();
+                band.filter(&samples, &mut filtered);
+                // Fails where nobody needs one any more.
+                drop(give_back.send(samples));
+                if send_filtered.send((rate, filtered)).is_err() {
+                    break;
+                }
             }
-            listener.map(|(_, listener)| listener.finish())
+            band
         });
+        let listening = scope.spawn(move || {
+            let mut listener: Option<Listener> = None;
+            while let Ok((rate, piece)) = receive_filtered.recv() {
+                listener.get_or_insert_with(|| ear(frequency(rate))).hear_filtered(&piece);
+                drop(give_filtered_back.send(piece));
+            }
+            listener
+        });
+        let mut piece: (u32, Vec<f32>) = (0, Vec::new());
         let decoded =
             decode(reader.as_mut(), decoder.as_mut(), track, &mut ends, |rate, samples| {
-                send.send((rate, samples)).is_ok()
+                piece.0 = rate;
+                piece.1.extend_from_slice(samples);
+                if piece.1.len() < PIECE {
+                    return true;
+                }
+                let mut next = spare.try_recv().unwrap_or_default();
+                next.clear();
+                send.send(std::mem::replace(&mut piece, (rate, next))).is_ok()
             });
+        if !piece.1.is_empty() {
+            // Fails where the listener did, which its own end says.
+            drop(send.send(piece));
+        }
         drop(send);
-        let heard = listening.join();
+        let heard = match (filtering.join(), listening.join()) {
+            (Ok(band), Ok(listener)) => {
+                Ok(band.zip(listener).map(|(band, listener)| listener.finish_filtered(band)))
+            }
+            _ => Err(()),
+        };
         decoded.map_err(|(expected, found)| refuse(&expected, found))?;
-        heard.map_err(|_| refuse(KINDS, "samples that could not be heard".to_owned()))
+        heard.map_err(|()| refuse(KINDS, "samples that could not be heard".to_owned()))
     })?;
     let Some(heard) = heard else {
         return Err(refuse("a recording with samples", "none".to_owned()));
@@ -187,6 +221,10 @@ fn hear_source(
         warnings.push(Fault::warning(name, "a whole recording", "one that breaks off"));
     }
     Ok(Recording { heard, warnings })
+}
+
+fn frequency(rate: u32) -> Frequency {
+    Frequency::from_hertz(f64::from(rate))
 }
 
 /// How a recording went.
@@ -226,9 +264,10 @@ fn decode(
     decoder: &mut dyn AudioDecoder,
     track: u32,
     ends: &mut Ends,
-    mut take: impl FnMut(u32, Vec<f32>) -> bool,
+    mut take: impl FnMut(u32, &[f32]) -> bool,
 ) -> Result<(), (String, String)> {
     let mut interleaved: Vec<f32> = Vec::new();
+    let mut mixed: Vec<f32> = Vec::new();
     let mut frames: u64 = 0;
     let mut first_rate = None;
     let mut damaged_now = 0;
@@ -285,9 +324,9 @@ fn decode(
                 frames += missing;
                 let mut left = missing;
                 while left > 0 {
-                    let now = left.min(PIECE);
+                    let now = left.min(PIECE as u64);
                     left -= now;
-                    if !take(rate, vec![0.0; now as usize]) {
+                    if !take(rate, &[0.0; PIECE][..now as usize]) {
                         return Ok(());
                     }
                 }
@@ -300,23 +339,23 @@ fn decode(
             return Err((expected, "a longer recording".to_owned()));
         }
         buffer.copy_to_vec_interleaved(&mut interleaved);
-        let mixed = if channels == 1 {
-            std::mem::take(&mut interleaved)
+        let samples = if channels == 1 {
+            &interleaved
         } else {
             let share = 1.0 / channels as f32;
-            let mixed: Vec<f32> = interleaved
-                .chunks_exact(channels)
-                .map(|frame| frame.iter().sum::<f32>() * share)
-                .collect();
+            mixed.clear();
+            mixed.extend(
+                interleaved.chunks_exact(channels).map(|frame| frame.iter().sum::<f32>() * share),
+            );
             let power = |samples: &[f32]| -> f64 {
                 samples.iter().filter(|x| x.is_finite()).map(|x| f64::from(x * x)).sum()
             };
             ends.power_of_mean += power(&mixed);
             ends.mean_of_powers += power(&interleaved) * f64::from(share);
-            mixed
+            &mixed
         };
-        ends.no_numbers += mixed.iter().filter(|x| !x.is_finite()).count() as u64;
-        if !take(rate, mixed) {
+        ends.no_numbers += samples.iter().filter(|x| !x.is_finite()).count() as u64;
+        if !take(rate, samples) {
             return Ok(());
         }
     }
