@@ -12,7 +12,7 @@ use crate::run::root;
 /// Crates from the lowest floor up; crates of one floor do not see each other.
 const FLOORS: &[&[&str]] = &[
     &["tooth-measure"],
-    &["tooth-sounding"],
+    &["tooth-sounding", "tooth-texture"],
     &["tooth-job"],
     &["tooth-formats", "tooth-documents", "tooth-storage"],
     &["tooth"],
@@ -34,7 +34,7 @@ const JOB: &[&str] = &[
 ];
 
 /// Files that the lower floors may not name: no file, clock, network or thread there.
-const PURE: &[&str] = &["measure", "sounding", "job"];
+const PURE: &[&str] = &["measure", "sounding", "texture", "job"];
 const OUTSIDE: &[&str] = &["fs", "net", "process", "env", "thread", "time"];
 
 pub(crate) fn check() -> Result<String, String> {
