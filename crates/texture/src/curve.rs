@@ -1,7 +1,8 @@
 //! The material ratio curve of ISO 25178-2: functional volumes and the core (Sk family).
 //!
 //! The sorted heights are the curve: sample k of n stands for the ratios from k/n to
-//! (k+1)/n. Volumes integrate it exactly. The core takes the window of 40 % with the least
+//! (k+1)/n, equal heights together, and the curve runs straight from the middle of one to the
+//! middle of the next. Volumes integrate it exactly. The core takes the window of 40 % with the least
 //! secant slope, the first where several are alike to one part in a million, and its
 //! least-squares line.
 
@@ -100,38 +101,81 @@ impl Curve {
         Length::from_millimetres(self.at(ratio.ratio()))
     }
 
-    /// Between the middles of samples; their own height outside.
-    fn at(&self, ratio: f64) -> f64 {
-        let place = ratio * self.count() - 0.5;
-        let last = self.sorted.len().saturating_sub(1);
-        let low = (place.max(0.0) as usize).min(last);
-        let share = (place - low as f64).clamp(0.0, 1.0);
-        let (a, b) = (f64::from(self.sorted[low]), f64::from(self.sorted[(low + 1).min(last)]));
-        a + share * (b - a)
+    /// The samples of the same height as sample `index`.
+    fn alike(&self, index: usize) -> std::ops::Range<usize> {
+        let z = self.sorted[index];
+        // Most heights stand alone: look near first.
+        let first = (0..index).rev().take_while(|k| self.sorted[*k] >= z).take(8).last();
+        let start = match first {
+            Some(k) if index - k >= 8 => self.sorted.partition_point(|other| *other > z),
+            Some(k) => k,
+            None => index,
+        };
+        let end = start + self.sorted[start..].partition_point(|other| *other >= z);
+        start..end
     }
 
-    /// The integral of the heights from one ratio to another.
-    fn integral(&self, from: f64, to: f64) -> f64 {
+    fn at(&self, ratio: f64) -> f64 {
+        let last = self.sorted.len() - 1;
+        let place = ratio * self.count();
+        let here = self.alike((place as usize).min(last));
+        let middle = |range: &std::ops::Range<usize>| (range.start + range.end) as f64 / 2.0;
+        let neighbour = if place < middle(&here) {
+            here.start.checked_sub(1)
+        } else {
+            Some(here.end).filter(|end| *end <= last)
+        };
+        let z = f64::from(self.sorted[here.start]);
+        let Some(neighbour) = neighbour.map(|index| self.alike(index)) else { return z };
+        let share = (place - middle(&here)) / (middle(&neighbour) - middle(&here));
+        z + share * (f64::from(self.sorted[neighbour.start]) - z)
+    }
+
+    /// Integrals of the curve from one of these ratios to the next.
+    fn integrals<const N: usize>(&self, ratios: [f64; N]) -> [f64; N] {
         let n = self.count();
-        let (from, to) = (from * n, to * n);
-        let (first, last) = (from.ceil() as usize, to.floor() as usize);
-        let value = |index: usize| self.sorted.get(index).map_or(0.0, |z| f64::from(*z));
-        if first > last {
-            return value(last) * (to - from) / n;
+        let mut sums = [0.0; N];
+        // Of the straight piece from one vertex to the next, what lies between two ratios.
+        let mut piece = |from: (f64, f64), to: (f64, f64)| {
+            let slope = (to.1 - from.1) / (to.0 - from.0);
+            let mut start = from.0;
+            for (k, sum) in sums.iter_mut().enumerate() {
+                let limit = ratios.get(k + 1).map_or(n, |ratio| ratio * n);
+                if start >= limit {
+                    continue;
+                }
+                let end = to.0.min(limit);
+                if end <= start {
+                    return;
+                }
+                let height = from.1 + slope * (f64::midpoint(start, end) - from.0);
+                *sum += height * (end - start);
+                start = end;
+            }
+        };
+        let mut vertex = (0.0, f64::from(self.sorted[0]));
+        let mut start = 0;
+        while start < self.sorted.len() {
+            let z = self.sorted[start];
+            let count = self.sorted[start..].iter().take_while(|other| **other >= z).count();
+            let next = (start as f64 + count as f64 / 2.0, f64::from(z));
+            piece(vertex, next);
+            vertex = next;
+            start += count;
         }
-        let whole: f64 = self.sorted[first..last].iter().map(|z| f64::from(*z)).sum();
-        let before = if first > 0 { value(first - 1) * (first as f64 - from) } else { 0.0 };
-        (before + whole + value(last) * (to - last as f64)) / n
+        piece(vertex, (n, vertex.1));
+        sums.map(|sum| sum / n)
     }
 
     /// The volumes between 10 % and 80 %.
     #[must_use]
     pub fn functional(&self) -> Functional {
         let (p, q) = (0.1, 0.8);
-        let material = |p: f64| self.integral(0.0, p) - p * self.at(p);
-        let void = |p: f64| (1.0 - p) * self.at(p) - self.integral(p, 1.0);
-        let (material_p, material_q, void_p, void_q) = (material(p), material(q), void(p), void(q));
+        let [peaks, core, valleys] = self.integrals([0.0, p, q]);
+        let (at_p, at_q) = (self.at(p), self.at(q));
         let mm = Length::from_millimetres;
+        let (material_p, material_q) = (peaks - p * at_p, peaks + core - q * at_q);
+        let (void_p, void_q) = ((1.0 - p) * at_p - core - valleys, (1.0 - q) * at_q - valleys);
         Functional {
             peak_material: mm(material_p),
             core_material: mm(material_q - material_p),

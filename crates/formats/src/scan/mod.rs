@@ -1,0 +1,167 @@
+//! Scans of a surface: X3P (ISO 25178-72), SDF (ISO 25178-71), PLY, STL, LAS and LAZ, points
+//! as text (XYZ, CSV), grids of heights as CSV, NPY and TIFF, profiles as CSV.
+//!
+//! Units are stated by the format, the file or the person, never guessed. What is missing
+//! stays missing. A cloud larger than memory goes through files that have no name.
+
+mod cloud;
+mod columns;
+mod grid;
+mod las;
+mod ply;
+mod sdf;
+mod stl;
+mod text;
+mod x3p;
+
+use std::fs::File;
+use std::io::Read as _;
+use std::path::Path;
+
+use tooth_measure::{Fraction, Length};
+use tooth_texture::{HeightMap, Refusal};
+
+use crate::text::Fault;
+
+/// What a person says of a scan.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Asked {
+    /// From height to height of a grid; from cell to cell of a cloud.
+    pub spacing: Option<Length>,
+    /// One unit of the file's coordinates or heights.
+    pub unit: Option<Length>,
+}
+
+/// A scan.
+#[derive(Debug, Clone)]
+pub struct Scan {
+    /// Its heights.
+    pub map: HeightMap,
+    /// What it was.
+    pub kind: Kind,
+    /// What to look at, though it was read.
+    pub warnings: Vec<Fault>,
+}
+
+/// What a scan was before it was a map.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Kind {
+    /// Heights over a grid.
+    Grid,
+    /// Heights along a line.
+    Profile,
+    /// Points, brought to the median of each cell.
+    Cloud {
+        /// How many.
+        points: u64,
+        /// How many fell outside the cells.
+        outside: u64,
+    },
+}
+
+/// Endings of the files that are read.
+pub const ENDINGS: [&str; 11] =
+    ["x3p", "sdf", "ply", "stl", "las", "laz", "xyz", "csv", "npy", "tif", "tiff"];
+const KINDS: &str = "a scan: X3P, SDF, PLY, STL, LAS, LAZ, XYZ, CSV, NPY or TIFF";
+
+/// A fault of one file.
+pub(crate) struct Named<'a>(&'a str);
+
+impl Named<'_> {
+    fn refuse(&self, expected: impl Into<String>, found: impl Into<String>) -> Fault {
+        Fault::new(self.0, None, "", expected, found)
+    }
+
+    fn at(&self, line: u32, expected: impl Into<String>, found: impl Into<String>) -> Fault {
+        Fault::new(self.0, Some(line), "", expected, found)
+    }
+
+    fn map(&self, map: Result<HeightMap, Refusal>) -> Result<HeightMap, Fault> {
+        map.map_err(|refusal| self.refuse("heights over a grid", refusal.to_string()))
+    }
+
+    /// The spacing of a grid that does not say it.
+    fn spacing(&self, asked: &Asked) -> Result<[Length; 2], Fault> {
+        let Some(spacing) = asked.spacing else {
+            return Err(self.refuse("the spacing of its grid (--spacing-mm)", "none"));
+        };
+        Ok([spacing; 2])
+    }
+
+    /// Millimetres of one unit of a file that does not say it.
+    fn unit(&self, asked: &Asked) -> Result<f64, Fault> {
+        match asked.unit {
+            Some(unit) => Ok(unit.millimetres()),
+            None => {
+                Err(self.refuse("the unit of its numbers (--unit mm, m, um, in or ft)", "none"))
+            }
+        }
+    }
+}
+
+/// Reads a scan.
+///
+/// # Errors
+///
+/// One fault that says what is wrong with the file, or what must be said of it.
+pub fn scan(path: &Path, asked: &Asked) -> Result<Scan, Fault> {
+    let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
+    let named = Named(&name);
+    let open = || {
+        File::open(path).map_err(|error| {
+            named.refuse("a readable file", format!("`{}`: {error}", path.display()))
+        })
+    };
+    let mut file = open()?;
+    let data =
+        file.metadata().map_err(|error| named.refuse("a readable file", error.to_string()))?;
+    if !data.is_file() {
+        return Err(named.refuse(KINDS, "no plain file"));
+    }
+    if data.len() == 0 {
+        return Err(named.refuse(KINDS, "an empty file"));
+    }
+    let mut head = [0u8; 8];
+    let read = file.read(&mut head).map_err(|e| named.refuse("a readable file", e.to_string()))?;
+    let ending = ending(&name);
+    let bytes = data.len();
+    let decode = || match (&head[..read], ending.as_str()) {
+        ([b'P', b'K', ..], _) => x3p::read(&named, open()?, asked),
+        ([b'a' | b'b', b'I', b'S', b'O', ..], _) | (_, "sdf") => sdf::read(&named, open()?),
+        ([b'p', b'l', b'y', ..], _) => ply::read(&named, path, asked),
+        ([b'L', b'A', b'S', b'F', ..], _) => las::read(&named, path, asked),
+        ([0x93, b'N', b'U', b'M', b'P', b'Y', ..], _) => grid::npy(&named, open()?, asked),
+        ([b'I', b'I', 42 | 43, 0, ..] | [b'M', b'M', 0, 42 | 43, ..], _) => {
+            grid::tiff(&named, open()?, asked)
+        }
+        (_, "stl") => stl::read(&named, path, bytes, asked),
+        (_, "xyz") => text::cloud(&named, path, asked),
+        (_, "csv") => columns::read(&named, path, asked),
+        _ => Err(named.refuse(KINDS, "another kind of file")),
+    };
+    // Some decoders fail on bytes that no writer makes; the answer is still a clear one.
+    let scan = std::panic::catch_unwind(std::panic::AssertUnwindSafe(decode));
+    scan.unwrap_or_else(|_| Err(named.refuse(KINDS, "a file that its decoder fails on")))
+}
+
+fn ending(name: &str) -> String {
+    name.rsplit_once('.').map(|(_, ending)| ending.to_lowercase()).unwrap_or_default()
+}
+
+/// The name of a scan, from that of its file: `bay` of `bay.X3P`. None of another file.
+#[must_use]
+pub fn scan_name(file: &str) -> Option<&str> {
+    let (name, ending) = file.rsplit_once('.')?;
+    ENDINGS.contains(&ending.to_lowercase().as_str()).then_some(name)
+}
+
+/// A scan whose heights were a grid or, of one row, a profile.
+fn grid_scan(map: HeightMap) -> Scan {
+    let kind = if map.rows() == 1 { Kind::Profile } else { Kind::Grid };
+    Scan { map, kind, warnings: Vec::new() }
+}
+
+/// Share of a map that is known, in words of a warning.
+pub(crate) fn coverage_words(coverage: Fraction) -> String {
+    format!("{:.0} %", coverage.percent())
+}

@@ -1,0 +1,101 @@
+//! Points as text: x, y and z on a line, apart by spaces, commas or semicolons. Lines that
+//! begin with `#` or `//` are passed over.
+
+use std::fs::File;
+use std::io::{BufRead as _, BufReader};
+use std::path::Path;
+
+use super::cloud::{self, Take};
+use super::{Asked, Named, Scan};
+use crate::text::Fault;
+
+/// Characters of a line at most.
+const LINE: usize = 4096;
+const PIECE: usize = 4096;
+
+/// Numbers of a line.
+pub(crate) fn numbers(line: &str) -> impl Iterator<Item = &str> {
+    line.split([',', ';', ' ', '\t']).map(str::trim).filter(|cell| !cell.is_empty())
+}
+
+/// Each line with its number, without its end; long ones are refused.
+pub(crate) fn lines(
+    named: &Named<'_>,
+    path: &Path,
+    mut take: impl FnMut(u32, &str) -> Result<(), Fault>,
+) -> Result<(), Fault> {
+    let file =
+        File::open(path).map_err(|error| named.refuse("a readable file", error.to_string()))?;
+    let mut file = BufReader::with_capacity(1 << 18, file);
+    let (mut bytes, mut number) = (Vec::new(), 0u32);
+    loop {
+        bytes.clear();
+        // A file without line ends is no text: read no more of it than a long row.
+        let mut limited = std::io::Read::take(&mut file, ROW);
+        let read = limited
+            .read_until(b'\n', &mut bytes)
+            .map_err(|error| named.refuse("a readable file", error.to_string()))?;
+        if read == 0 {
+            return Ok(());
+        }
+        number = number.saturating_add(1);
+        if read as u64 == ROW {
+            return Err(named.at(number, "lines of text", "a line without an end"));
+        }
+        let text = std::str::from_utf8(&bytes)
+            .map_err(|_| named.at(number, "UTF-8 text", "other bytes"))?;
+        let text = if number == 1 { text.trim_start_matches('\u{feff}') } else { text };
+        take(number, text.trim())?;
+    }
+}
+
+/// Bytes of the longest row of a grid.
+const ROW: u64 = 4 << 20;
+
+pub(crate) fn cloud(named: &Named<'_>, path: &Path, asked: &Asked) -> Result<Scan, Fault> {
+    let factor = named.unit(asked)?;
+    cloud::map(named, asked, |take| points(named, path, factor, 0, [0, 1, 2], take))
+}
+
+/// Points of three columns, after so many lines.
+pub(crate) fn points(
+    named: &Named<'_>,
+    path: &Path,
+    factor: f64,
+    skip: u32,
+    columns: [usize; 3],
+    take: &mut Take<'_>,
+) -> Result<(), Fault> {
+    let mut piece = Vec::with_capacity(PIECE);
+    lines(named, path, |number, line| {
+        if number <= skip || line.is_empty() || line.starts_with('#') || line.starts_with("//") {
+            return Ok(());
+        }
+        if line.len() > LINE {
+            return Err(named.at(number, "x, y and z", "a long line"));
+        }
+        let mut point = [None; 3];
+        for (k, cell) in numbers(line).enumerate() {
+            for (axis, column) in columns.iter().enumerate() {
+                if k == *column {
+                    point[axis] = cell.parse::<f64>().ok();
+                }
+            }
+        }
+        let [Some(x), Some(y), Some(z)] = point else {
+            // A heading without a unit, or a count, as some programs write first.
+            if number == 1 {
+                return Ok(());
+            }
+            let short: String = line.chars().take(40).collect();
+            return Err(named.at(number, "x, y and z as numbers", format!("`{short}`")));
+        };
+        piece.push([x * factor, y * factor, z * factor]);
+        if piece.len() == PIECE {
+            take(&piece)?;
+            piece.clear();
+        }
+        Ok(())
+    })?;
+    take(&piece)
+}

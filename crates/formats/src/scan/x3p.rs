@@ -1,0 +1,263 @@
+//! X3P of ISO 25178-72 (layout after the openGPS description): a zip with `main.xml` and the
+//! heights in it or in a binary beside it, in metres.
+
+use std::fs::File;
+use std::io::{BufReader, Read as _};
+
+use md5::{Digest as _, Md5};
+use quick_xml::Reader;
+use quick_xml::events::Event;
+use tooth_measure::Length;
+use tooth_texture::HeightMap;
+use zip::ZipArchive;
+
+use super::{Asked, Named, Scan, cloud, grid_scan};
+use crate::text::Fault;
+
+/// Bytes of one part at most.
+const PART: u64 = 1 << 31;
+const XML: u64 = 64 << 20;
+const HEIGHTS: usize = 1 << 28;
+
+/// What `main.xml` says.
+#[derive(Default)]
+struct Main {
+    axes: [Axis; 3],
+    sizes: [usize; 3],
+    list: usize,
+    feature: String,
+    link: String,
+    checksum: String,
+    valid_link: String,
+    /// Text of the points listed in place.
+    data: Vec<String>,
+}
+
+#[derive(Default, Clone)]
+struct Axis {
+    kind: String,
+    data: String,
+    increment: Option<f64>,
+    offset: f64,
+}
+
+impl Axis {
+    fn is_even(&self) -> bool {
+        self.kind == "I"
+    }
+
+    fn size(&self) -> usize {
+        match self.data.as_str() {
+            "I" => 2,
+            "D" => 8,
+            _ => 4,
+        }
+    }
+
+    fn value(&self, bytes: &[u8]) -> f64 {
+        match (self.data.as_str(), bytes) {
+            ("I", [a, b]) => f64::from(i16::from_le_bytes([*a, *b])),
+            ("L", [a, b, c, d]) => f64::from(i32::from_le_bytes([*a, *b, *c, *d])),
+            ("F", [a, b, c, d]) => f64::from(f32::from_le_bytes([*a, *b, *c, *d])),
+            ("D", [a, b, c, d, e, f, g, h]) => f64::from_le_bytes([*a, *b, *c, *d, *e, *f, *g, *h]),
+            _ => f64::NAN,
+        }
+    }
+
+    /// Millimetres of a stored value.
+    fn scaled(&self, value: f64) -> f64 {
+        let whole = matches!(self.data.as_str(), "I" | "L");
+        let step = if whole { self.increment.unwrap_or(1.0) } else { 1.0 };
+        (value * step + self.offset) * 1000.0
+    }
+}
+
+pub(crate) fn read(named: &Named<'_>, file: File, asked: &Asked) -> Result<Scan, Fault> {
+    let wrong = |found: String| named.refuse("an X3P file", found);
+    let mut zip =
+        ZipArchive::new(BufReader::new(file)).map_err(|error| wrong(error.to_string()))?;
+    let main = part(named, &mut zip, "main.xml", XML)?;
+    let main = parsed(named, &main)?;
+    let is_cloud = main.feature == "PCL" || !main.axes[0].is_even() || !main.axes[1].is_even();
+    let count = if main.sizes[0] > 0 {
+        main.sizes.iter().map(|size| (*size).max(1)).try_fold(1usize, usize::checked_mul)
+    } else {
+        Some(main.list)
+    };
+    let count = count.filter(|count| (1..=HEIGHTS).contains(count));
+    let Some(count) = count else {
+        return Err(wrong(format!("{:?} points", main.sizes)));
+    };
+    let points = if main.link.is_empty() {
+        listed(named, &main, count)?
+    } else {
+        stored(named, &mut zip, &main, count)?
+    };
+    if is_cloud {
+        return cloud::map(named, asked, |take| take(&points));
+    }
+    if main.sizes[2] > 1 {
+        return Err(wrong(format!("{} layers: one is read", main.sizes[2])));
+    }
+    let (columns, rows) =
+        if main.sizes[0] > 0 { (main.sizes[0], main.sizes[1].max(1)) } else { (main.list, 1) };
+    let step = |axis: &Axis| {
+        axis.increment
+            .map(|increment| Length::from_metres(increment.abs()))
+            .ok_or_else(|| wrong("an axis without an increment".to_owned()))
+    };
+    let x = step(&main.axes[0])?;
+    let y = if rows == 1 { x } else { step(&main.axes[1])? };
+    let heights: Vec<f64> = points.iter().map(|point| point[2]).collect();
+    Ok(grid_scan(named.map(HeightMap::new(rows, columns, [x, y], &heights))?))
+}
+
+fn part(
+    named: &Named<'_>,
+    zip: &mut ZipArchive<BufReader<File>>,
+    name: &str,
+    most: u64,
+) -> Result<Vec<u8>, Fault> {
+    let wrong = |found: String| named.refuse(format!("an X3P file with `{name}`"), found);
+    let file = zip.by_name(name).map_err(|error| wrong(error.to_string()))?;
+    let mut bytes = Vec::new();
+    // What is announced may not be there, and more may be.
+    file.take(most + 1).read_to_end(&mut bytes).map_err(|error| wrong(error.to_string()))?;
+    if bytes.len() as u64 > most {
+        return Err(wrong(format!("more than {most} bytes")));
+    }
+    Ok(bytes)
+}
+
+fn parsed(named: &Named<'_>, xml: &[u8]) -> Result<Main, Fault> {
+    let wrong = |found: String| named.refuse("a readable main.xml", found);
+    let mut reader = Reader::from_reader(xml);
+    let mut path: Vec<String> = Vec::new();
+    let mut main = Main::default();
+    let mut text = String::new();
+    loop {
+        match reader.read_event() {
+            Err(error) => return Err(wrong(error.to_string())),
+            Ok(Event::Eof) => return Ok(main),
+            Ok(Event::Start(start)) => {
+                if path.len() > 32 {
+                    return Err(wrong("elements too deep".to_owned()));
+                }
+                path.push(start.local_name().as_ref().to_owned());
+                text.clear();
+            }
+            Ok(Event::Text(piece)) => text.push_str(&piece),
+            Ok(Event::Empty(empty)) => {
+                if empty.local_name().as_ref() == "Datum" {
+                    main.data.push(String::new());
+                }
+            }
+            Ok(Event::End(_)) => {
+                note(&mut main, &path, text.trim());
+                text.clear();
+                path.pop();
+            }
+            Ok(_) => {}
+        }
+    }
+}
+
+fn note(main: &mut Main, path: &[String], text: &str) {
+    let last: Vec<&str> = path.iter().rev().take(2).map(String::as_str).collect();
+    let [name, of] = last.as_slice() else { return };
+    let axis = ["CX", "CY", "CZ"].iter().position(|axis| axis == of);
+    let number = || text.parse::<f64>().ok().filter(|value| value.is_finite());
+    match (*name, axis) {
+        ("AxisType", Some(axis)) => text.clone_into(&mut main.axes[axis].kind),
+        ("DataType", Some(axis)) => text.clone_into(&mut main.axes[axis].data),
+        ("Increment", Some(axis)) => main.axes[axis].increment = number(),
+        ("Offset", Some(axis)) => main.axes[axis].offset = number().unwrap_or(0.0),
+        ("FeatureType", _) => text.clone_into(&mut main.feature),
+        ("SizeX", _) => main.sizes[0] = text.parse().unwrap_or(0),
+        ("SizeY", _) => main.sizes[1] = text.parse().unwrap_or(0),
+        ("SizeZ", _) => main.sizes[2] = text.parse().unwrap_or(0),
+        ("ListDimension", _) => main.list = text.parse().unwrap_or(0),
+        ("PointDataLink", _) => text.clone_into(&mut main.link),
+        ("MD5ChecksumPointData", _) => main.checksum = text.to_lowercase(),
+        ("ValidPointsLink", _) => text.clone_into(&mut main.valid_link),
+        ("Datum", _) => main.data.push(text.to_owned()),
+        _ => {}
+    }
+}
+
+/// Points that stand in `main.xml`, in millimetres; an empty one is missing.
+fn listed(named: &Named<'_>, main: &Main, count: usize) -> Result<Vec<[f64; 3]>, Fault> {
+    if main.data.len() != count {
+        return Err(named.refuse(format!("{count} points"), main.data.len().to_string()));
+    }
+    let even = main.axes[0].is_even() && main.axes[1].is_even();
+    main.data
+        .iter()
+        .map(|datum| {
+            let values: Vec<&str> =
+                datum.split(';').map(str::trim).filter(|v| !v.is_empty()).collect();
+            let parse = |axis: usize, text: &str| {
+                text.parse::<f64>()
+                    .map(|value| main.axes[axis].scaled(value))
+                    .map_err(|_| named.refuse("coordinates", format!("`{text}`")))
+            };
+            match (values.as_slice(), even) {
+                ([], _) => Ok([f64::NAN; 3]),
+                ([x, y, z], false) => Ok([parse(0, x)?, parse(1, y)?, parse(2, z)?]),
+                ([.., z], true) => Ok([0.0, 0.0, parse(2, z)?]),
+                _ => Err(named.refuse("three coordinates", format!("`{datum}`"))),
+            }
+        })
+        .collect()
+}
+
+/// Points of the binary beside it, in millimetres.
+fn stored(
+    named: &Named<'_>,
+    zip: &mut ZipArchive<BufReader<File>>,
+    main: &Main,
+    count: usize,
+) -> Result<Vec<[f64; 3]>, Fault> {
+    let bytes = part(named, zip, &main.link, PART)?;
+    if !main.checksum.is_empty() {
+        let found: String = Md5::digest(&bytes).iter().map(|b| format!("{b:02x}")).collect();
+        if found != main.checksum {
+            return Err(named.refuse(
+                format!("points with the checksum {}", main.checksum),
+                format!("{found}: a damaged or changed file"),
+            ));
+        }
+    }
+    let valid = if main.valid_link.is_empty() {
+        Vec::new()
+    } else {
+        part(named, zip, &main.valid_link, PART)?
+    };
+    // Axes with even steps are not stored.
+    let stored: Vec<usize> =
+        (0..3).filter(|axis| *axis == 2 || !main.axes[*axis].is_even()).collect();
+    let size: usize = stored.iter().map(|axis| main.axes[*axis].size()).sum();
+    if bytes.len() < count * size {
+        let found = format!("{} bytes", bytes.len());
+        return Err(named.refuse(format!("{} bytes of points", count * size), found));
+    }
+    Ok(bytes
+        .chunks_exact(size)
+        .take(count)
+        .enumerate()
+        .map(|(index, record)| {
+            let is_valid = valid.get(index / 8).is_none_or(|byte| byte >> (index % 8) & 1 == 1);
+            if !is_valid {
+                return [f64::NAN; 3];
+            }
+            let mut point = [0.0; 3];
+            let mut at = 0;
+            for axis in &stored {
+                let of = &main.axes[*axis];
+                point[*axis] = of.scaled(of.value(&record[at..at + of.size()]));
+                at += of.size();
+            }
+            point
+        })
+        .collect())
+}
