@@ -9,6 +9,8 @@ mod drawing;
 mod price_sheet;
 mod report;
 mod sounding;
+mod svg;
+mod texture;
 mod typeset;
 mod words;
 
@@ -16,6 +18,7 @@ pub use drawing::{Drawing, Focus, plan_drawing};
 pub use sounding::{
     area_words, bounds_words, groups_words, sounding_map, sounding_spectrum, sounding_strip,
 };
+pub use texture::{level_bars, texture_curve, texture_profile, texture_relief};
 pub use typeset::{Document, TypesetError};
 pub use words::{feature as feature_words, letter as zone_letter, reading as reading_words};
 

@@ -11,26 +11,12 @@ use tooth_measure::show::Show as _;
 use tooth_measure::{Length, Outline, Point, UnitSystem};
 use tooth_sounding::{Class, Field, Groups, Sounding, Tap};
 
-/// Width of every picture.
-const WIDTH: f64 = 180.0;
-const MARGIN: f64 = 6.0;
+use crate::svg::{MARGIN, WIDTH, sheet, text};
+
 /// Rows of the strip at most.
 const ROWS: usize = 10;
 /// Shades of the map from this probability on, and their grey.
 const SHADES: [(f64, &str); 3] = [(0.2, "#e4e4e4"), (0.4, "#c4c4c4"), (0.7, "#9c9c9c")];
-
-fn sheet(height: f64, title: &str, body: &str) -> String {
-    format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{WIDTH:.0}mm\" height=\"{height:.1}mm\" viewBox=\"0 0 {WIDTH:.0} {height:.1}\" role=\"img\" font-family=\"Atkinson Hyperlegible Next, sans-serif\" fill=\"#111\">\n<title>{title}</title>\n<rect width=\"{WIDTH:.0}\" height=\"{height:.1}\" fill=\"#fff\"/>\n{body}</svg>\n"
-    )
-}
-
-fn text(body: &mut String, x: f64, y: f64, size: f64, anchor: &str, words: &str) {
-    let _ = writeln!(
-        body,
-        "<text x=\"{x:.2}\" y=\"{y:.2}\" font-size=\"{size}\" text-anchor=\"{anchor}\">{words}</text>"
-    );
-}
 
 /// The mark of a class about a point.
 fn mark(class: Class, heard: bool, x: f64, y: f64, r: f64) -> String {

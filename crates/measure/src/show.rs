@@ -157,6 +157,23 @@ impl Length {
         format!("{} ({})", self.show_detail(system), self.show_detail(system.other()))
     }
 
+    /// A height of texture: mm; mil, from a quarter of an inch on in.
+    #[must_use]
+    pub fn show_fine(self, system: UnitSystem) -> String {
+        let us = if self.inches().abs() < 0.25 {
+            format!("{} mil", significant(self.mils(), 3))
+        } else {
+            format!("{} in", significant(self.inches(), 3))
+        };
+        system.pick(format!("{} mm", significant(self.millimetres(), 3)), us)
+    }
+
+    /// A height of texture in both systems, the person's own first.
+    #[must_use]
+    pub fn show_fine_both(self, system: UnitSystem) -> String {
+        format!("{} ({})", self.show_fine(system), self.show_fine(system.other()))
+    }
+
     /// A film's thickness: µm, mil.
     #[must_use]
     pub fn show_film(self, system: UnitSystem) -> String {

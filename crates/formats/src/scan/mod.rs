@@ -4,6 +4,7 @@
 //! Units are stated by the format, the file or the person, never guessed. What is missing
 //! stays missing. A cloud larger than memory goes through files that have no name.
 
+pub mod calibration;
 mod cloud;
 mod columns;
 mod grid;

@@ -113,9 +113,10 @@ fn head(named: &Named<'_>, file: &mut impl std::io::BufRead) -> Result<Head, Fau
                 element = Some(((*name).to_owned(), count));
             }
             ["property", "list", ..]
-                if (element.as_ref().is_some_and(|(name, _)| name == "vertex") || !seen) => {
-                    return Err(wrong("lists in or before the vertices"));
-                }
+                if (element.as_ref().is_some_and(|(name, _)| name == "vertex") || !seen) =>
+            {
+                return Err(wrong("lists in or before the vertices"));
+            }
             ["property", kind, name] => {
                 let kind = Kind::named(kind).ok_or_else(|| wrong(&format!("the type `{kind}`")))?;
                 match &element {

@@ -14,6 +14,7 @@ mod plan;
 mod run;
 mod serve;
 mod sounding;
+mod texture;
 mod verify;
 
 use std::path::{Path, PathBuf};
@@ -60,6 +61,8 @@ enum Verb {
     Report(run::ReportArguments),
     /// Which taps of a recording are hollow, and how much of the slab is loose.
     Sounding(sounding::Arguments),
+    /// The texture of a scanned surface, and its profile level on your own comparator chips.
+    Texture(texture::Arguments),
     /// Dew point, margin above it, evaporation.
     Ambient(ambient::Arguments),
     /// Bring a job folder into the record; what was edited by hand comes in as corrections.
@@ -268,6 +271,7 @@ impl Verb {
             Self::Estimate(arguments) => estimate::run(app, arguments).await,
             Self::Report(arguments) => run::report(app, arguments).await,
             Self::Sounding(arguments) => sounding::run(app, arguments).await,
+            Self::Texture(arguments) => texture::run(app, arguments).await,
             Self::Ambient(arguments) => ambient::run(app, arguments),
             Self::Import(arguments) => carry::import(app, arguments).await,
             Self::Export(arguments) => carry::export(app, arguments).await,
@@ -299,6 +303,7 @@ impl Verb {
             Self::Estimate(a) => a.printing.json,
             Self::Ambient(a) => a.printing.json,
             Self::Sounding(a) => a.printing.json,
+            Self::Texture(a) => a.printing.json,
         }
     }
 }

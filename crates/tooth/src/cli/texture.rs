@@ -1,0 +1,290 @@
+//! `tooth texture`.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+use tooth_documents::{level_bars, texture_curve, texture_profile, texture_relief};
+use tooth_formats::scan::{Asked, Kind};
+use tooth_measure::{Length, ProfileLevel, ProfileRange, Quantity as _, UnitSystem};
+use tooth_texture::calibration::Calibration;
+use tooth_texture::{Form, Treatment};
+
+use super::{Answer, Outcome, Printing, print_json, print_schema, print_warnings};
+use crate::app::{App, Level, Refusal, TextureInput, Textured};
+use crate::output_texture::TextureOut;
+use crate::terminal::Page;
+
+/// Arguments of `texture`.
+#[derive(Debug, Args)]
+pub(super) struct Arguments {
+    /// The scan: X3P, SDF, PLY, STL, LAS, LAZ, XYZ, CSV, NPY or TIFF.
+    #[arg(value_name = "FILE", required_unless_present = "schema")]
+    file: Option<PathBuf>,
+    /// From height to height of a grid that does not say it, or from cell to cell of a cloud.
+    #[arg(long, value_name = "MM")]
+    spacing_mm: Option<f64>,
+    /// The same with its unit: 0.1mm, 4mil.
+    #[arg(long, value_name = "LENGTH", conflicts_with = "spacing_mm")]
+    spacing: Option<String>,
+    /// Unit of the file's numbers where it does not say it: mm, m, um, in, ft; or a length
+    /// that one count stands for: 0.5um.
+    #[arg(long, value_name = "UNIT")]
+    unit: Option<String>,
+    /// What is taken off first; the mean always is.
+    #[arg(long, value_enum, default_value_t = FormArgument::Plane)]
+    form: FormArgument,
+    /// Take waves shorter than this off (S-filter).
+    #[arg(long, value_name = "MM")]
+    s_filter_mm: Option<f64>,
+    /// Take waves longer than this off (L-filter); 8 and 25 suit concrete.
+    #[arg(long, value_name = "MM")]
+    l_filter_mm: Option<f64>,
+    /// Deep bug holes do not pull the L-filter.
+    #[arg(long, requires = "l_filter_mm")]
+    robust: bool,
+    /// Scans of your own comparator chips, with the same device.
+    #[arg(long, value_name = "FOLDER")]
+    calibration: Option<PathBuf>,
+    /// The same place scanned again without moving: gives the device's noise.
+    #[arg(long, value_name = "FILE")]
+    repeated: Option<PathBuf>,
+    /// Profile range that is asked for: 3-5.
+    #[arg(long, value_name = "CSP", value_parser = range)]
+    asked: Option<ProfileRange>,
+    /// Write the pictures (relief, material ratio, profile, chances; SVG) into this folder.
+    #[arg(long, value_name = "FOLDER")]
+    out: Option<PathBuf>,
+    /// Units of what a person reads.
+    #[arg(long, value_enum, default_value_t = Units::Us)]
+    units: Units,
+    #[command(flatten)]
+    pub(super) printing: Printing,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum FormArgument {
+    /// The least-squares plane.
+    Plane,
+    /// Nothing but the mean.
+    None,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Units {
+    /// Mils and inches first.
+    Us,
+    /// Millimetres first.
+    Si,
+}
+
+fn range(text: &str) -> Result<ProfileRange, String> {
+    let (least, most) = text.split_once('-').unwrap_or((text, text));
+    let level = |text: &str| text.trim().parse().ok().and_then(ProfileLevel::new);
+    level(least)
+        .zip(level(most))
+        .and_then(|(least, most)| ProfileRange::new(least, most))
+        .ok_or_else(|| "two levels from 1 to 10, like 3-5".to_owned())
+}
+
+/// A length above nothing.
+fn length(flag: &str, millimetres: Option<f64>) -> Result<Option<Length>, Refusal> {
+    match millimetres {
+        Some(value) if value.is_finite() && value > 0.0 => {
+            Ok(Some(Length::from_millimetres(value)))
+        }
+        Some(value) => Err(Refusal::typed(flag, "a length above 0 mm", value.to_string())),
+        None => Ok(None),
+    }
+}
+
+impl Arguments {
+    fn input(&self) -> Result<TextureInput, Refusal> {
+        let parse = |flag: &str, text: &str| {
+            Length::parse(text)
+                .ok()
+                .filter(|length| length.millimetres() > 0.0)
+                .ok_or_else(|| Refusal::typed(flag, "a length with its unit", format!("`{text}`")))
+        };
+        let spacing = match &self.spacing {
+            Some(text) => Some(parse("--spacing", text)?),
+            None => length("--spacing-mm", self.spacing_mm)?,
+        };
+        let unit = match &self.unit {
+            Some(text) if text.starts_with(|c: char| c.is_ascii_digit() || c == '.') => {
+                Some(parse("--unit", text)?)
+            }
+            Some(text) => Some(parse("--unit", &format!("1{text}"))?),
+            None => None,
+        };
+        Ok(TextureInput {
+            file: self.file.clone().unwrap_or_default(),
+            asked: Asked { spacing, unit },
+            treatment: Treatment {
+                form: match self.form {
+                    FormArgument::Plane => Form::Plane,
+                    FormArgument::None => Form::None,
+                },
+                s_filter: length("--s-filter-mm", self.s_filter_mm)?,
+                l_filter: length("--l-filter-mm", self.l_filter_mm)?,
+                robust: self.robust,
+            },
+            calibration: self.calibration.clone(),
+            repeated: self.repeated.clone(),
+        })
+    }
+}
+
+pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
+    if arguments.printing.schema {
+        return print_schema::<TextureOut>();
+    }
+    let textured = app.texture(arguments.input()?).await?;
+    let units = match arguments.units {
+        Units::Us => UnitSystem::UsCustomary,
+        Units::Si => UnitSystem::Si,
+    };
+    if let Some(folder) = &arguments.out {
+        let texture = &textured.texture;
+        let bars = match &textured.level {
+            Level::Graded(grade) | Level::NotGradable(_, Some(grade)) => {
+                Some(level_bars(grade, arguments.asked))
+            }
+            _ => None,
+        };
+        let pictures = [
+            ("texture-relief.svg", Some(texture_relief(texture, units))),
+            ("texture-material-ratio.svg", Some(texture_curve(texture, units))),
+            ("texture-profile.svg", Some(texture_profile(texture, units))),
+            ("texture-level.svg", bars),
+        ];
+        let files: Vec<(&str, Vec<u8>)> = pictures
+            .into_iter()
+            .filter_map(|(name, svg)| Some((name, svg?.into_bytes())))
+            .collect();
+        crate::app::write_pictures(folder, &files)?;
+    }
+    print_warnings(textured.warnings.iter());
+    if arguments.printing.json {
+        print_json(&TextureOut::from(&textured))?;
+    } else {
+        page(&textured, units, arguments).print();
+    }
+    Ok(Answer::Done)
+}
+
+fn page(textured: &Textured, units: UnitSystem, arguments: &Arguments) -> Page {
+    let texture = &textured.texture;
+    let show = |length: Length| length.show_fine_both(units);
+    let mut page = Page::new();
+    page.heading("Texture");
+    let [width, depth] = texture.map.size();
+    let [step, _] = texture.map.spacing();
+    let what = match textured.kind {
+        Kind::Grid => "grid of heights".to_owned(),
+        Kind::Profile => "profile".to_owned(),
+        Kind::Cloud { points, .. } => format!("{points} points, the median of each cell"),
+    };
+    page.item(
+        0,
+        "Scan",
+        &format!(
+            "{what}; {} × {}, every {}; {:.1} % known",
+            width.show_detail(units),
+            depth.show_detail(units),
+            step.show_fine(units),
+            texture.coverage.percent()
+        ),
+    );
+    page.item(0, "Filter", &texture.treatment.to_string());
+    if let Some(noise) = textured.noise {
+        page.item(0, "Noise", &format!("{} (root mean square)", show(noise)));
+    }
+    match &textured.level {
+        Level::Graded(grade) => {
+            let [least, most] = grade.shortest_90;
+            let set = if least == most {
+                least.to_string()
+            } else {
+                format!("CSP {} to {}", least.chip(), most.chip())
+            };
+            page.item(
+                0,
+                "Profile",
+                &format!("{set} (nine chances in ten); likeliest {}", grade.likeliest()),
+            );
+            if let Some(asked) = arguments.asked {
+                let chance = grade.chance_in(asked.least(), asked.most());
+                page.item(0, "Asked for", &format!("{asked}: {:.0} % likely", chance.percent()));
+            }
+        }
+        Level::NotCalibrated => {
+            page.item(0, "Profile", "not calibrated: scan your comparator chips with this device");
+        }
+        Level::NotGradable(why, _) => page.item(0, "Profile", &format!("not gradable: {why}")),
+    }
+    if let Some(depth) = texture.mean_texture_depth {
+        page.item(0, "Mean texture depth", &format!("{} (virtual sand patch)", show(depth)));
+    }
+    if let Some(depth) = texture.lines.profile_depth {
+        page.item(
+            0,
+            "Mean profile depth",
+            &format!(
+                "{}, {} of {} segments",
+                show(depth.mean),
+                depth.valid_segments,
+                depth.segments
+            ),
+        );
+    }
+    if let Some(fields) = &texture.fields {
+        let of = &fields.readings;
+        page.item(
+            0,
+            "Peak to valley",
+            &format!(
+                "{} on the mean of {} fields, {} to {}",
+                show(of.mean()),
+                of.count(),
+                of.least().show_fine(units),
+                of.greatest().show_fine(units)
+            ),
+        );
+    }
+    let areal = &texture.areal;
+    page.item(0, "Sa", &show(areal.mean_height));
+    page.item(0, "Sq", &show(areal.root_mean_square_height));
+    page.item(0, "Sz", &show(areal.greatest_height));
+    if let Some(gradient) = areal.root_mean_square_gradient {
+        page.item(0, "Sdq", &format!("{gradient:.3}"));
+    }
+    if let Some(correlation) = texture.correlation {
+        let aspect = correlation.aspect.ratio();
+        let lay = if aspect < 0.3 { ", with a lay" } else { "" };
+        page.item(0, "Sal, Str", &format!("{}, {aspect:.2}{lay}", show(correlation.shortest)));
+    }
+    if let Some(calibration) = &textured.calibration {
+        page.item(0, "Calibration", &calibration_words(calibration));
+        page.note(0, "Comparator chips are moulded replicas: a grade learnt on them is not proven on concrete. The specification's own method decides.");
+    }
+    if let Some(folder) = &arguments.out {
+        page.note(0, &format!("Pictures are in {}.", folder.display()));
+    }
+    page
+}
+
+fn calibration_words(calibration: &Calibration) -> String {
+    let check = calibration.check();
+    let concrete = match calibration.surfaces() {
+        0 => "no rated concrete".to_owned(),
+        1 => "1 rated surface of concrete".to_owned(),
+        n => format!("{n} rated surfaces of concrete"),
+    };
+    format!(
+        "{} chips in {} placements, {concrete}; told by the others, {:.0} % of placements were right and {:.0} % at most one off",
+        calibration.chips().len(),
+        calibration.placements(),
+        check.right.percent(),
+        check.within_one.percent()
+    )
+}
