@@ -134,110 +134,160 @@ struct Transform {
     back: Arc<dyn Fft<f64>>,
     /// The kernel's spectrum, real because the kernel is even, over the size.
     spectrum: Vec<f64>,
+    /// That of the kernel times the offset, imaginary because it is odd, over the size.
+    moment: Vec<f64>,
+    /// Shares of both near an edge, from the first sample on.
+    shares: Vec<(f64, f64)>,
+}
+
+/// Room for a pair of lines and for their moments.
+#[derive(Default)]
+struct Room {
+    values: Vec<Complex<f64>>,
+    moments: Vec<Complex<f64>>,
+}
+
+impl Transform {
+    fn new(kernel: &Kernel, length: usize) -> Self {
+        let reach = kernel.reach();
+        let size = easy_size(length + reach);
+        let mut planner = FftPlanner::new();
+        let forward = planner.plan_fft_forward(size);
+        // Even in the real part, odd in the imaginary: their spectra stay apart.
+        let mut values = vec![Complex::<f64>::default(); size];
+        for k in 0..=reach {
+            let weight = kernel.weights[k];
+            values[k] = Complex::new(weight, 0.0);
+            values[(size - k) % size].re = weight;
+        }
+        forward.process(&mut values);
+        let mut odd = vec![Complex::<f64>::default(); size];
+        for k in 1..=reach {
+            let moment = kernel.weights[k] * k as f64;
+            // A convolution turns the kernel round: what lies ahead has a positive offset.
+            odd[k].re = -moment;
+            odd[size - k].re = moment;
+        }
+        forward.process(&mut odd);
+        Self {
+            back: planner.plan_fft_inverse(size),
+            spectrum: values.iter().map(|v| v.re / size as f64).collect(),
+            moment: odd.iter().map(|v| v.im / size as f64).collect(),
+            shares: (0..reach.min(length))
+                .map(|place| {
+                    let (sum, mean, spread) = line_sums(kernel, place, length);
+                    if spread > 0.0 {
+                        (1.0 / sum + mean * mean / spread, -mean / spread)
+                    } else {
+                        (1.0 / sum, 0.0)
+                    }
+                })
+                .collect(),
+            forward,
+        }
+    }
+
+    /// Filters two lines, one as the real part, one as the imaginary.
+    fn pair(&self, first: &mut [f32], second: &mut [f32], room: &mut Room) {
+        let Room { values, moments } = room;
+        values.clear();
+        let both = first.iter().zip(second.iter());
+        values.extend(both.map(|(a, b)| Complex::new(f64::from(*a), f64::from(*b))));
+        values.resize(self.spectrum.len(), Complex::default());
+        self.forward.process(values);
+        moments.clear();
+        moments.extend(
+            values.iter().zip(&self.moment).map(|(v, m)| Complex::new(-v.im * m, v.re * m)),
+        );
+        for (value, weight) in values.iter_mut().zip(&self.spectrum) {
+            *value *= weight;
+        }
+        self.back.process(values);
+        self.back.process(moments);
+        let length = first.len();
+        let mut put = |place: usize, value: Complex<f64>| {
+            first[place] = value.re as f32;
+            second[place] = value.im as f32;
+        };
+        let reach = self.shares.len();
+        for (place, (even, odd)) in self.shares.iter().enumerate() {
+            put(place, values[place] * even + moments[place] * odd);
+            let far = length - 1 - place;
+            if far >= reach {
+                put(far, values[far] * even - moments[far] * odd);
+            }
+        }
+        let middle = reach..length.saturating_sub(reach).max(reach);
+        for (place, value) in middle.clone().zip(&values[middle]) {
+            put(place, *value);
+        }
+    }
 }
 
 impl Lines {
     fn new(length: usize, cutoff: f64, step: f64) -> Self {
         let kernel = Kernel::new(cutoff, step);
         let reach = kernel.reach();
-        let edges = (0..reach.min(length)).map(|place| edge(&kernel, place, length)).collect();
-        let transform = (reach > SHORT && length > 2 * reach).then(|| {
-            let size = easy_size(length + reach);
-            let mut planner = FftPlanner::new();
-            let mut values = vec![Complex::<f64>::default(); size];
-            for k in 0..=reach {
-                values[k].re = kernel.weights[k];
-                values[(size - k) % size].re = kernel.weights[k];
-            }
-            planner.plan_fft_forward(size).process(&mut values);
-            Transform {
-                forward: planner.plan_fft_forward(size),
-                back: planner.plan_fft_inverse(size),
-                spectrum: values.iter().map(|v| v.re / size as f64).collect(),
-            }
-        });
+        let transform =
+            (reach > SHORT && length > 2 * reach).then(|| Transform::new(&kernel, length));
+        let near = if transform.is_some() { 0 } else { reach.min(length) };
+        let edges = (0..near).map(|place| edge(&kernel, place, length)).collect();
         Self { length, kernel, edges, transform }
     }
 
     /// Filters two lines.
-    fn pair(&self, first: &mut [f32], second: &mut [f32], room: &mut Vec<Complex<f64>>) {
-        match &self.transform {
-            Some(transform) => {
-                room.clear();
-                room.extend(
-                    first
-                        .iter()
-                        .zip(second.iter())
-                        .map(|(a, b)| Complex::new(f64::from(*a), f64::from(*b))),
-                );
-                room.resize(transform.spectrum.len(), Complex::default());
-                transform.forward.process(room);
-                for (value, weight) in room.iter_mut().zip(&transform.spectrum) {
-                    *value *= weight;
-                }
-                transform.back.process(room);
-                self.finish(first, |k| room[k].re);
-                self.finish(second, |k| room[k].im);
-            }
-            None => {
-                for line in [first, second] {
-                    let source: Vec<f64> = line.iter().map(|z| f64::from(*z)).collect();
-                    let reach = self.kernel.reach();
-                    self.finish(line, |k| {
-                        let mut sum = self.kernel.weights[0] * source[k];
-                        for d in 1..=reach {
-                            sum += self.kernel.weights[d] * (source[k - d] + source[k + d]);
-                        }
-                        sum
-                    });
-                }
-            }
+    fn pair(&self, first: &mut [f32], second: &mut [f32], room: &mut Room) {
+        if let Some(transform) = &self.transform {
+            return transform.pair(first, second, room);
         }
-    }
-
-    /// Puts the filtered values in: from `inner` in the middle, from the edge kernels near
-    /// both ends.
-    fn finish(&self, line: &mut [f32], inner: impl Fn(usize) -> f64) {
-        let reach = self.kernel.reach().min(self.length);
-        let ends = |line: &[f32]| -> Vec<(usize, f64)> {
-            let n = self.length;
-            let mut out = Vec::with_capacity(2 * reach);
+        for line in [first, second] {
+            let source: Vec<f64> = line.iter().map(|z| f64::from(*z)).collect();
+            let reach = self.kernel.reach().min(self.length);
+            let dot = |weights: &[f64], source: &mut dyn Iterator<Item = &f64>| -> f64 {
+                weights.iter().zip(source).map(|(w, z)| w * z).sum()
+            };
             for (place, weights) in self.edges.iter().enumerate() {
-                let head: f64 = weights.iter().zip(line).map(|(w, z)| w * f64::from(*z)).sum();
-                let tail: f64 =
-                    weights.iter().zip(line.iter().rev()).map(|(w, z)| w * f64::from(*z)).sum();
-                out.push((place, head));
-                if n - 1 - place >= reach {
-                    out.push((n - 1 - place, tail));
+                line[place] = dot(weights, &mut source.iter()) as f32;
+                let far = self.length - 1 - place;
+                if far >= reach {
+                    line[far] = dot(weights, &mut source.iter().rev()) as f32;
                 }
             }
-            out
-        };
-        let ends = ends(line);
-        let middle = reach..self.length.saturating_sub(reach).max(reach);
-        for (place, out) in middle.clone().zip(&mut line[middle]) {
-            *out = inner(place) as f32;
-        }
-        for (place, value) in ends {
-            line[place] = value as f32;
+            let middle = reach..self.length.saturating_sub(reach).max(reach);
+            for (place, out) in middle.clone().zip(&mut line[middle]) {
+                let mut sum = self.kernel.weights[0] * source[place];
+                for (d, weight) in self.kernel.weights.iter().enumerate().skip(1) {
+                    sum += weight * (source[place - d] + source[place + d]);
+                }
+                *out = sum as f32;
+            }
         }
     }
 }
 
+/// Sum of the weights near a place, mean offset, and the weighted sum of squares about it.
+fn line_sums(kernel: &Kernel, place: usize, length: usize) -> (f64, f64, f64) {
+    let count = (place + kernel.reach() + 1).min(length);
+    let weighted = |of: &dyn Fn(f64) -> f64| -> f64 {
+        (0..count)
+            .map(|k| k as isize - place as isize)
+            .map(|offset| kernel.at(offset) * of(offset as f64))
+            .sum()
+    };
+    let sum = weighted(&|_| 1.0);
+    let mean = weighted(&|offset| offset) / sum;
+    (sum, mean, weighted(&|offset| (offset - mean).powi(2)))
+}
+
 /// Weights of the straight line through the samples near a place, at the place.
 fn edge(kernel: &Kernel, place: usize, length: usize) -> Vec<f64> {
-    let count = (place + kernel.reach() + 1).min(length);
-    let weights: Vec<f64> = (0..count).map(|k| kernel.at(k as isize - place as isize)).collect();
-    let sum: f64 = weights.iter().sum();
-    let offset = |k: usize| k as f64 - place as f64;
-    let mean = weights.iter().enumerate().map(|(k, w)| w * offset(k)).sum::<f64>() / sum;
-    let spread: f64 = weights.iter().enumerate().map(|(k, w)| w * (offset(k) - mean).powi(2)).sum();
-    weights
-        .iter()
-        .enumerate()
-        .map(|(k, w)| {
-            let tilt = if spread > 0.0 { mean * (offset(k) - mean) / spread } else { 0.0 };
-            w * (1.0 / sum - tilt)
+    let (sum, mean, spread) = line_sums(kernel, place, length);
+    (0..(place + kernel.reach() + 1).min(length))
+        .map(|k| k as isize - place as isize)
+        .map(|offset| {
+            let off = offset as f64 - mean;
+            let tilt = if spread > 0.0 { mean * off / spread } else { 0.0 };
+            kernel.at(offset) * (1.0 / sum - tilt)
         })
         .collect()
 }
@@ -248,7 +298,7 @@ fn smooth(map: &mut HeightMap, cutoff: f64, workers: &dyn Workers) {
     let (rows, columns) = (map.rows(), map.columns());
     let along = Lines::new(columns, cutoff, dx);
     map.change(workers, |_, heights| {
-        let mut room = Vec::new();
+        let mut room = Room::default();
         let mut spare = vec![0.0; columns];
         for pair in heights.chunks_mut(2 * columns) {
             let (first, second) = pair.split_at_mut(columns);
@@ -273,29 +323,92 @@ fn smooth(map: &mut HeightMap, cutoff: f64, workers: &dyn Workers) {
                     lines[k * rows + row] = *z;
                 }
             }
-            let mut room = Vec::new();
+            let mut room = Room::default();
             for pair in lines.chunks_mut(2 * rows) {
                 let (one, two) = pair.split_at_mut(rows);
                 down.pair(one, two, &mut room);
             }
             (first, width, lines)
         });
-        let parts: Vec<(usize, &mut [f32])> = out.chunks_mut(PART * columns).enumerate().collect();
-        each(workers, parts, |(part, out)| {
-            for (first, width, lines) in &strips {
-                for (row, out) in out.chunks_mut(columns).enumerate() {
-                    for k in 0..*width {
-                        out[first + k] = lines[k * rows + part * PART + row];
-                    }
-                }
-            }
-        });
+        put_strips(&mut out, columns, rows, &strips, workers);
     }
     *map = map.with(out);
 }
 
+/// Puts strips of columns, each of so many lines from a first column on, into a map.
+pub(crate) fn put_strips(
+    map: &mut [f32],
+    columns: usize,
+    rows: usize,
+    strips: &[(usize, usize, Vec<f32>)],
+    workers: &dyn Workers,
+) {
+    let parts: Vec<(usize, &mut [f32])> = map.chunks_mut(PART * columns).enumerate().collect();
+    each(workers, parts, |(part, map)| {
+        for (first, width, lines) in strips {
+            for (row, map) in map.chunks_mut(columns).enumerate() {
+                for k in 0..*width {
+                    map[first + k] = lines[k * rows + part * PART + row];
+                }
+            }
+        }
+    });
+}
+
+/// Sums of a line with a Gaussian times powers 0 to 2 of the offset, by one transform.
+struct Powers {
+    forward: Arc<dyn Fft<f64>>,
+    back: Arc<dyn Fft<f64>>,
+    /// Of even powers the real, of the odd the imaginary spectrum, over the size.
+    spectra: [Vec<f64>; 3],
+}
+
+impl Powers {
+    fn new(length: usize, kernel: &Kernel) -> Self {
+        // Lines are longer than a kernel may reach: what lies beyond weighs nothing.
+        let reach = kernel.reach().min(length);
+        let size = easy_size(length + reach);
+        let mut planner = FftPlanner::new();
+        let forward = planner.plan_fft_forward(size);
+        let spectra = [0, 1, 2].map(|power| {
+            let mut values = vec![Complex::<f64>::default(); size];
+            for k in 0..=reach {
+                let value = kernel.weights[k] * (k as f64).powi(power);
+                // A convolution turns the kernel round.
+                let ahead = if power == 1 { -value } else { value };
+                values[k].re = ahead;
+                values[(size - k) % size].re = value;
+            }
+            forward.process(&mut values);
+            let part = |v: &Complex<f64>| if power == 1 { v.im } else { v.re };
+            values.iter().map(|v| part(v) / size as f64).collect()
+        });
+        Self { back: planner.plan_fft_inverse(size), forward, spectra }
+    }
+
+    /// The spectrum of two lines, one as the real part, one as the imaginary.
+    fn spectrum(&self, lines: impl Iterator<Item = Complex<f64>>) -> Vec<Complex<f64>> {
+        let mut values: Vec<Complex<f64>> = lines.collect();
+        values.resize(self.spectra[0].len(), Complex::default());
+        self.forward.process(&mut values);
+        values
+    }
+
+    /// Their sums with a power of the offset.
+    fn sums(&self, spectrum: &[Complex<f64>], power: usize) -> Vec<Complex<f64>> {
+        let pairs = spectrum.iter().zip(&self.spectra[power]);
+        let mut values: Vec<Complex<f64>> = if power == 1 {
+            pairs.map(|(v, k)| Complex::new(-v.im * k, v.re * k)).collect()
+        } else {
+            pairs.map(|(v, k)| v * k).collect()
+        };
+        self.back.process(&mut values);
+        values
+    }
+}
+
 /// The weighted plane through what is known within the kernel's reach, at each place; where
-/// nothing is known within it, missing.
+/// hardly anything is known within it, missing.
 fn smooth_weighted(
     map: &HeightMap,
     weight: impl Fn(usize) -> f32 + Sync,
@@ -303,61 +416,78 @@ fn smooth_weighted(
     workers: &dyn Workers,
 ) -> HeightMap {
     let [dx, dy] = map.steps();
-    let columns = map.columns();
-    let (along, down) = (Kernel::new(cutoff, dx), Kernel::new(cutoff, dy));
-    let starts: Vec<usize> = (0..map.rows()).step_by(PART).collect();
-    let out = each(workers, starts, |first| {
-        let mut out = Vec::with_capacity(PART * columns);
-        for row in first..(first + PART).min(map.rows()) {
-            // Down the columns first: weights by powers 0 to 2 of the offset, heights by 0, 1.
-            let mut sums = vec![[0.0f64; 5]; columns];
-            let from = row.saturating_sub(down.reach());
-            for near in from..(row + down.reach() + 1).min(map.rows()) {
-                let offset = near as f64 - row as f64;
-                let kernel = down.at(near as isize - row as isize);
-                for (column, (sums, z)) in sums.iter_mut().zip(map.row_mm(near)).enumerate() {
-                    if z.is_nan() {
-                        continue;
-                    }
-                    let w = kernel * f64::from(weight(near * columns + column));
-                    let wz = w * f64::from(*z);
-                    sums[0] += w;
-                    sums[1] += w * offset;
-                    sums[2] += w * offset * offset;
-                    sums[3] += wz;
-                    sums[4] += wz * offset;
+    let (rows, columns) = (map.rows(), map.columns());
+    let along = Powers::new(columns, &Kernel::new(cutoff, dx));
+    // Weights with powers 0, 1, 2 of the offset along the row; heights with 0, 1.
+    let mut sums = vec![[0.0f32; 5]; rows * columns];
+    let parts: Vec<(usize, &mut [[f32; 5]])> =
+        sums.chunks_mut(PART * columns).enumerate().collect();
+    each(workers, parts, |(part, sums)| {
+        for (row, sums) in sums.chunks_mut(columns).enumerate() {
+            let row = part * PART + row;
+            let line = map.row_mm(row).iter().enumerate().map(|(column, z)| {
+                if z.is_nan() {
+                    return Complex::default();
                 }
-            }
-            for column in 0..columns {
-                let from = column.saturating_sub(along.reach());
-                let to = (column + along.reach() + 1).min(columns);
-                // 1, x, y, xx, xy, yy, then z, xz, yz.
-                let mut m = [0.0f64; 9];
-                for (near, s) in (from..to).zip(&sums[from..to]) {
-                    let x = near as f64 - column as f64;
-                    let k = along.at(near as isize - column as isize);
-                    m[0] += k * s[0];
-                    m[1] += k * x * s[0];
-                    m[2] += k * s[1];
-                    m[3] += k * x * x * s[0];
-                    m[4] += k * x * s[1];
-                    m[5] += k * s[2];
-                    m[6] += k * s[3];
-                    m[7] += k * x * s[3];
-                    m[8] += k * s[4];
-                }
-                out.push(plane_at(&m).map_or(f32::NAN, |z| z as f32));
+                let w = f64::from(weight(row * columns + column));
+                Complex::new(w, w * f64::from(*z))
+            });
+            let spectrum = along.spectrum(line);
+            let of: [Vec<Complex<f64>>; 3] =
+                std::array::from_fn(|power| along.sums(&spectrum, power));
+            for (column, sums) in sums.iter_mut().enumerate() {
+                *sums = [
+                    of[0][column].re as f32,
+                    of[1][column].re as f32,
+                    of[2][column].re as f32,
+                    of[0][column].im as f32,
+                    of[1][column].im as f32,
+                ];
             }
         }
-        out
     });
-    map.with(out.concat())
+    let down = Powers::new(rows, &Kernel::new(cutoff, dy));
+    let starts: Vec<usize> = (0..columns).step_by(BLOCK).collect();
+    let mut out = vec![0.0f32; rows * columns];
+    for group in starts.chunks(32) {
+        let strips = each(workers, group.to_vec(), |first| {
+            let width = BLOCK.min(columns - first);
+            let mut strip = Vec::with_capacity(width * rows);
+            for column in first..first + width {
+                let pair = |re: usize, im: Option<usize>| {
+                    let line = sums[column..].iter().step_by(columns).map(move |sums| {
+                        let im = im.map_or(0.0, |im| f64::from(sums[im]));
+                        Complex::new(f64::from(sums[re]), im)
+                    });
+                    down.spectrum(line)
+                };
+                let (still, moved, squared) = (pair(0, Some(3)), pair(1, Some(4)), pair(2, None));
+                let n_z = down.sums(&still, 0);
+                let y_yz = down.sums(&still, 1);
+                let yy = down.sums(&still, 2);
+                let x_xz = down.sums(&moved, 0);
+                let xy = down.sums(&moved, 1);
+                let xx = down.sums(&squared, 0);
+                strip.extend((0..rows).map(|r| {
+                    let sums = [
+                        n_z[r].re, x_xz[r].re, y_yz[r].re, xx[r].re, xy[r].re, yy[r].re, n_z[r].im,
+                        x_xz[r].im, y_yz[r].im,
+                    ];
+                    plane_at(&sums).map_or(f32::NAN, |z| z as f32)
+                }));
+            }
+            (first, width, strip)
+        });
+        put_strips(&mut out, columns, rows, &strips, workers);
+    }
+    map.with(out)
 }
 
 /// The height at the origin of the plane with these sums; of a mean where they span no plane.
 fn plane_at(m: &[f64; 9]) -> Option<f64> {
     let [n, x, y, xx, xy, yy, z, xz, yz] = *m;
-    if n <= 1e-12 {
+    // Rounding of the transforms leaves some billionths where nothing is known.
+    if n <= 1e-6 {
         return None;
     }
     // About the middle of what is known.

@@ -76,7 +76,7 @@ impl Sample {
             Some(spacing) => spacing.millimetres(),
             None => round_up((PER_CELL * area / self.count as f64).sqrt()),
         };
-        let cells = [0, 1].map(|k| ((high[k] - low[k]) / step).ceil() + 2.0);
+        let cells = [0, 1].map(|k| ((high[k] - low[k]) / step).ceil() + 3.0);
         let fits = step > 0.0 && step.is_finite() && cells[0] * cells[1] <= MOST_HEIGHTS as f64;
         fits.then_some(Frame {
             origin,
@@ -84,8 +84,9 @@ impl Sample {
             down,
             normal,
             step,
-            // A cell all round: the sample may have missed the outermost points.
-            low: [low[0] - step, low[1] - step],
+            // A cell all round: the sample may have missed the outermost points. The first point
+            // in the middle of its cell: points on a grid of the same spacing meet one each.
+            low: [low[0] - 1.5 * step, low[1] - 1.5 * step],
             columns: cells[0] as usize,
             rows: cells[1] as usize,
         })

@@ -8,6 +8,7 @@
 
 use tooth_measure::Length;
 
+use crate::filter::put_strips;
 use crate::form::plane_of_block;
 use crate::map::HeightMap;
 use crate::workers::{Workers, each};
@@ -131,17 +132,7 @@ fn greatest_of_columns(heights: &mut [f32], columns: usize, reach: usize, worker
             }
             (first, width, lines)
         });
-        let parts: Vec<(usize, &mut [f32])> =
-            heights.chunks_mut(64 * columns).enumerate().collect();
-        each(workers, parts, |(part, out)| {
-            for (first, width, lines) in &strips {
-                for (row, out) in out.chunks_mut(columns).enumerate() {
-                    for k in 0..*width {
-                        out[first + k] = lines[k * rows + part * 64 + row];
-                    }
-                }
-            }
-        });
+        put_strips(heights, columns, rows, &strips, workers);
     }
 }
 

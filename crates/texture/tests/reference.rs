@@ -4,6 +4,8 @@
 //! ISO 25178-2, 16610, 21920-2 and 13473-1 and of ASTM E965 are from memory. "Library" values
 //! were computed in double precision by independent general-purpose surface libraries.
 
+#![expect(clippy::expect_used, reason = "a test fails loudly")]
+
 use std::f64::consts::{FRAC_1_SQRT_2, PI, SQRT_2};
 
 use tooth_measure::chance::Seed;
