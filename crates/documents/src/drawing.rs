@@ -290,7 +290,10 @@ fn test_key(measured: Measured) -> Option<Key> {
         }
         Measured::WaterDrop(_) => Key::Water,
         Measured::AcidDrop(_) => Key::Acid,
-        Measured::ChipRating(_) => Key::Chip,
+        Measured::ChipRating(_)
+        | Measured::SandPatch { .. }
+        | Measured::ReplicaPutty(_)
+        | Measured::ProfileProbe(_) => Key::Chip,
         Measured::SurfacePh(_) => Key::Ph,
         Measured::AirTemperature(_)
         | Measured::AirHumidity(_)

@@ -24,34 +24,10 @@ struct Relief {
     greys: Vec<u8>,
 }
 
-/// Means of square blocks, so that the longer side has at most so many.
-#[must_use]
-pub(crate) fn thinned(map: &HeightMap, most: usize) -> (usize, usize, Vec<f32>) {
-    let block = map.rows().max(map.columns()).div_ceil(most).max(1);
-    let (rows, columns) = (map.rows().div_ceil(block), map.columns().div_ceil(block));
-    let mut out = Vec::with_capacity(rows * columns);
-    for row in 0..rows {
-        for column in 0..columns {
-            let (mut sum, mut count) = (0.0, 0.0);
-            for r in row * block..((row + 1) * block).min(map.rows()) {
-                let line = map.row_mm(r);
-                for z in &line[column * block..((column + 1) * block).min(line.len())] {
-                    if !z.is_nan() {
-                        sum += f64::from(*z);
-                        count += 1.0;
-                    }
-                }
-            }
-            out.push(if count > 0.0 { (sum / count) as f32 } else { f32::NAN });
-        }
-    }
-    (rows, columns, out)
-}
-
 fn relief(map: &HeightMap) -> Relief {
-    let (rows, columns, heights) = thinned(map, PIXELS);
-    let block = map.rows().max(map.columns()).div_ceil(PIXELS).max(1) as f64;
-    let [dx, dy] = map.spacing().map(|step| step.millimetres() * block);
+    let map = map.thinned(PIXELS);
+    let (rows, columns, heights) = (map.rows(), map.columns(), map.heights_mm());
+    let [dx, dy] = map.spacing().map(Length::millimetres);
     let (low, high) = heights
         .iter()
         .filter(|z| !z.is_nan())

@@ -35,6 +35,19 @@ pub fn reading(measured: Measured, units: UnitSystem) -> (&'static str, String) 
         Measured::PlasticSheet(state) => ("plastic sheet", state.words().to_owned()),
         Measured::SurfacePh(ph) => ("surface pH", format!("pH {}", ph.ph())),
         Measured::ChipRating(level) => ("chip rating", level.to_string()),
+        Measured::SandPatch { volume, diameter } => (
+            "sand patch",
+            match tooth_texture::sand_patch_depth(volume, &[diameter]) {
+                Some(depth) => format!("mean texture depth {}", depth.show_fine_both(units)),
+                None => "no depth".to_owned(),
+            },
+        ),
+        Measured::ReplicaPutty(height) => {
+            ("replica putty", format!("peak to valley {}", height.show_fine_both(units)))
+        }
+        Measured::ProfileProbe(height) => {
+            ("profile probe", format!("peak to valley {}", height.show_fine_both(units)))
+        }
         Measured::AirTemperature(t) => ("air temperature", t.show_both(units)),
         Measured::AirHumidity(share) => ("air humidity", share.show_percent()),
         Measured::SurfaceTemperature(t) => ("surface temperature", t.show_both(units)),

@@ -76,7 +76,7 @@ impl Folder {
         read_recorded(&Recorded {
             readable: self.readable.clone(),
             others: self.others.clone(),
-            soundings: self
+            evidence: self
                 .others
                 .iter()
                 .filter(|(name, _)| name.as_str().starts_with("sounding/"))

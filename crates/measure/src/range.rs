@@ -6,7 +6,7 @@
 
 use crate::quantity::{
     Acidity, Area, AreaRate, Fraction, Length, LengthRate, MassPerArea, MoistureEmission, Quantity,
-    Speed, Stress, Temperature, TemperatureDifference, TimeSpan, VolumePerArea, VolumeRate,
+    Speed, Stress, Temperature, TemperatureDifference, TimeSpan, Volume, VolumePerArea, VolumeRate,
     WorkTime,
 };
 
@@ -81,6 +81,9 @@ ranges! {
     TEST_AREA: Area = Area::from_square_metres(0.0), Area::from_square_metres(1_000_000.0), "area";
     RECORDING_MOMENT: TimeSpan = TimeSpan::ZERO, TimeSpan::from_minutes(1440.0), "moment of a recording";
     TAP_PITCH: Length = Length::from_millimetres(10.0), Length::from_metres(20.0), "distance between taps";
+    PATCH_DIAMETER: Length = Length::from_millimetres(10.0), Length::from_metres(2.0), "mean diameter of a sand patch";
+    PATCH_VOLUME: Volume = Volume::from_litres(0.001), Volume::from_litres(2.0), "volume of a sand patch";
+    TEXTURE: Length = Length::from_metres(0.0), Length::from_millimetres(100.0), "height of texture";
     SHARE: Fraction = Fraction::new(0.0), Fraction::new(1.0), "share";
     MARGIN: Fraction = Fraction::new(0.0), Fraction::new(0.9), "margin";
 }

@@ -18,10 +18,13 @@ use nalgebra::{SMatrix, SVector};
 use statrs::distribution::{ChiSquared, ContinuousCDF as _};
 use tooth_measure::{Fraction, Length, ProfileLevel};
 
+use crate::areal::areal;
+use crate::correlation::correlation;
 use crate::filter::Treatment;
 use crate::form::Form;
 use crate::map::{HeightMap, Refusal};
-use crate::texture::{Gradable, Texture};
+use crate::patch::lid_depth;
+use crate::texture::{Gradable, gradable};
 use crate::workers::Workers;
 
 /// How many figures tell a level.
@@ -136,9 +139,10 @@ impl Bandwidth {
         noise: Option<Length>,
         workers: &dyn Workers,
     ) -> Result<Vec<Figures>, NoFigures> {
-        let whole =
-            Texture::of(map.clone(), &self.treatment(), workers).map_err(NoFigures::Bandwidth)?;
-        match whole.gradable(noise) {
+        let treated = crate::filter::treat(map.clone(), &self.treatment(), workers)
+            .map_err(NoFigures::Bandwidth)?;
+        let rms = areal(&treated, workers).root_mean_square_height;
+        match gradable(&treated, rms, correlation(&treated, workers), noise) {
             Gradable::Yes => {}
             other => return Err(NoFigures::Not(other)),
         }
@@ -151,13 +155,12 @@ impl Bandwidth {
         for rows in cut(map.rows(), dy) {
             for columns in cut(map.columns(), dx) {
                 // The whole map's filter: a patch alone would be all edge.
-                let patch = whole.map.cut(rows.clone(), columns).map_err(NoFigures::Bandwidth)?;
+                let mut patch = treated.cut(rows.clone(), columns).map_err(NoFigures::Bandwidth)?;
                 if patch.coverage().ratio() < 0.9 {
                     continue;
                 }
-                let plain = Treatment { form: Form::None, ..Treatment::default() };
-                let patch = Texture::of(patch, &plain, workers).map_err(NoFigures::Bandwidth)?;
-                figures.extend(figures_of(&patch));
+                crate::form::remove(&mut patch, Form::None, workers);
+                figures.extend(figures_of(&patch, workers));
             }
         }
         if figures.is_empty() { Err(NoFigures::Flat) } else { Ok(figures) }
@@ -178,12 +181,13 @@ impl Bandwidth {
     }
 }
 
-fn figures_of(patch: &Texture) -> Option<Figures> {
+fn figures_of(patch: &HeightMap, workers: &dyn Workers) -> Option<Figures> {
+    let heights = areal(patch, workers);
     let figures = [
-        patch.areal.root_mean_square_height.millimetres(),
-        patch.mean_texture_depth?.millimetres(),
-        patch.areal.root_mean_square_gradient?,
-        patch.correlation?.shortest.millimetres(),
+        heights.root_mean_square_height.millimetres(),
+        lid_depth(patch, workers)?.millimetres(),
+        heights.root_mean_square_gradient?,
+        correlation(patch, workers)?.shortest.millimetres(),
     ]
     .map(f64::ln);
     figures.iter().all(|figure| figure.is_finite()).then_some(Figures(figures))
@@ -224,6 +228,49 @@ pub struct Check {
     pub mean_error: f64,
     /// Mean ranked probability score: 0 is perfect.
     pub ranked_probability_score: f64,
+}
+
+/// What is known of a surface's profile level.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Level {
+    /// Chances of each level.
+    Graded(Grade),
+    /// No chips were scanned.
+    NotCalibrated,
+    /// Why the scan carries no grade, and the chances where there are some.
+    NotGradable(String, Option<Grade>),
+}
+
+impl Level {
+    /// The level of a scan.
+    #[must_use]
+    pub fn of(
+        calibration: Option<&Calibration>,
+        map: &HeightMap,
+        noise: Option<Length>,
+        workers: &dyn Workers,
+    ) -> Self {
+        let Some(calibration) = calibration else { return Self::NotCalibrated };
+        match calibration.bandwidth.figures(map, noise, workers) {
+            Err(why) => Self::NotGradable(why.to_string(), None),
+            Ok(patches) => {
+                let grade = calibration.grade(&patches);
+                match grade.doubt() {
+                    Some(why) => Self::NotGradable(why, Some(grade)),
+                    None => Self::Graded(grade),
+                }
+            }
+        }
+    }
+
+    /// Its chances, where there are some.
+    #[must_use]
+    pub fn grade(&self) -> Option<&Grade> {
+        match self {
+            Self::Graded(grade) | Self::NotGradable(_, Some(grade)) => Some(grade),
+            _ => None,
+        }
+    }
 }
 
 /// Why a calibration cannot be made.

@@ -13,7 +13,7 @@ pub(crate) const MOST_HEIGHTS: usize = 1 << 28;
 
 /// Heights over a grid. The first row is y = 0, the first column x = 0. A profile is a map of
 /// one row.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct HeightMap {
     rows: usize,
     columns: usize,
@@ -210,6 +210,30 @@ impl HeightMap {
         let [x, y] =
             self.spacing.map(|step| (border.millimetres().max(0.0) / step).round() as usize);
         self.cut(y..self.rows.saturating_sub(y), x..self.columns.saturating_sub(x))
+    }
+
+    /// Means of square blocks of known heights, so that neither side has more than `most`.
+    #[must_use]
+    pub fn thinned(&self, most: usize) -> Self {
+        let block = self.rows.max(self.columns).div_ceil(most.max(1)).max(1);
+        let (rows, columns) = (self.rows.div_ceil(block), self.columns.div_ceil(block));
+        let mut heights = Vec::with_capacity(rows * columns);
+        for row in 0..rows {
+            for column in 0..columns {
+                let (mut sum, mut count) = (0.0, 0.0);
+                for r in row * block..((row + 1) * block).min(self.rows) {
+                    let line = self.row_mm(r);
+                    for z in &line[column * block..((column + 1) * block).min(self.columns)] {
+                        let known = !z.is_nan();
+                        sum += if known { f64::from(*z) } else { 0.0 };
+                        count += f64::from(u8::from(known));
+                    }
+                }
+                heights.push(if count > 0.0 { (sum / count) as f32 } else { f32::NAN });
+            }
+        }
+        let spacing = self.spacing.map(|step| step * block as f64);
+        Self { rows, columns, spacing, heights, datum: self.datum, grain: self.grain }
     }
 
     /// Turned by a quarter, so that rows become columns.

@@ -20,7 +20,7 @@ const CLOSING: Length = Length::from_millimetres(25.0);
 const CURVE: usize = 201;
 
 /// A surface and its figures.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Texture {
     /// The heights the figures are of: form and filters taken off.
     pub map: HeightMap,
@@ -92,28 +92,42 @@ impl Texture {
     /// Whether a profile level can be told from it. `noise` is the device's, where it is known.
     #[must_use]
     pub fn gradable(&self, noise: Option<Length>) -> Gradable {
-        let rms = self.areal.root_mean_square_height;
-        let steps = self.map.spacing();
-        let pitch = steps[0].max(steps[1]);
-        if self.map.rows() < 2 || self.map.columns() < 2 {
-            return Gradable::OneLine;
-        }
-        if self.coverage.ratio() < 0.9 {
-            return Gradable::Holes(self.coverage);
-        }
-        if rms > Length::from_millimetres(10.0) || rms < Length::from_millimetres(1e-3) {
-            return Gradable::Unit(rms);
-        }
-        if let Some(noise) = noise
-            && noise * 3.0 > rms
-        {
-            return Gradable::Noise { noise, rms };
-        }
-        match self.correlation {
-            Some(correlation) if pitch * 5.0 <= correlation.shortest => Gradable::Yes,
-            Some(correlation) => Gradable::Pitch { pitch, shortest: correlation.shortest },
-            None => Gradable::Unit(rms),
-        }
+        gradable(&self.map, self.areal.root_mean_square_height, self.correlation, noise)
+    }
+
+    /// The same figures with a map of means, for drawing: at most so many heights a side.
+    #[must_use]
+    pub fn thinned(self, most: usize) -> Self {
+        Self { map: self.map.thinned(most), ..self }
+    }
+}
+
+pub(crate) fn gradable(
+    map: &HeightMap,
+    rms: Length,
+    correlation: Option<Correlation>,
+    noise: Option<Length>,
+) -> Gradable {
+    let steps = map.spacing();
+    let pitch = steps[0].max(steps[1]);
+    if map.rows() < 2 || map.columns() < 2 {
+        return Gradable::OneLine;
+    }
+    if map.coverage().ratio() < 0.9 {
+        return Gradable::Holes(map.coverage());
+    }
+    if rms > Length::from_millimetres(10.0) || rms < Length::from_millimetres(1e-3) {
+        return Gradable::Unit(rms);
+    }
+    if let Some(noise) = noise
+        && noise * 3.0 > rms
+    {
+        return Gradable::Noise { noise, rms };
+    }
+    match correlation {
+        Some(correlation) if pitch * 5.0 <= correlation.shortest => Gradable::Yes,
+        Some(correlation) => Gradable::Pitch { pitch, shortest: correlation.shortest },
+        None => Gradable::Unit(rms),
     }
 }
 

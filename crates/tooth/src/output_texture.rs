@@ -4,11 +4,11 @@ use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 use tooth_formats::scan::Kind;
 use tooth_measure::{Fraction, Length};
-use tooth_texture::calibration::{Calibration, Edition, Grade};
+use tooth_texture::calibration::{Calibration, Edition, Grade, Level};
 use tooth_texture::lines::Roughness;
 use tooth_texture::{Fields, Form, Texture};
 
-use crate::app::{Level, Textured};
+use crate::app::Textured;
 
 /// Millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -19,10 +19,10 @@ pub(super) trait Files {
     fn text(&self, name: &str) -> Option<Result<Vec<u8>, Refused>>;
     /// The size of a photograph that can be shown.
     fn photo(&self, file: &str) -> Result<u64, Refused>;
-    /// Names of the files in `sounding/`, in order.
-    fn soundings(&self) -> Vec<String>;
-    /// The bytes of a file in `sounding/`.
-    fn sounding(&self, file: &str) -> Result<Vec<u8>, Refused>;
+    /// Names of the files in one of the folders of evidence, in order.
+    fn listed(&self, folder: &str) -> Vec<String>;
+    /// The bytes of a file in one of them.
+    fn evidence(&self, folder: &str, file: &str) -> Result<Vec<u8>, Refused>;
 }
 
 /// A folder on disk.
@@ -39,9 +39,9 @@ impl Files for OnDisk {
         photo::check(&self.0.join("photos"), file)
     }
 
-    fn soundings(&self) -> Vec<String> {
+    fn listed(&self, folder: &str) -> Vec<String> {
         // No such folder, or one that cannot be listed, has nothing to read.
-        let Ok(listed) = fs::read_dir(self.0.join("sounding")) else { return Vec::new() };
+        let Ok(listed) = fs::read_dir(self.0.join(folder)) else { return Vec::new() };
         let mut names: Vec<String> = listed
             .filter_map(Result::ok)
             .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_file()))
@@ -52,8 +52,8 @@ impl Files for OnDisk {
         names
     }
 
-    fn sounding(&self, file: &str) -> Result<Vec<u8>, Refused> {
-        bounded(&self.0.join("sounding").join(file), limits::ATTACHED_BYTES)
+    fn evidence(&self, folder: &str, file: &str) -> Result<Vec<u8>, Refused> {
+        bounded(&self.0.join(folder).join(file), limits::ATTACHED_BYTES)
     }
 }
 
@@ -80,8 +80,8 @@ pub struct Recorded {
     pub readable: BTreeMap<FileName, Vec<u8>>,
     /// All other files, by hash and size.
     pub others: BTreeMap<FileName, (FileHash, u64)>,
-    /// Bytes of those of them that lie in `sounding/`.
-    pub soundings: BTreeMap<FileName, Vec<u8>>,
+    /// Bytes of those of them that say something: in `sounding/` and `texture/`.
+    pub evidence: BTreeMap<FileName, Vec<u8>>,
 }
 
 impl Files for Recorded {
@@ -96,15 +96,17 @@ impl Files for Recorded {
             .ok_or_else(|| ("a file in photos/".to_owned(), format!("no `{file}` in the record")))
     }
 
-    fn soundings(&self) -> Vec<String> {
-        let inside = |name: &FileName| name.as_str().strip_prefix("sounding/").map(str::to_owned);
-        self.soundings.keys().filter_map(inside).filter(|name| !name.contains('/')).collect()
+    fn listed(&self, folder: &str) -> Vec<String> {
+        let inside = |name: &FileName| {
+            name.as_str().strip_prefix(folder)?.strip_prefix('/').map(str::to_owned)
+        };
+        self.evidence.keys().filter_map(inside).filter(|name| !name.contains('/')).collect()
     }
 
-    fn sounding(&self, file: &str) -> Result<Vec<u8>, Refused> {
-        FileName::new(&format!("sounding/{file}"))
-            .and_then(|name| self.soundings.get(&name))
+    fn evidence(&self, folder: &str, file: &str) -> Result<Vec<u8>, Refused> {
+        FileName::new(&format!("{folder}/{file}"))
+            .and_then(|name| self.evidence.get(&name))
             .cloned()
-            .ok_or_else(|| ("a file in sounding/".to_owned(), format!("no `{file}` in the record")))
+            .ok_or_else(|| (format!("a file in {folder}/"), format!("no `{file}` in the record")))
     }
 }

@@ -2,7 +2,8 @@
 //! control.
 //!
 //! `job.toml`, `plan.geojson` and `systems.toml` must be there; `readings.csv`,
-//! `methods.toml`, `forecast.csv`, `photos/` and `sounding/` may be.
+//! `methods.toml`, `forecast.csv`, `photos/`, `sounding/` and
+//! `texture/` may be.
 
 mod clashes;
 mod facts;
@@ -11,6 +12,7 @@ mod methods;
 mod photo;
 mod plan;
 mod readings;
+mod scans;
 mod soundings;
 mod systems;
 mod view;
@@ -99,6 +101,8 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
     let forecast = forecast.map(|text| readings::forecast(&text, &faults)).unwrap_or_default();
     let Folder { mut read, .. } = folder;
     let soundings = soundings::read(files, &faults, &mut read);
+    let unit = plan.as_ref().map(|plan| plan.unit);
+    let (scans, chips) = scans::read(files, unit, &faults, &mut read);
     let (reading_lines, readings): (Vec<u32>, Vec<_>) = readings.into_iter().unzip();
     if let Some(plan) = &plan {
         let whole = Whole { plan, systems: &systems, readings: &readings, faults: &faults };
@@ -115,6 +119,8 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
         zones: plan.zones,
         features: with_heard(plan.features, &soundings),
         soundings,
+        scans,
+        chips,
         systems: systems.systems,
         readings,
         forecast,

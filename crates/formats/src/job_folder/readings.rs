@@ -72,7 +72,7 @@ fn reading(row: &Fields<'_>, unit: Option<PlanUnit>) -> Option<Reading> {
 }
 
 /// Both coordinates or none, in the plan's unit.
-fn place(row: &Fields<'_>, unit: Option<PlanUnit>) -> Option<Point> {
+pub(super) fn place(row: &Fields<'_>, unit: Option<PlanUnit>) -> Option<Point> {
     let coordinate = |field: &str| -> Option<Length> {
         let text = row.maybe_text(field)?;
         let number: Option<f64> = text.parse().ok().filter(|n: &f64| n.is_finite());
@@ -122,6 +122,15 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
             let chip = row.maybe_whole("value", 1, 10)?;
             Measured::ChipRating(ProfileLevel::clamped(chip as u8))
         }
+        "sand_patch" => {
+            let diameter = row.value_with_unit(&range::PATCH_DIAMETER);
+            let volume = row
+                .text("detail")
+                .and_then(|text| row.parsed("detail", &text, &range::PATCH_VOLUME));
+            Measured::SandPatch { diameter: diameter?, volume: volume? }
+        }
+        "replica_putty" => Measured::ReplicaPutty(row.value_with_unit(&range::TEXTURE)?),
+        "profile_probe" => Measured::ProfileProbe(row.value_with_unit(&range::TEXTURE)?),
         "air_temperature" => {
             Measured::AirTemperature(row.value_with_unit(&range::AIR_TEMPERATURE)?)
         }

@@ -18,7 +18,7 @@ pub(super) fn read(
 ) -> Vec<TapSurvey> {
     let mut recordings: BTreeMap<String, Vec<String>> = BTreeMap::new();
     let mut lists = BTreeSet::new();
-    for name in files.soundings() {
+    for name in files.listed("sounding") {
         if let Some(stem) = name.strip_suffix(".csv") {
             lists.insert(stem.to_owned());
         } else if let Some(stem) = recording_name(&name) {
@@ -95,7 +95,9 @@ fn survey(
         FeatureId::new(&format!("tap-{stem}-000")).and(FeatureId::new(stem)).ok_or_else(|| {
             refuse(list, ("a name of letters, digits, - and _".to_owned(), format!("`{stem}`")))
         })?;
-    let text = files.sounding(&format!("{stem}.csv")).map_err(|refused| refuse(list, refused))?;
+    let text = files
+        .evidence("sounding", &format!("{stem}.csv"))
+        .map_err(|refused| refuse(list, refused))?;
     let text = String::from_utf8(text)
         .map_err(|_| refuse(list, ("text in UTF-8".to_owned(), "other bytes".to_owned())))?;
     let marks = taps(list, &text)?;
@@ -103,7 +105,7 @@ fn survey(
         let expected = "a place of each tap: x_m and y_m, or x_ft and y_ft".to_owned();
         return Err(refuse(list, (expected, "none".to_owned())));
     }
-    let bytes = files.sounding(recording).map_err(|refused| refuse(&place, refused))?;
+    let bytes = files.evidence("sounding", recording).map_err(|refused| refuse(&place, refused))?;
     let hash = FileHash::of(&bytes);
     let heard = hear_bytes(&place, bytes).map_err(|fault| vec![fault])?;
     let sounding = Sounding::of(&heard.heard, &marks, None).map_err(|refusal| {

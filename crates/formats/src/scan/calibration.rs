@@ -17,9 +17,43 @@ use tooth_texture::calibration::{
     BETWEEN_SURFACES, Bandwidth, Calibration, Edition, Placement, RatedSurface,
 };
 
-use super::{Asked, scan};
+use super::{Asked, Scan, scan, scan_bytes};
 use crate::limits;
 use crate::text::Fault;
+
+/// Where a calibration's files are: the text of a list (none where there is none), and a scan.
+pub(crate) trait Shelf {
+    fn text(&self, name: &str) -> Result<Option<String>, Fault>;
+    fn scan(&self, name: &str, asked: &Asked) -> Result<Scan, Fault>;
+}
+
+/// A folder on disk.
+struct Folder<'a>(&'a Path);
+
+impl Shelf for Folder<'_> {
+    fn text(&self, name: &str) -> Result<Option<String>, Fault> {
+        text(self.0, name)
+    }
+
+    fn scan(&self, name: &str, asked: &Asked) -> Result<Scan, Fault> {
+        scan(&self.0.join(name), asked)
+    }
+}
+
+/// Files by name, in memory.
+pub(crate) struct InMemory<'a>(pub(crate) &'a dyn Fn(&str) -> Option<Vec<u8>>);
+
+impl Shelf for InMemory<'_> {
+    fn text(&self, name: &str) -> Result<Option<String>, Fault> {
+        let refuse = |_| Fault::new(name, None, "", "text in UTF-8", "other bytes");
+        (self.0)(name).map(String::from_utf8).transpose().map_err(refuse)
+    }
+
+    fn scan(&self, name: &str, asked: &Asked) -> Result<Scan, Fault> {
+        let bytes = (self.0)(name).ok_or_else(|| Fault::new(name, None, "", "a scan", "none"))?;
+        scan_bytes(name, bytes, asked)
+    }
+}
 
 const SETTINGS: &str = "calibration.toml";
 const CHIPS: &str = "chips.csv";
@@ -101,8 +135,16 @@ pub fn calibration(
     folder: &Path,
     workers: &dyn Workers,
 ) -> Result<(Calibration, Vec<Fault>), Vec<Fault>> {
+    on(&Folder(folder), workers)
+}
+
+/// As [`calibration`], from any shelf.
+pub(crate) fn on(
+    shelf: &dyn Shelf,
+    workers: &dyn Workers,
+) -> Result<(Calibration, Vec<Fault>), Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
-    let settings: Settings = match text(folder, SETTINGS).map_err(one)? {
+    let settings: Settings = match shelf.text(SETTINGS).map_err(one)? {
         Some(text) => toml::from_str(&text).map_err(|error| {
             one(Fault::new(SETTINGS, None, "", "settings of a calibration", error.message()))
         })?,
@@ -135,9 +177,8 @@ pub fn calibration(
         let found = between.to_string();
         return Err(one(Fault::new(SETTINGS, None, "between_surfaces", "0.01 to 2", found)));
     }
-    let Some(chips) = text(folder, CHIPS).map_err(one)? else {
-        let expected = format!("`{CHIPS}` in {}", folder.display());
-        return Err(one(Fault::new(CHIPS, None, "", expected, "none")));
+    let Some(chips) = shelf.text(CHIPS).map_err(one)? else {
+        return Err(one(Fault::new(CHIPS, None, "", "a list of the scanned chips", "none")));
     };
     let (mut faults, mut warnings) = (Vec::new(), Vec::new());
     let mut placements = Vec::new();
@@ -152,7 +193,7 @@ pub fn calibration(
             faults.push(Fault::new(CHIPS, Some(line), "chip", expected, found));
             continue;
         };
-        match inside(folder, &file, CHIPS, line).and_then(|path| scan(&path, &asked)) {
+        match inside(&file, CHIPS, line).and_then(|()| shelf.scan(&file, &asked)) {
             Err(fault) => faults.push(fault),
             Ok(scan) => match bandwidth.figures_of_chip(&scan.map, workers) {
                 Ok(patches) => placements.push(Placement { level, number, patches }),
@@ -164,7 +205,7 @@ pub fn calibration(
         }
     }
     let mut surfaces = Vec::new();
-    if let Some(list) = text(folder, SURFACES).map_err(one)? {
+    if let Some(list) = shelf.text(SURFACES).map_err(one)? {
         for (line, [file, ratings]) in rows(SURFACES, &list, ["file", "ratings"]).map_err(one)? {
             let said: Option<Vec<ProfileLevel>> = ratings
                 .split(';')
@@ -175,7 +216,7 @@ pub fn calibration(
                 faults.push(Fault::new(SURFACES, Some(line), "ratings", expected, ratings));
                 continue;
             };
-            match inside(folder, &file, SURFACES, line).and_then(|path| scan(&path, &asked)) {
+            match inside(&file, SURFACES, line).and_then(|()| shelf.scan(&file, &asked)) {
                 Err(fault) => faults.push(fault),
                 Ok(scan) => match bandwidth.figures(&scan.map, None, workers) {
                     Ok(patches) => surfaces.push(RatedSurface { ratings, patches }),
@@ -201,13 +242,14 @@ pub fn calibration(
     }
 }
 
-/// A file of the folder; nothing outside it.
-fn inside(folder: &Path, file: &str, list: &str, line: u32) -> Result<std::path::PathBuf, Fault> {
+/// Whether it names a file of the folder, nothing outside it.
+fn inside(file: &str, list: &str, line: u32) -> Result<(), Fault> {
+    let mut parts = Path::new(file).components();
     let plain =
-        Path::new(file).components().all(|part| matches!(part, std::path::Component::Normal(_)));
-    if file.is_empty() || !plain {
-        let expected = "a file of the calibration's folder";
-        return Err(Fault::new(list, Some(line), "file", expected, format!("`{file}`")));
+        matches!((parts.next(), parts.next()), (Some(std::path::Component::Normal(_)), None));
+    if plain {
+        return Ok(());
     }
-    Ok(folder.join(file))
+    let expected = "a file of the calibration's folder";
+    Err(Fault::new(list, Some(line), "file", expected, format!("`{file}`")))
 }

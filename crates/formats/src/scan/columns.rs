@@ -1,12 +1,10 @@
 //! CSV: a bare grid of heights in millimetres, or columns with a heading: `x,z` a profile,
 //! `x,y,z` points; `x_mm` says the unit.
 
-use std::path::Path;
-
 use tooth_measure::{Length, Quantity as _};
 use tooth_texture::HeightMap;
 
-use super::{Asked, Kind, Named, Scan, cloud, grid_scan, text};
+use super::{Asked, Kind, Named, Scan, Source, cloud, grid_scan, text};
 use crate::text::Fault;
 
 /// Heights of a grid in text at most.
@@ -14,11 +12,11 @@ const HEIGHTS: usize = 1 << 26;
 /// Heights of a profile at most.
 const PROFILE: usize = 1 << 22;
 
-pub(crate) fn read(named: &Named<'_>, path: &Path, asked: &Asked) -> Result<Scan, Fault> {
+pub(crate) fn read(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
     let mut heading: Option<Vec<String>> = None;
     // Only the first line that says something.
     let mut first = None;
-    let looked = text::lines(named, path, |number, line| {
+    let looked = text::lines(named, source, |number, line| {
         if first.is_none() && !line.is_empty() && !line.starts_with('#') {
             first = Some(number);
             let cells: Vec<String> =
@@ -32,7 +30,7 @@ pub(crate) fn read(named: &Named<'_>, path: &Path, asked: &Asked) -> Result<Scan
         looked?;
         return Err(named.refuse("heights", "none"));
     };
-    let Some(heading) = heading else { return bare(named, path, asked) };
+    let Some(heading) = heading else { return bare(named, source, asked) };
     let column = |axis: &str| {
         heading.iter().position(|name| name == axis || name.starts_with(&format!("{axis}_")))
     };
@@ -49,10 +47,10 @@ pub(crate) fn read(named: &Named<'_>, path: &Path, asked: &Asked) -> Result<Scan
                 return Err(named.at(first, "one unit of x, y and z", "several"));
             }
             cloud::map(named, asked, |take| {
-                text::points(named, path, units[0], first, [x, y, z], take)
+                text::points(named, source, units[0], first, [x, y, z], take)
             })
         }
-        (Some(x), None, Some(z)) => profile(named, path, first, [(x, unit(x)?), (z, unit(z)?)]),
+        (Some(x), None, Some(z)) => profile(named, source, first, [(x, unit(x)?), (z, unit(z)?)]),
         _ => Err(named.at(
             first,
             "a bare grid of heights, or a heading with x, z (a profile) or x, y, z (points)",
@@ -69,11 +67,11 @@ fn height(cell: &str) -> Option<f64> {
     }
 }
 
-fn bare(named: &Named<'_>, path: &Path, asked: &Asked) -> Result<Scan, Fault> {
+fn bare(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
     let spacing = named.spacing(asked)?;
     let factor = asked.unit.map_or(1.0, Length::millimetres);
     let (mut heights, mut columns, mut rows) = (Vec::new(), 0, 0);
-    text::lines(named, path, |number, line| {
+    text::lines(named, source, |number, line| {
         if line.is_empty() || line.starts_with('#') {
             return Ok(());
         }
@@ -104,12 +102,12 @@ fn bare(named: &Named<'_>, path: &Path, asked: &Asked) -> Result<Scan, Fault> {
 /// A profile with its places, which must be evenly apart.
 fn profile(
     named: &Named<'_>,
-    path: &Path,
+    source: &Source,
     heading: u32,
     columns: [(usize, f64); 2],
 ) -> Result<Scan, Fault> {
     let (mut places, mut heights) = (Vec::new(), Vec::new());
-    text::lines(named, path, |number, line| {
+    text::lines(named, source, |number, line| {
         if number <= heading || line.is_empty() || line.starts_with('#') {
             return Ok(());
         }

@@ -1,20 +1,19 @@
 //! NPY (floats, in millimetres unless a unit is given) and TIFF (floats in a given unit;
 //! whole numbers times the given unit).
 
-use std::fs::File;
 use std::io::{BufReader, Read};
 
 use tiff::decoder::{Decoder, DecodingResult, Limits};
 use tooth_measure::Length;
 use tooth_texture::HeightMap;
 
-use super::{Asked, Named, Scan, grid_scan};
+use super::{Asked, Named, Opened, Scan, grid_scan};
 use crate::text::Fault;
 
 /// Heights of a grid at most.
 const HEIGHTS: usize = 1 << 28;
 
-pub(crate) fn npy(named: &Named<'_>, file: File, asked: &Asked) -> Result<Scan, Fault> {
+pub(crate) fn npy(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Scan, Fault> {
     let mut file = BufReader::with_capacity(1 << 20, file);
     let broken = |what: &str| named.refuse("an NPY file of floats", what.to_owned());
     let mut start = [0u8; 8];
@@ -112,7 +111,7 @@ fn floats<const N: usize>(
     Ok((heights, datum.unwrap_or(0.0)))
 }
 
-pub(crate) fn tiff(named: &Named<'_>, file: File, asked: &Asked) -> Result<Scan, Fault> {
+pub(crate) fn tiff(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Scan, Fault> {
     let wrong = |error: tiff::TiffError| named.refuse("a TIFF of heights", error.to_string());
     let mut limits = Limits::default();
     limits.decoding_buffer_size = HEIGHTS * 4;

@@ -13,16 +13,20 @@ mod ply;
 mod sdf;
 mod stl;
 mod text;
+mod workers;
 mod x3p;
 
 use std::fs::File;
-use std::io::Read as _;
-use std::path::Path;
+use std::io::{Cursor, Read, Seek, SeekFrom};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use tooth_measure::{Fraction, Length};
 use tooth_texture::{HeightMap, Refusal};
 
 use crate::text::Fault;
+
+pub use workers::Threads;
 
 /// What a person says of a scan.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -64,6 +68,60 @@ pub enum Kind {
 pub const ENDINGS: [&str; 11] =
     ["x3p", "sdf", "ply", "stl", "las", "laz", "xyz", "csv", "npy", "tif", "tiff"];
 const KINDS: &str = "a scan: X3P, SDF, PLY, STL, LAS, LAZ, XYZ, CSV, NPY or TIFF";
+
+/// Where a scan's bytes come from; a cloud is read twice.
+enum Source {
+    Path(PathBuf),
+    Bytes(Arc<[u8]>),
+}
+
+/// Bytes that are being read.
+enum Opened {
+    File(File),
+    Bytes(Cursor<Arc<[u8]>>),
+}
+
+impl Read for Opened {
+    fn read(&mut self, buffer: &mut [u8]) -> std::io::Result<usize> {
+        match self {
+            Self::File(file) => file.read(buffer),
+            Self::Bytes(bytes) => bytes.read(buffer),
+        }
+    }
+}
+
+impl Seek for Opened {
+    fn seek(&mut self, place: SeekFrom) -> std::io::Result<u64> {
+        match self {
+            Self::File(file) => file.seek(place),
+            Self::Bytes(bytes) => bytes.seek(place),
+        }
+    }
+}
+
+impl Source {
+    fn open(&self, named: &Named<'_>) -> Result<Opened, Fault> {
+        match self {
+            Self::Bytes(bytes) => Ok(Opened::Bytes(Cursor::new(Arc::clone(bytes)))),
+            Self::Path(path) => File::open(path).map(Opened::File).map_err(|error| {
+                named.refuse("a readable file", format!("`{}`: {error}", path.display()))
+            }),
+        }
+    }
+
+    /// How many bytes; none of what is no plain file.
+    fn length(&self, named: &Named<'_>) -> Result<Option<u64>, Fault> {
+        match self {
+            Self::Bytes(bytes) => Ok(Some(bytes.len() as u64)),
+            Self::Path(path) => {
+                let data = std::fs::metadata(path).map_err(|error| {
+                    named.refuse("a readable file", format!("`{}`: {error}", path.display()))
+                })?;
+                Ok(data.is_file().then_some(data.len()))
+            }
+        }
+    }
+}
 
 /// A fault of one file.
 pub(crate) struct Named<'a>(&'a str);
@@ -107,37 +165,45 @@ impl Named<'_> {
 /// One fault that says what is wrong with the file, or what must be said of it.
 pub fn scan(path: &Path, asked: &Asked) -> Result<Scan, Fault> {
     let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
-    let named = Named(&name);
-    let open = || {
-        File::open(path).map_err(|error| {
-            named.refuse("a readable file", format!("`{}`: {error}", path.display()))
-        })
+    read(&name, &Source::Path(path.to_owned()), asked)
+}
+
+/// Reads a scan from its bytes.
+///
+/// # Errors
+///
+/// As [`scan`].
+pub fn scan_bytes(name: &str, bytes: Vec<u8>, asked: &Asked) -> Result<Scan, Fault> {
+    read(name, &Source::Bytes(bytes.into()), asked)
+}
+
+fn read(name: &str, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
+    let named = Named(name);
+    let bytes = match source.length(&named)? {
+        None => return Err(named.refuse(KINDS, "no plain file")),
+        Some(0) => return Err(named.refuse(KINDS, "an empty file")),
+        Some(bytes) => bytes,
     };
-    let mut file = open()?;
-    let data =
-        file.metadata().map_err(|error| named.refuse("a readable file", error.to_string()))?;
-    if !data.is_file() {
-        return Err(named.refuse(KINDS, "no plain file"));
-    }
-    if data.len() == 0 {
-        return Err(named.refuse(KINDS, "an empty file"));
-    }
     let mut head = [0u8; 8];
-    let read = file.read(&mut head).map_err(|e| named.refuse("a readable file", e.to_string()))?;
-    let ending = ending(&name);
-    let bytes = data.len();
+    let read = source.open(&named)?.read(&mut head);
+    let read = read.map_err(|error| named.refuse("a readable file", error.to_string()))?;
+    let ending = ending(name);
     let decode = || match (&head[..read], ending.as_str()) {
-        ([b'P', b'K', ..], _) => x3p::read(&named, open()?, asked),
-        ([b'a' | b'b', b'I', b'S', b'O', ..], _) | (_, "sdf") => sdf::read(&named, open()?),
-        ([b'p', b'l', b'y', ..], _) => ply::read(&named, path, asked),
-        ([b'L', b'A', b'S', b'F', ..], _) => las::read(&named, path, asked),
-        ([0x93, b'N', b'U', b'M', b'P', b'Y', ..], _) => grid::npy(&named, open()?, asked),
-        ([b'I', b'I', 42 | 43, 0, ..] | [b'M', b'M', 0, 42 | 43, ..], _) => {
-            grid::tiff(&named, open()?, asked)
+        ([b'P', b'K', ..], _) => x3p::read(&named, source.open(&named)?, asked),
+        ([b'a' | b'b', b'I', b'S', b'O', ..], _) | (_, "sdf") => {
+            sdf::read(&named, source.open(&named)?)
         }
-        (_, "stl") => stl::read(&named, path, bytes, asked),
-        (_, "xyz") => text::cloud(&named, path, asked),
-        (_, "csv") => columns::read(&named, path, asked),
+        ([b'p', b'l', b'y', ..], _) => ply::read(&named, source, asked),
+        ([b'L', b'A', b'S', b'F', ..], _) => las::read(&named, source, asked),
+        ([0x93, b'N', b'U', b'M', b'P', b'Y', ..], _) => {
+            grid::npy(&named, source.open(&named)?, asked)
+        }
+        ([b'I', b'I', 42 | 43, 0, ..] | [b'M', b'M', 0, 42 | 43, ..], _) => {
+            grid::tiff(&named, source.open(&named)?, asked)
+        }
+        (_, "stl") => stl::read(&named, source, bytes, asked),
+        (_, "xyz") => text::cloud(&named, source, asked),
+        (_, "csv") => columns::read(&named, source, asked),
         _ => Err(named.refuse(KINDS, "another kind of file")),
     };
     // Some decoders fail on bytes that no writer makes; the answer is still a clear one.

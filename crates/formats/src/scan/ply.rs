@@ -1,11 +1,9 @@
 //! PLY, text or bytes of either order: the vertices' x, y and z.
 
-use std::fs::File;
 use std::io::{BufRead as _, BufReader, Read as _};
-use std::path::Path;
 
 use super::cloud::{self, Take};
-use super::{Asked, Named, Scan};
+use super::{Asked, Named, Scan, Source};
 use crate::text::Fault;
 
 /// Vertices read at a time.
@@ -142,14 +140,18 @@ fn head(named: &Named<'_>, file: &mut impl std::io::BufRead) -> Result<Head, Fau
     Err(wrong("a head without an end"))
 }
 
-pub(crate) fn read(named: &Named<'_>, path: &Path, asked: &Asked) -> Result<Scan, Fault> {
+pub(crate) fn read(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
     let factor = named.unit(asked)?;
-    cloud::map(named, asked, |take| points(named, path, factor, take))
+    cloud::map(named, asked, |take| points(named, source, factor, take))
 }
 
-fn points(named: &Named<'_>, path: &Path, factor: f64, take: &mut Take<'_>) -> Result<(), Fault> {
-    let file =
-        File::open(path).map_err(|error| named.refuse("a readable file", error.to_string()))?;
+fn points(
+    named: &Named<'_>,
+    source: &Source,
+    factor: f64,
+    take: &mut Take<'_>,
+) -> Result<(), Fault> {
+    let file = source.open(named)?;
     let mut file = BufReader::with_capacity(1 << 20, file);
     let head = head(named, &mut file)?;
     let mut places = [None; 3];

@@ -1,20 +1,19 @@
 //! SDF, the surface data file of ISO 25178-71 (fields from memory): a head, heights times
 //! `Zscale` metres, row by row. Text (`aISO`) or bytes (`bISO`, little-endian).
 
-use std::fs::File;
 use std::io::Read as _;
 
 use tooth_measure::Length;
 use tooth_texture::HeightMap;
 
-use super::{Named, Scan, grid_scan};
+use super::{Named, Opened, Scan, grid_scan};
 use crate::text::Fault;
 
 /// Bytes of such a file at most.
 const BYTES: u64 = 1 << 30;
 const HEAD: usize = 81;
 
-pub(crate) fn read(named: &Named<'_>, file: File) -> Result<Scan, Fault> {
+pub(crate) fn read(named: &Named<'_>, file: Opened) -> Result<Scan, Fault> {
     let mut bytes = Vec::new();
     let read = file.take(BYTES + 1).read_to_end(&mut bytes);
     read.map_err(|error| named.refuse("a readable file", error.to_string()))?;

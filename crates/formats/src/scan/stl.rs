@@ -1,12 +1,10 @@
 //! STL, text or bytes: points over its triangles, no further apart than a corner's nearest
 //! neighbour would be.
 
-use std::fs::File;
 use std::io::{BufReader, Read as _};
-use std::path::Path;
 
 use super::cloud;
-use super::{Asked, Named, Scan, text};
+use super::{Asked, Named, Scan, Source, text};
 use crate::text::Fault;
 
 const HEAD: u64 = 84;
@@ -18,7 +16,7 @@ type Triangle = [[f64; 3]; 3];
 
 pub(crate) fn read(
     named: &Named<'_>,
-    path: &Path,
+    source: &Source,
     bytes: u64,
     asked: &Asked,
 ) -> Result<Scan, Fault> {
@@ -35,7 +33,7 @@ pub(crate) fn read(
             }
             Ok(())
         };
-        triangles(named, path, bytes, factor, &mut spread)?;
+        triangles(named, source, bytes, factor, &mut spread)?;
         take(&piece)
     })
 }
@@ -58,13 +56,12 @@ fn cover(triangle: &Triangle, step: Option<f64>, piece: &mut Vec<[f64; 3]>) {
 
 fn triangles(
     named: &Named<'_>,
-    path: &Path,
+    source: &Source,
     bytes: u64,
     factor: f64,
     spread: &mut dyn FnMut(Triangle) -> Result<(), Fault>,
 ) -> Result<(), Fault> {
-    let file =
-        File::open(path).map_err(|error| named.refuse("a readable file", error.to_string()))?;
+    let file = source.open(named)?;
     let mut file = BufReader::with_capacity(1 << 20, file);
     let mut head = [0u8; HEAD as usize];
     let announced = file
@@ -93,7 +90,7 @@ fn triangles(
         return Err(named.refuse("an STL file", "bytes whose count does not fit their length"));
     }
     let mut corners: Vec<[f64; 3]> = Vec::with_capacity(3);
-    text::lines(named, path, |number, line| {
+    text::lines(named, source, |number, line| {
         let Some(rest) = line.strip_prefix("vertex") else { return Ok(()) };
         let values: Vec<f64> = rest.split_whitespace().filter_map(|w| w.parse().ok()).collect();
         let [x, y, z] = values.as_slice() else {

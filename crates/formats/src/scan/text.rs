@@ -1,12 +1,10 @@
 //! Points as text: x, y and z on a line, apart by spaces, commas or semicolons. Lines that
 //! begin with `#` or `//` are passed over.
 
-use std::fs::File;
 use std::io::{BufRead as _, BufReader};
-use std::path::Path;
 
 use super::cloud::{self, Take};
-use super::{Asked, Named, Scan};
+use super::{Asked, Named, Scan, Source};
 use crate::text::Fault;
 
 /// Characters of a line at most.
@@ -21,11 +19,10 @@ pub(crate) fn numbers(line: &str) -> impl Iterator<Item = &str> {
 /// Each line with its number, without its end; long ones are refused.
 pub(crate) fn lines(
     named: &Named<'_>,
-    path: &Path,
+    source: &Source,
     mut take: impl FnMut(u32, &str) -> Result<(), Fault>,
 ) -> Result<(), Fault> {
-    let file =
-        File::open(path).map_err(|error| named.refuse("a readable file", error.to_string()))?;
+    let file = source.open(named)?;
     let mut file = BufReader::with_capacity(1 << 18, file);
     let (mut bytes, mut number) = (Vec::new(), 0u32);
     loop {
@@ -52,22 +49,22 @@ pub(crate) fn lines(
 /// Bytes of the longest row of a grid.
 const ROW: u64 = 4 << 20;
 
-pub(crate) fn cloud(named: &Named<'_>, path: &Path, asked: &Asked) -> Result<Scan, Fault> {
+pub(crate) fn cloud(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
     let factor = named.unit(asked)?;
-    cloud::map(named, asked, |take| points(named, path, factor, 0, [0, 1, 2], take))
+    cloud::map(named, asked, |take| points(named, source, factor, 0, [0, 1, 2], take))
 }
 
 /// Points of three columns, after so many lines.
 pub(crate) fn points(
     named: &Named<'_>,
-    path: &Path,
+    source: &Source,
     factor: f64,
     skip: u32,
     columns: [usize; 3],
     take: &mut Take<'_>,
 ) -> Result<(), Fault> {
     let mut piece = Vec::with_capacity(PIECE);
-    lines(named, path, |number, line| {
+    lines(named, source, |number, line| {
         if number <= skip || line.is_empty() || line.starts_with('#') || line.starts_with("//") {
             return Ok(());
         }

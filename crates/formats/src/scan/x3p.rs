@@ -1,7 +1,6 @@
 //! X3P of ISO 25178-72 (layout after the openGPS description): a zip with `main.xml` and the
 //! heights in it or in a binary beside it, in metres.
 
-use std::fs::File;
 use std::io::{BufReader, Read as _};
 
 use md5::{Digest as _, Md5};
@@ -11,7 +10,7 @@ use tooth_measure::Length;
 use tooth_texture::HeightMap;
 use zip::ZipArchive;
 
-use super::{Asked, Named, Scan, cloud, grid_scan};
+use super::{Asked, Named, Opened, Scan, cloud, grid_scan};
 use crate::text::Fault;
 
 /// Bytes of one part at most.
@@ -72,7 +71,7 @@ impl Axis {
     }
 }
 
-pub(crate) fn read(named: &Named<'_>, file: File, asked: &Asked) -> Result<Scan, Fault> {
+pub(crate) fn read(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Scan, Fault> {
     let wrong = |found: String| named.refuse("an X3P file", found);
     let mut zip =
         ZipArchive::new(BufReader::new(file)).map_err(|error| wrong(error.to_string()))?;
@@ -114,7 +113,7 @@ pub(crate) fn read(named: &Named<'_>, file: File, asked: &Asked) -> Result<Scan,
 
 fn part(
     named: &Named<'_>,
-    zip: &mut ZipArchive<BufReader<File>>,
+    zip: &mut ZipArchive<BufReader<Opened>>,
     name: &str,
     most: u64,
 ) -> Result<Vec<u8>, Fault> {
@@ -214,7 +213,7 @@ fn listed(named: &Named<'_>, main: &Main, count: usize) -> Result<Vec<[f64; 3]>,
 /// Points of the binary beside it, in millimetres.
 fn stored(
     named: &Named<'_>,
-    zip: &mut ZipArchive<BufReader<File>>,
+    zip: &mut ZipArchive<BufReader<Opened>>,
     main: &Main,
     count: usize,
 ) -> Result<Vec<[f64; 3]>, Fault> {

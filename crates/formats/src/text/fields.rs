@@ -92,6 +92,12 @@ impl<'a> Fields<'a> {
         );
     }
 
+    /// Something to look at in a field.
+    pub(crate) fn warn(&self, field: &str, expected: impl Into<String>, found: impl Into<String>) {
+        let line = Some(self.line_of(field));
+        self.faults.warn(self.file, line, &self.path(field), expected, found);
+    }
+
     fn missing<T>(&self, field: &str, expected: &str, value: Option<T>) -> Option<T> {
         if value.is_none() && !self.has(field) {
             self.refuse(field, expected, "nothing");

@@ -2,6 +2,7 @@
 //! to it.
 
 use tooth_measure::{Area, Length, ProfileLevel, ProfileRange, Region};
+use tooth_texture::calibration::Level;
 
 use crate::assessment::{FieldTest, Look};
 use crate::extent::{is_oil, is_weak_layer};
@@ -76,7 +77,18 @@ pub fn start_of(look: &Look<'_>) -> Start {
         Measured::ChipRating(level) => Some(*level),
         _ => None,
     });
-    let profile = crate::assessment::median_rating(ratings.iter().map(|(_, l)| *l).collect());
+    let rated = crate::assessment::median_rating(ratings.iter().map(|(_, l)| *l).collect());
+    let scans = look.survey.scans_of(look.zone).filter_map(|scan| match &scan.level {
+        Level::Graded(grade) => Some(grade.likeliest()),
+        _ => None,
+    });
+    let profile = rated.or_else(|| {
+        let profile = crate::assessment::median_rating(scans.collect());
+        if let Some(level) = profile {
+            assumptions.push(format!("No chip rating: taken as {level}, the likeliest by scan."));
+        }
+        profile
+    });
     if profile.is_none() {
         assumptions.push("No chip rating: taken as smooth, CSP 1.".to_owned());
     }

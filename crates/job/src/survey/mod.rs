@@ -4,6 +4,7 @@
 mod feature;
 mod id;
 mod reading;
+mod scan;
 mod slab;
 mod sounding;
 mod system;
@@ -14,6 +15,7 @@ pub use feature::{
 };
 pub use id::{FeatureId, ReadingId, SystemId, ZoneId};
 pub use reading::{Answer, DampOrDry, FailureMode, Fizz, LaboratoryQuestion, Measured, Reading};
+pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
     Client, Consent, Constraints, Currency, Dust, JobFacts, Locate, MoneyRules, Overrule, Power,
     Presence, Rates, Setting, Slab, Support, Uncertainty,
@@ -69,6 +71,10 @@ pub struct Survey {
     pub readings: Vec<Reading>,
     /// Recordings of taps, by name. The hollow places heard are among the features.
     pub soundings: Vec<TapSurvey>,
+    /// Scans of the surface, by name.
+    pub scans: Vec<SurfaceScan>,
+    /// What they are compared with; none without scanned chips.
+    pub chips: Option<ChipCalibration>,
     /// The hourly forecast, in time order.
     pub forecast: Vec<ForecastHour>,
     /// What people say differently and nobody has settled.
@@ -120,6 +126,11 @@ impl Survey {
             (None, Some(place)) => self.zone_at(place).is_some_and(|at| at.id == zone.id),
             (None, None) => false,
         })
+    }
+
+    /// The scans that lie in a zone.
+    pub fn scans_of<'a>(&'a self, zone: &'a Zone) -> impl Iterator<Item = &'a SurfaceScan> + Clone {
+        self.scans.iter().filter(|scan| zone.outline.holds(scan.place))
     }
 
     /// The features that lie in a zone, wholly or in part.

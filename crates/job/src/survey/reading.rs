@@ -2,7 +2,8 @@
 
 use jiff::civil::DateTime;
 use tooth_measure::{
-    Acidity, Fraction, Length, MoistureEmission, Point, ProfileLevel, Stress, Temperature, WorkTime,
+    Acidity, Fraction, Length, MoistureEmission, Point, ProfileLevel, Stress, Temperature, Volume,
+    WorkTime,
 };
 
 use super::{FeatureId, ReadingId, ZoneId};
@@ -88,6 +89,17 @@ pub enum Measured {
     SurfacePh(Acidity),
     /// Profile by eye and finger against comparator chips (ICRI 310.2R).
     ChipRating(ProfileLevel),
+    /// Sand patch: volume and mean diameter (ASTM E965, EN 13036-1).
+    SandPatch {
+        /// Volume of sand or beads.
+        volume: Volume,
+        /// Mean of four diameters or more.
+        diameter: Length,
+    },
+    /// Peak to valley of a replica putty by micrometer (ASTM D7682).
+    ReplicaPutty(Length),
+    /// Peak to valley by a fine-pointed probe (ASTM D8271).
+    ProfileProbe(Length),
     /// Air temperature.
     AirTemperature(Temperature),
     /// Relative humidity of the air.
@@ -121,6 +133,9 @@ impl Measured {
             Self::PlasticSheet(_) => "plastic_sheet",
             Self::SurfacePh(_) => "surface_ph",
             Self::ChipRating(_) => "chip_rating",
+            Self::SandPatch { .. } => "sand_patch",
+            Self::ReplicaPutty(_) => "replica_putty",
+            Self::ProfileProbe(_) => "profile_probe",
             Self::AirTemperature(_) => "air_temperature",
             Self::AirHumidity(_) => "air_humidity",
             Self::SurfaceTemperature(_) => "surface_temperature",
@@ -143,6 +158,9 @@ impl Measured {
         "plastic_sheet",
         "surface_ph",
         "chip_rating",
+        "sand_patch",
+        "replica_putty",
+        "profile_probe",
         "air_temperature",
         "air_humidity",
         "surface_temperature",

@@ -189,6 +189,8 @@ pub(crate) fn add_zone(survey: &mut Survey, name: &str, outline: Outline) {
 pub(crate) fn empty() -> Survey {
     Survey {
         soundings: Vec::new(),
+        scans: Vec::new(),
+        chips: None,
         facts: facts(),
         zones: Vec::new(),
         features: Vec::new(),

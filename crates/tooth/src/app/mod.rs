@@ -16,7 +16,6 @@ mod record;
 mod sounding;
 mod texture;
 mod verify;
-mod workers;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -42,7 +41,7 @@ pub(crate) use import::ImportSettings;
 pub(crate) use page_shown::{AreaPage, JobPage, PlanPage, SoundingPage};
 pub(crate) use record::Record;
 pub(crate) use sounding::{Sounded, SoundingInput, TapsFrom, write_pictures};
-pub(crate) use texture::{Level, TextureInput, Textured};
+pub(crate) use texture::{TextureInput, Textured};
 
 /// Why a verb gave no answer.
 #[derive(Debug)]

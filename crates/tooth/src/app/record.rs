@@ -166,11 +166,11 @@ impl App {
     ) -> Result<Read, Refusal> {
         let last = entries.unwrap_or(record.placed.len() as u64);
         let shown = self.view(&record.folded_to(last)).await?;
-        let mut soundings = BTreeMap::new();
+        let mut evidence = BTreeMap::new();
         for (name, hash, _) in &shown.shown.files {
-            if name.as_str().starts_with("sounding/") {
+            if ["sounding/", "texture/"].iter().any(|folder| name.as_str().starts_with(folder)) {
                 let bytes = self.storage().await?.files().get(*hash).await?;
-                soundings.insert(name.clone(), bytes);
+                evidence.insert(name.clone(), bytes);
             }
         }
         computed(move || {
@@ -181,7 +181,7 @@ impl App {
                 .filter(|(name, ..)| !name.is_readable())
                 .map(|(name, hash, bytes)| (name.clone(), (*hash, *bytes)))
                 .collect();
-            let files = Recorded { readable: shown.readable, others: others.clone(), soundings };
+            let files = Recorded { readable: shown.readable, others: others.clone(), evidence };
             let mut folder = job_folder::read_recorded(&files).map_err(Refusal::Input)?;
             folder.mark_clashes(&record.folded_to(last));
             Ok(Read { folder, record: Some(record), photos: Photos::Recorded(others) })

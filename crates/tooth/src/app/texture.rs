@@ -4,12 +4,11 @@ use std::path::PathBuf;
 
 use tooth_formats::Fault;
 use tooth_formats::scan::calibration::calibration;
-use tooth_formats::scan::{Asked, Kind, Scan, scan};
+use tooth_formats::scan::{Asked, Kind, Scan, Threads, scan};
 use tooth_measure::Length;
-use tooth_texture::calibration::{Calibration, Grade};
-use tooth_texture::{HeightMap, Texture, Treatment, noise_of_repeats};
+use tooth_texture::calibration::{Calibration, Level};
+use tooth_texture::{Texture, Treatment, noise_of_repeats};
 
-use super::workers::Threads;
 use super::{App, Refusal, computed};
 
 /// What a texture is made from.
@@ -32,17 +31,6 @@ pub(crate) struct Textured {
     pub(crate) level: Level,
     pub(crate) calibration: Option<Calibration>,
     pub(crate) warnings: Vec<Fault>,
-}
-
-/// What is known of the profile level.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) enum Level {
-    /// Chances of each level.
-    Graded(Grade),
-    /// No chips were scanned.
-    NotCalibrated,
-    /// Why the scan carries no grade, and the chances where there are some.
-    NotGradable(String, Option<Grade>),
 }
 
 impl App {
@@ -75,26 +63,9 @@ fn of(input: &TextureInput) -> Result<Textured, Vec<Fault>> {
         }
         None => None,
     };
-    let level = match &learnt {
-        Some(calibration) => level(calibration, &map, noise),
-        None => Level::NotCalibrated,
-    };
+    let level = Level::of(learnt.as_ref(), &map, noise, &Threads);
     let texture = Texture::of(map, &input.treatment, &Threads).map_err(|refusal| {
         vec![Fault::new(&name, None, "", "a scan that the filters fit", refusal.to_string())]
     })?;
     Ok(Textured { texture, kind, noise, level, calibration: learnt, warnings })
-}
-
-/// The level of a scan by a calibration.
-pub(crate) fn level(calibration: &Calibration, map: &HeightMap, noise: Option<Length>) -> Level {
-    match calibration.bandwidth().figures(map, noise, &Threads) {
-        Err(why) => Level::NotGradable(why.to_string(), None),
-        Ok(patches) => {
-            let grade = calibration.grade(&patches);
-            match grade.doubt() {
-                Some(why) => Level::NotGradable(why, Some(grade)),
-                None => Level::Graded(grade),
-            }
-        }
-    }
 }

@@ -6,11 +6,11 @@ use clap::{Args, ValueEnum};
 use tooth_documents::{level_bars, texture_curve, texture_profile, texture_relief};
 use tooth_formats::scan::{Asked, Kind};
 use tooth_measure::{Length, ProfileLevel, ProfileRange, Quantity as _, UnitSystem};
-use tooth_texture::calibration::Calibration;
+use tooth_texture::calibration::{Calibration, Level};
 use tooth_texture::{Form, Treatment};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema, print_warnings};
-use crate::app::{App, Level, Refusal, TextureInput, Textured};
+use crate::app::{App, Refusal, TextureInput, Textured};
 use crate::output_texture::TextureOut;
 use crate::terminal::Page;
 
@@ -145,12 +145,7 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
     };
     if let Some(folder) = &arguments.out {
         let texture = &textured.texture;
-        let bars = match &textured.level {
-            Level::Graded(grade) | Level::NotGradable(_, Some(grade)) => {
-                Some(level_bars(grade, arguments.asked))
-            }
-            _ => None,
-        };
+        let bars = textured.level.grade().map(|grade| level_bars(grade, arguments.asked));
         let pictures = [
             ("texture-relief.svg", Some(texture_relief(texture, units))),
             ("texture-material-ratio.svg", Some(texture_curve(texture, units))),

@@ -2,7 +2,8 @@
 //! profile, low spots.
 
 use tooth_measure::show::Show as _;
-use tooth_measure::{Certainty, Length, ProfileLevel, Source, WorkTime};
+use tooth_measure::{Certainty, Length, ProfileLevel, ProfileRange, Source, WorkTime};
+use tooth_texture::calibration::{Grade, Level};
 
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
@@ -283,7 +284,9 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
             missing.max(1),
         ));
     }
-    let Some(level) = median(ratings.iter().map(|(_, level)| *level).collect()) else {
+    let rated = median(ratings.iter().map(|(_, level)| *level).collect());
+    said.extend(scanned(look, range, rated));
+    let Some(level) = rated else {
         return said;
     };
     let least = ratings.iter().map(|(_, l)| *l).min().unwrap_or(level);
@@ -321,6 +324,86 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
         of_readings(&ratings),
         source,
     ));
+    said
+}
+
+/// Chance of the asked range that settles it for a scan.
+const LIKELY: f64 = 0.9;
+
+/// The profile by scans on the user's own chips. Hand and eye decide where the specification
+/// names no other way: scans stand beside them, and a disagreement is a question.
+fn scanned(look: &Look<'_>, range: ProfileRange, rated: Option<ProfileLevel>) -> Vec<Outcome> {
+    const CODE: &str = "profile_scan";
+    let source = Source::new(
+        "chances learnt on the user's own comparator chips; chips are moulded replicas, not proven on concrete",
+        Certainty::Assumption,
+    );
+    let mut said = Vec::new();
+    let mut graded = Vec::new();
+    for scan in look.survey.scans_of(look.zone) {
+        match &scan.level {
+            Level::Graded(grade) => graded.push((scan, *grade)),
+            Level::NotCalibrated => said.push(before_work(
+                CODE,
+                format!("the profile level of scan {}", scan.name),
+                "scan your own comparator chips with the same device, three placements each",
+                1,
+            )),
+            Level::NotGradable(why, _) => said.push(before_work(
+                CODE,
+                format!("the profile level of scan {}: {why}", scan.name),
+                "scan again with a finer device, or rate by hand and eye",
+                1,
+            )),
+        }
+    }
+    let count = graded.len() as f64;
+    if graded.is_empty() {
+        return said;
+    }
+    let evidence = graded.iter().map(|(scan, _)| format!("scan:{}", scan.name)).collect();
+    let mean = |of: &dyn Fn(&Grade) -> f64| graded.iter().map(|(_, g)| of(g)).sum::<f64>() / count;
+    let inside = mean(&|grade| grade.chance_in(range.least(), range.most()).ratio());
+    let below = match ProfileLevel::new(range.least().chip().saturating_sub(1)) {
+        Some(under) => mean(&|grade| grade.chance_in(ProfileLevel::SMOOTHEST, under).ratio()),
+        None => 0.0,
+    };
+    let least = graded.iter().map(|(_, g)| g.shortest_90[0]).min().unwrap_or(range.least());
+    let most = graded.iter().map(|(_, g)| g.shortest_90[1]).max().unwrap_or(range.most());
+    let (state, follows) = if inside >= LIKELY {
+        (FindingState::Fine, "likely as asked for")
+    } else if below > 0.5 {
+        (FindingState::Prepare, "likely smoother: the preparation must roughen it")
+    } else {
+        (FindingState::Decide, "not surely as asked for: hand and eye decide")
+    };
+    let levels = if least == most {
+        least.to_string()
+    } else {
+        format!("CSP {}-{}", least.chip(), most.chip())
+    };
+    said.push(found(
+        CODE,
+        state,
+        format!(
+            "{levels} in {} scan{} (nine chances in ten each); {range} is {:.0} % likely: {follows}.",
+            graded.len(),
+            plural(graded.len()),
+            inside * 100.0
+        ),
+        evidence,
+        source,
+    ));
+    if let Some(rated) = rated
+        && !(least <= rated && rated <= most)
+    {
+        said.push(before_work(
+            CODE,
+            format!("why hand and eye say {rated} and scans {levels}"),
+            "rate again blind at the scanned places, and scan one chip again with the device",
+            1,
+        ));
+    }
     said
 }
 

@@ -6,7 +6,7 @@ use tooth_texture::{Job, Workers};
 
 /// As many threads as there are processors.
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Threads;
+pub struct Threads;
 
 impl Workers for Threads {
     fn run<'a>(&self, jobs: Vec<Job<'a>>) {

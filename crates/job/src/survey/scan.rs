@@ -1,0 +1,38 @@
+//! Scans of the surface: texture and, on the user's own comparator chips, profile level.
+
+use jiff::civil::DateTime;
+use tooth_measure::{Point, ProfileLevel};
+use tooth_texture::Texture;
+use tooth_texture::calibration::{Check, Level};
+
+use super::FeatureId;
+
+/// One scanned place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SurfaceScan {
+    /// Its name: that of its file in `texture/`.
+    pub name: FeatureId,
+    /// Where on the plan.
+    pub place: Point,
+    /// Who scanned it.
+    pub by: String,
+    /// When.
+    pub time: DateTime,
+    /// Its figures; the map is thinned for drawing.
+    pub texture: Texture,
+    /// What it says of the profile level.
+    pub level: Level,
+}
+
+/// The chips that scans are compared with.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChipCalibration {
+    /// Levels with a scanned chip.
+    pub chips: Vec<ProfileLevel>,
+    /// Scans of chips.
+    pub placements: usize,
+    /// Concrete surfaces that two people or more rated blind.
+    pub rated_surfaces: usize,
+    /// How placements told by all others did.
+    pub check: Check,
+}
