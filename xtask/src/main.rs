@@ -5,6 +5,7 @@ mod numbers;
 mod photos;
 mod recordings;
 mod run;
+mod scans;
 mod web;
 
 use std::process::ExitCode;
@@ -20,6 +21,7 @@ const USAGE: &str = "cargo xtask <verb>
   bless    writes the expected outputs of snapshot tests anew; look at the difference
   photos   draws the demo's pictures anew
   recordings  synthesizes the example's recording of taps anew
+  scans       makes the demo's scans of chips and floor anew
 ";
 
 fn main() -> ExitCode {
@@ -33,6 +35,7 @@ fn main() -> ExitCode {
         "web" => web::build().map(|()| "The page is built; cargo build takes it in.".to_owned()),
         "photos" => photos::draw(),
         "recordings" => recordings::make(),
+        "scans" => scans::make(),
         _ => Err(USAGE.to_owned()),
     };
     match outcome {

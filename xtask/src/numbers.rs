@@ -10,14 +10,17 @@ use crate::floors::{parsed, sources};
 use crate::run::root;
 
 /// Crates of floors 1 to 3.
-const CRATES: &[&str] = &["measure", "sounding", "job"];
+const CRATES: &[&str] = &["measure", "sounding", "texture", "job"];
 
 /// Files whose functions name their unit, or are the one place where numbers and
 /// quantities meet.
-const FILES: &[(&str, &str)] = &[(
-    "crates/measure/src/quantity.rs",
-    "constructors and getters that name their unit; dimensionless ratios of like quantities",
-)];
+const FILES: &[(&str, &str)] = &[
+    (
+        "crates/measure/src/quantity.rs",
+        "constructors and getters that name their unit; dimensionless ratios of like quantities",
+    ),
+    ("crates/texture/src/synthetic.rs", "made surfaces are functions of millimetres"),
+];
 
 /// `type::function` or `function`, with the reason.
 const EXCEPTIONS: &[(&str, &str)] = &[
@@ -35,6 +38,18 @@ const EXCEPTIONS: &[(&str, &str)] = &[
     ("Stream::uniform", "a dimensionless draw"),
     ("Part::hours", "pace and growth are dimensionless"),
     ("Listener::hear", "samples against the full range: dimensionless"),
+    ("Calibration::new", "of logarithms: dimensionless"),
+    ("Calibration::between_surfaces", "of logarithms: dimensionless"),
+    ("Sample::see", "millimetres by the million; the parameter says so"),
+    ("Frame::place", "millimetres by the million; the parameter says so"),
+    ("cell_medians", "millimetres by the million, whose unit the caller keeps"),
+    ("roughness", "millimetres of a line; the parameter says so"),
+    ("profile_depth", "millimetres of a line; the parameter says so"),
+    ("HeightMap::new", "millimetres by the million; the parameter says so"),
+    ("HeightMap::single", "millimetres by the million; the parameter says so"),
+    ("HeightMap::heights_mm", "millimetres by the million; the name says so"),
+    ("HeightMap::row_mm", "millimetres by the million; the name says so"),
+    ("Band::filter", "samples against the full range: dimensionless"),
     ("Part::cost", "pace and growth are dimensionless"),
 ];
 

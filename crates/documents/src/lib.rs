@@ -18,7 +18,10 @@ pub use drawing::{Drawing, Focus, plan_drawing};
 pub use sounding::{
     area_words, bounds_words, groups_words, sounding_map, sounding_spectrum, sounding_strip,
 };
-pub use texture::{level_bars, texture_curve, texture_profile, texture_relief};
+pub use texture::{
+    chips_words, figure_words, level_bars, level_words, texture_curve, texture_profile,
+    texture_relief,
+};
 pub use typeset::{Document, TypesetError};
 pub use words::{feature as feature_words, letter as zone_letter, reading as reading_words};
 

@@ -14,6 +14,7 @@ use tooth_sounding::{Class, hit};
 
 use crate::drawing::{Focus, plan_drawing};
 use crate::sounding::{area_words, bounds_words, sounding_map, sounding_spectrum, sounding_strip};
+use crate::texture::{chips_words, figure_words, level_bars, level_words, texture_relief};
 use crate::typeset::{Document, TypesetError, typeset as set};
 use crate::{Issue, words};
 
@@ -47,8 +48,11 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         }));
     }
     let soundings = soundings(issue, &mut pictures);
+    let scans = scans(issue, &mut pictures);
     let data = json!({
         "soundings": soundings,
+        "scans": scans,
+        "chips": issue.survey.chips.as_ref().map(chips_words),
         "head": head(issue),
         "zones": zones(issue),
         "machines": issue.plan.machines.iter().map(|m| json!({
@@ -144,6 +148,43 @@ fn soundings(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Va
                 "map": map,
                 "strip": strip,
                 "spectrum": spectrum,
+            })
+        })
+        .collect()
+}
+
+/// What scans of the surface say, with their pictures.
+fn scans(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Value> {
+    let (survey, units) = (issue.survey, issue.survey.facts.units);
+    survey
+        .scans
+        .iter()
+        .enumerate()
+        .map(|(number, scan)| {
+            let mut picture = |what: &str, svg: String| {
+                let name = format!("scan-{number}-{what}.svg");
+                pictures.push((name.clone(), svg.into_bytes()));
+                name
+            };
+            let texture = &scan.texture;
+            let zone = survey.zone_at(scan.place);
+            let asked =
+                zone.and_then(|zone| survey.system_of(zone)).map(|system| system.profile_range().0);
+            let relief = picture("relief", texture_relief(texture, units));
+            let bars = scan.level.grade().map(|grade| picture("level", level_bars(grade, asked)));
+            json!({
+                "name": scan.name.as_str(),
+                "zone": zone.map(|zone| zone_letter(issue, zone.id.as_str())),
+                "by": scan.by,
+                "time": scan.time.strftime("%-d %B %Y, %H:%M").to_string(),
+                "level": level_words(&scan.level),
+                "figures": figure_words(texture, units)
+                    .into_iter()
+                    .map(|(name, value)| json!([name, value]))
+                    .collect::<Vec<_>>(),
+                "filter": texture.treatment.to_string(),
+                "relief": relief,
+                "bars": bars,
             })
         })
         .collect()

@@ -6,11 +6,87 @@
 
 use std::fmt::Write as _;
 
+use tooth_job::survey::ChipCalibration;
 use tooth_measure::{Length, ProfileRange, UnitSystem};
-use tooth_texture::calibration::Grade;
+use tooth_texture::calibration::{Grade, Level};
 use tooth_texture::{HeightMap, Texture};
 
 use crate::svg::{MARGIN, WIDTH, sheet, text};
+
+/// What is known of a level, in words.
+#[must_use]
+pub fn level_words(level: &Level) -> String {
+    match level {
+        Level::Graded(grade) => {
+            let [least, most] = grade.shortest_90;
+            let set = if least == most {
+                least.to_string()
+            } else {
+                format!("CSP {} to {}", least.chip(), most.chip())
+            };
+            format!("{set} (nine chances in ten), likeliest {}", grade.likeliest())
+        }
+        Level::NotCalibrated => {
+            "not calibrated: no comparator chips were scanned with this device".to_owned()
+        }
+        Level::NotGradable(why, _) => format!("not gradable: {why}"),
+    }
+}
+
+/// What a calibration rests on, in words.
+#[must_use]
+pub fn chips_words(chips: &ChipCalibration) -> String {
+    let concrete = match chips.rated_surfaces {
+        0 => "no surface of concrete that two people rated blind".to_owned(),
+        1 => "1 surface of concrete that two people rated blind".to_owned(),
+        n => format!("{n} surfaces of concrete that two people rated blind"),
+    };
+    format!(
+        "{} chips in {} placements, {concrete}. Each placement told by all others: {:.0} % right, {:.0} % at most one level off",
+        chips.chips.len(),
+        chips.placements,
+        chips.check.right.percent(),
+        chips.check.within_one.percent()
+    )
+}
+
+/// The figures that people compare, in words.
+#[must_use]
+pub fn figure_words(texture: &Texture, units: UnitSystem) -> Vec<(&'static str, String)> {
+    let show = |length: Length| length.show_fine_both(units);
+    let mut words = Vec::new();
+    if let Some(depth) = texture.mean_texture_depth {
+        words.push(("Mean texture depth (virtual sand patch)", show(depth)));
+    }
+    if let Some(depth) = texture.lines.profile_depth {
+        words.push(("Mean profile depth (ISO 13473-1)", show(depth.mean)));
+    }
+    if let Some(fields) = &texture.fields {
+        let of = &fields.readings;
+        words.push((
+            "Peak to valley",
+            format!(
+                "{} on the mean of {} fields, {} to {}",
+                show(of.mean()),
+                of.count(),
+                of.least().show_fine(units),
+                of.greatest().show_fine(units)
+            ),
+        ));
+    }
+    words.push(("Sa, mean height", show(texture.areal.mean_height)));
+    words.push(("Sq, root mean square", show(texture.areal.root_mean_square_height)));
+    words.push(("Sz, greatest height", show(texture.areal.greatest_height)));
+    if let Some(gradient) = texture.areal.root_mean_square_gradient {
+        words.push(("Sdq, gradient", format!("{gradient:.3}")));
+    }
+    if let Some(correlation) = texture.correlation {
+        let aspect = correlation.aspect.ratio();
+        let lay = if aspect < 0.3 { ", with a lay" } else { "" };
+        words.push(("Sal, Str", format!("{}, {aspect:.2}{lay}", show(correlation.shortest))));
+    }
+    words
+}
 
 /// Pixels of a relief along its longer side at most.
 const PIXELS: usize = 480;

@@ -33,7 +33,7 @@ type Vector = SVector<f64, FIGURES>;
 type Matrix = SMatrix<f64, FIGURES, FIGURES>;
 
 /// Sides of a patch that figures are taken of, at least and about, in millimetres.
-const PATCH: f64 = 40.0;
+const PATCH: f64 = 30.0;
 /// What is cut off round a chip.
 const BORDER: Length = Length::from_millimetres(5.0);
 /// Assumed deviation between surfaces of one level, in logarithms.

@@ -80,12 +80,7 @@ pub(super) fn read(
     }
     read.push((LIST.to_owned(), text.into_bytes()));
     scans.sort_by(|a, b| a.name.cmp(&b.name));
-    let chips = calibration.map(|calibration| ChipCalibration {
-        chips: calibration.chips(),
-        placements: calibration.placements(),
-        rated_surfaces: calibration.surfaces(),
-        check: calibration.check(),
-    });
+    let chips = calibration.as_ref().map(ChipCalibration::of);
     (scans, chips)
 }
 

@@ -3,7 +3,7 @@
 use jiff::civil::DateTime;
 use tooth_measure::{Point, ProfileLevel};
 use tooth_texture::Texture;
-use tooth_texture::calibration::{Check, Level};
+use tooth_texture::calibration::{Calibration, Check, Level};
 
 use super::FeatureId;
 
@@ -35,4 +35,17 @@ pub struct ChipCalibration {
     pub rated_surfaces: usize,
     /// How placements told by all others did.
     pub check: Check,
+}
+
+impl ChipCalibration {
+    /// What a calibration rests on.
+    #[must_use]
+    pub fn of(calibration: &Calibration) -> Self {
+        Self {
+            chips: calibration.chips(),
+            placements: calibration.placements(),
+            rated_surfaces: calibration.surfaces(),
+            check: calibration.check(),
+        }
+    }
 }

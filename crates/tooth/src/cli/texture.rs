@@ -3,10 +3,14 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use tooth_documents::{level_bars, texture_curve, texture_profile, texture_relief};
+use tooth_documents::{
+    chips_words, figure_words, level_bars, level_words, texture_curve, texture_profile,
+    texture_relief,
+};
 use tooth_formats::scan::{Asked, Kind};
+use tooth_job::survey::ChipCalibration;
 use tooth_measure::{Length, ProfileLevel, ProfileRange, Quantity as _, UnitSystem};
-use tooth_texture::calibration::{Calibration, Level};
+use tooth_texture::calibration::Level;
 use tooth_texture::{Form, Treatment};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema, print_warnings};
@@ -169,7 +173,6 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
 
 fn page(textured: &Textured, units: UnitSystem, arguments: &Arguments) -> Page {
     let texture = &textured.texture;
-    let show = |length: Length| length.show_fine_both(units);
     let mut page = Page::new();
     page.heading("Texture");
     let [width, depth] = texture.map.size();
@@ -192,94 +195,22 @@ fn page(textured: &Textured, units: UnitSystem, arguments: &Arguments) -> Page {
     );
     page.item(0, "Filter", &texture.treatment.to_string());
     if let Some(noise) = textured.noise {
-        page.item(0, "Noise", &format!("{} (root mean square)", show(noise)));
+        page.item(0, "Noise", &format!("{} (root mean square)", noise.show_fine_both(units)));
     }
-    match &textured.level {
-        Level::Graded(grade) => {
-            let [least, most] = grade.shortest_90;
-            let set = if least == most {
-                least.to_string()
-            } else {
-                format!("CSP {} to {}", least.chip(), most.chip())
-            };
-            page.item(
-                0,
-                "Profile",
-                &format!("{set} (nine chances in ten); likeliest {}", grade.likeliest()),
-            );
-            if let Some(asked) = arguments.asked {
-                let chance = grade.chance_in(asked.least(), asked.most());
-                page.item(0, "Asked for", &format!("{asked}: {:.0} % likely", chance.percent()));
-            }
-        }
-        Level::NotCalibrated => {
-            page.item(0, "Profile", "not calibrated: scan your comparator chips with this device");
-        }
-        Level::NotGradable(why, _) => page.item(0, "Profile", &format!("not gradable: {why}")),
+    page.item(0, "Profile", &level_words(&textured.level));
+    if let (Level::Graded(grade), Some(asked)) = (&textured.level, arguments.asked) {
+        let chance = grade.chance_in(asked.least(), asked.most());
+        page.item(0, "Asked for", &format!("{asked}: {:.0} % likely", chance.percent()));
     }
-    if let Some(depth) = texture.mean_texture_depth {
-        page.item(0, "Mean texture depth", &format!("{} (virtual sand patch)", show(depth)));
-    }
-    if let Some(depth) = texture.lines.profile_depth {
-        page.item(
-            0,
-            "Mean profile depth",
-            &format!(
-                "{}, {} of {} segments",
-                show(depth.mean),
-                depth.valid_segments,
-                depth.segments
-            ),
-        );
-    }
-    if let Some(fields) = &texture.fields {
-        let of = &fields.readings;
-        page.item(
-            0,
-            "Peak to valley",
-            &format!(
-                "{} on the mean of {} fields, {} to {}",
-                show(of.mean()),
-                of.count(),
-                of.least().show_fine(units),
-                of.greatest().show_fine(units)
-            ),
-        );
-    }
-    let areal = &texture.areal;
-    page.item(0, "Sa", &show(areal.mean_height));
-    page.item(0, "Sq", &show(areal.root_mean_square_height));
-    page.item(0, "Sz", &show(areal.greatest_height));
-    if let Some(gradient) = areal.root_mean_square_gradient {
-        page.item(0, "Sdq", &format!("{gradient:.3}"));
-    }
-    if let Some(correlation) = texture.correlation {
-        let aspect = correlation.aspect.ratio();
-        let lay = if aspect < 0.3 { ", with a lay" } else { "" };
-        page.item(0, "Sal, Str", &format!("{}, {aspect:.2}{lay}", show(correlation.shortest)));
+    for (name, value) in figure_words(texture, units) {
+        page.item(0, name, &value);
     }
     if let Some(calibration) = &textured.calibration {
-        page.item(0, "Calibration", &calibration_words(calibration));
+        page.item(0, "Calibration", &chips_words(&ChipCalibration::of(calibration)));
         page.note(0, "Comparator chips are moulded replicas: a grade learnt on them is not proven on concrete. The specification's own method decides.");
     }
     if let Some(folder) = &arguments.out {
         page.note(0, &format!("Pictures are in {}.", folder.display()));
     }
     page
-}
-
-fn calibration_words(calibration: &Calibration) -> String {
-    let check = calibration.check();
-    let concrete = match calibration.surfaces() {
-        0 => "no rated concrete".to_owned(),
-        1 => "1 rated surface of concrete".to_owned(),
-        n => format!("{n} rated surfaces of concrete"),
-    };
-    format!(
-        "{} chips in {} placements, {concrete}; told by the others, {:.0} % of placements were right and {:.0} % at most one off",
-        calibration.chips().len(),
-        calibration.placements(),
-        check.right.percent(),
-        check.within_one.percent()
-    )
 }
