@@ -267,6 +267,26 @@ describe.each(SIZES)("on a $name", ({ name, width, height }) => {
     await shot("sounding");
   });
 
+  test("a scan is lit from several sides beside the own chips", async () => {
+    await go(`/jobs/${there.job}`);
+    await page.getByRole("link", { name: /cafe-counter/ }).click();
+    await page.getByRole("heading", { name: /Scan cafe-counter/, level: 1 }).waitFor();
+    expect(await page.getByText(/CSP 1 to 2 \(nine chances in ten\)/).isVisible()).toBe(true);
+    const picture = () =>
+      page.locator(".lit canvas").first().evaluate((canvas) => (canvas as HTMLCanvasElement).toDataURL());
+    const low = await picture();
+    expect(low.length).toBeGreaterThan(10_000);
+    await shot("scan");
+    await page.getByRole("button", { name: "High", exact: true }).click();
+    expect(await picture()).not.toBe(low);
+    await page.getByText("Your chip CSP 2", { exact: true }).waitFor();
+    await page.getByRole("button", { name: "Rougher chip" }).click();
+    await page.getByText("Your chip CSP 3", { exact: true }).waitFor();
+    await fits();
+    await touchable();
+    await accessible();
+  });
+
   test("an address that is none says so", async () => {
     await go("/jobs/x/y/z");
     expect(await page.getByText("There is no such page").isVisible()).toBe(true);

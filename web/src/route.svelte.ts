@@ -9,6 +9,7 @@ export type Place =
   | { page: "plan"; job: string; chosen: string | null }
   | { page: "history"; job: string; thing: string | null }
   | { page: "sounding"; job: string; name: string }
+  | { page: "scan"; job: string; name: string }
   | { page: "nowhere" };
 
 export function placeOf(path: string, query: string): Place {
@@ -35,6 +36,9 @@ export function placeOf(path: string, query: string): Place {
   if (page === "plan" && last === undefined) {
     return { page: "plan", job, chosen: asked.get("show") };
   }
+  if (page === "scans" && last !== undefined) {
+    return { page: "scan", job, name: last };
+  }
   if (page === "soundings" && last !== undefined) {
     return { page: "sounding", job, name: last };
   }
@@ -51,6 +55,7 @@ export const to = {
   plan: (job: string, show?: string) =>
     `/jobs/${job}/plan${show === undefined ? "" : `?show=${encodeURIComponent(show)}`}`,
   sounding: (job: string, name: string) => `/jobs/${job}/soundings/${encodeURIComponent(name)}`,
+  scan: (job: string, name: string) => `/jobs/${job}/scans/${encodeURIComponent(name)}`,
   history: (job: string, thing?: string) =>
     `/jobs/${job}/history${thing === undefined ? "" : `?thing=${encodeURIComponent(thing)}`}`,
 };

@@ -95,6 +95,7 @@ const job: JobPage = {
   site: "Weir Street",
   contractor: "Fieldgate",
   soundings: [{ name: "bay", says: "108 taps, 26 hollow" }],
+  scans: [],
   areas: [card],
   price: {
     likely: "USD 30,000",

@@ -171,7 +171,7 @@ pub fn texture_relief(texture: &Texture, units: UnitSystem) -> String {
     let relief = relief(&texture.map);
     let [width, depth] = texture.map.size();
     let scale =
-        ((WIDTH - 2.0 * MARGIN - 34.0) / width.millimetres()).min(150.0 / depth.millimetres());
+        ((WIDTH - 2.0 * MARGIN - 40.0) / width.millimetres()).min(150.0 / depth.millimetres());
     let (wide, high) = (width.millimetres() * scale, depth.millimetres() * scale);
     let mut body = String::new();
     let _ = writeln!(
@@ -190,7 +190,7 @@ pub fn texture_relief(texture: &Texture, units: UnitSystem) -> String {
         &mut body,
         x + 7.0,
         MARGIN + 3.0,
-        3.4,
+        5.0,
         "start",
         &format!("+{}", heights.highest_peak.show_fine(units)),
     );
@@ -198,11 +198,11 @@ pub fn texture_relief(texture: &Texture, units: UnitSystem) -> String {
         &mut body,
         x + 7.0,
         MARGIN + bar,
-        3.4,
+        5.0,
         "start",
         &format!("−{}", heights.deepest_pit.show_fine(units)),
     );
-    text(&mut body, x, MARGIN + bar + 6.0, 3.0, "start", "from the mean");
+    text(&mut body, x, MARGIN + bar + 6.0, 4.4, "start", "from the mean");
     let _ = writeln!(
         body,
         "<path d=\"M{MARGIN} {0:.2}h{wide:.2}m0 -1.5v3M{MARGIN} {1:.2}v3\" stroke=\"#111\" stroke-width=\".3\" fill=\"none\"/>",
@@ -212,8 +212,8 @@ pub fn texture_relief(texture: &Texture, units: UnitSystem) -> String {
     text(
         &mut body,
         MARGIN + wide / 2.0,
-        MARGIN + high + 9.0,
-        3.4,
+        MARGIN + high + 10.5,
+        5.0,
         "middle",
         &format!("{}   {}", width.show_fine(units), texture.treatment),
     );
@@ -362,12 +362,12 @@ pub fn level_bars(grade: &Grade, asked: Option<ProfileRange>) -> String {
                 &mut body,
                 x + step / 2.0,
                 top + high - tall - 1.0,
-                3.2,
+                4.6,
                 "middle",
                 &format!("{:.0} %", chance.percent()),
             );
         }
-        text(&mut body, x + step / 2.0, top + high + 5.0, 3.6, "middle", &chip.to_string());
+        text(&mut body, x + step / 2.0, top + high + 5.0, 5.0, "middle", &chip.to_string());
     }
     let _ = writeln!(
         body,
@@ -376,11 +376,11 @@ pub fn level_bars(grade: &Grade, asked: Option<ProfileRange>) -> String {
     );
     let words = match asked {
         Some(range) => format!(
-            "chance of each CSP; dark: the levels that hold 90 %; framed: asked for, {:.0} %",
+            "chance of each CSP; dark: 90 % lie there; framed: asked for, {:.0} %",
             grade.chance_in(range.least(), range.most()).percent()
         ),
-        None => "chance of each CSP; dark: the levels that hold 90 %".to_owned(),
+        None => "chance of each CSP; dark: 90 % lie there".to_owned(),
     };
-    text(&mut body, left, top + high + 12.5, 3.4, "start", &words);
-    sheet(top + high + 16.0, "Chance of each profile level", &body)
+    text(&mut body, left, top + high + 14.0, 4.6, "start", &words);
+    sheet(top + high + 18.0, "Chance of each profile level", &body)
 }

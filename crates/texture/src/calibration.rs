@@ -4,8 +4,9 @@
 //! Each chip's figures are Gaussian about its mean with a covariance pooled over all chips.
 //! One chip is one specimen of its level, so real surfaces of a level differ more than its
 //! patches: a standard deviation between surfaces is added, 0.25 in logarithms unless told
-//! (our assumption). All levels with a chip, and those between two such, are equally likely
-//! beforehand.
+//! (our assumption). All levels are equally likely beforehand: those with a chip, those between
+//! two such, and three beyond both ends, going on as the last two chips do. A surface that
+//! likely lies beyond the chips has no grade.
 //!
 //! Chips are moulded replicas: a model of chips is not proven on concrete. Surfaces of
 //! concrete that two people rated blind shift the model and replace the assumed deviation
@@ -46,6 +47,8 @@ const ALIKE: f64 = 0.8;
 const LEAST_DEVIATION: f64 = 0.02;
 /// Chance of a surface to lie so far from all chips.
 const FAR: f64 = 0.999;
+/// Levels beyond the last chips that are thought of.
+const BEYOND: i32 = 3;
 /// A set of more levels than these is no grade.
 const WIDEST: u8 = 3;
 
@@ -256,6 +259,8 @@ impl Level {
             Ok(patches) => {
                 let grade = calibration.grade(&patches);
                 match grade.doubt() {
+                    // Chances of what no chip is like say nothing.
+                    Some(why) if grade.is_outside() => Self::NotGradable(why, None),
                     Some(why) => Self::NotGradable(why, Some(grade)),
                     None => Self::Graded(grade),
                 }
@@ -305,6 +310,8 @@ pub struct Grade {
     pub shortest_90: [ProfileLevel; 2],
     /// How far the surface lies from the nearest level, as a share of how far one may.
     pub strangeness: Fraction,
+    /// Chance that it is smoother than every chip that was scanned, and rougher than every one.
+    pub beyond: [Fraction; 2],
 }
 
 impl Grade {
@@ -329,12 +336,22 @@ impl Grade {
         ProfileLevel::clamped(best as u8 + 1)
     }
 
+    /// Whether it lies off or beyond all chips.
+    fn is_outside(&self) -> bool {
+        self.strangeness.ratio() > 1.0 || self.beyond.iter().any(|chance| chance.ratio() > 0.5)
+    }
+
     /// Why it is no grade, where it is none.
     #[must_use]
     pub fn doubt(&self) -> Option<String> {
         let [least, most] = self.shortest_90;
         if self.strangeness.ratio() > 1.0 {
             return Some("a surface unlike every chip that was scanned".to_owned());
+        }
+        for (chance, how) in self.beyond.iter().zip(["smoother", "rougher"]) {
+            if chance.ratio() > 0.5 {
+                return Some(format!("likely {how} than every chip that was scanned"));
+            }
         }
         (most.chip() - least.chip() >= WIDEST)
             .then(|| format!("chances spread from {least} to {most}"))
@@ -423,6 +440,25 @@ impl Calibration {
         Some(low + (high - low) * share)
     }
 
+    /// Figures of a level: between chips, and beyond the last as the last two go on.
+    fn expected(&self, level: i32) -> Option<Vector> {
+        let going_on = |(end, at): (&u8, &Vector), (inner, before): (&u8, &Vector)| {
+            let step = (at - before) / (f64::from(*end) - f64::from(*inner));
+            at + step * (f64::from(level) - f64::from(*end))
+        };
+        let mut chips = self.chips.iter();
+        let (first, second) = (chips.next()?, chips.next()?);
+        let mut chips = self.chips.iter().rev();
+        let (last, before) = (chips.next()?, chips.next()?);
+        if level < i32::from(*first.0) {
+            Some(going_on(first, second))
+        } else if level > i32::from(*last.0) {
+            Some(going_on(last, before))
+        } else {
+            self.between_chips(f64::from(level))
+        }
+    }
+
     /// Covariance of the mean of so many patches of a new surface.
     fn spread(&self, patches: usize) -> Matrix {
         let mut spread = self.within / patches.max(1) as f64;
@@ -452,19 +488,34 @@ impl Calibration {
 
     fn told(&self, figures: &Vector, spread: &Matrix) -> Grade {
         let inverse = spread.try_inverse().unwrap_or_else(Matrix::identity);
-        let distances: [Option<f64>; 10] = std::array::from_fn(|k| {
-            let off = figures - self.between_chips(k as f64 + 1.0)?;
-            Some((off.transpose() * inverse * off)[0])
-        });
-        let nearest = distances.iter().flatten().copied().fold(f64::INFINITY, f64::min);
-        let weights = distances.map(|d| d.map_or(0.0, |d| (-(d - nearest) / 2.0).exp()));
-        let sum: f64 = weights.iter().sum();
-        let probability = weights.map(|w| w / sum);
+        let ends = (
+            self.chips.keys().next().map_or(1, |chip| i32::from(*chip)),
+            self.chips.keys().next_back().map_or(10, |chip| i32::from(*chip)),
+        );
+        // Some levels beyond both ends, so that what lies there is not taken for the end.
+        let levels: Vec<(i32, f64)> = (ends.0 - BEYOND..=ends.1 + BEYOND)
+            .filter_map(|level| {
+                let off = figures - self.expected(level)?;
+                Some((level, (off.transpose() * inverse * off)[0]))
+            })
+            .collect();
+        let nearest = levels.iter().map(|(_, d)| *d).fold(f64::INFINITY, f64::min);
+        let weights: Vec<(i32, f64)> =
+            levels.iter().map(|(level, d)| (*level, (-(d - nearest) / 2.0).exp())).collect();
+        let sum: f64 = weights.iter().map(|(_, w)| w).sum();
+        let (mut probability, mut beyond) = ([0.0; 10], [0.0; 2]);
+        for (level, weight) in weights {
+            // Smoother than CSP 1 is CSP 1, rougher than CSP 10 is CSP 10.
+            probability[(level.clamp(1, 10) - 1) as usize] += weight / sum;
+            beyond[0] += if level < ends.0 { weight / sum } else { 0.0 };
+            beyond[1] += if level > ends.1 { weight / sum } else { 0.0 };
+        }
         let far = ChiSquared::new(FIGURES as f64).map_or(f64::INFINITY, |c| c.inverse_cdf(FAR));
         Grade {
             probability: probability.map(Fraction::new),
             shortest_90: shortest(&probability, 0.9),
             strangeness: Fraction::new(nearest / far),
+            beyond: beyond.map(Fraction::new),
         }
     }
 

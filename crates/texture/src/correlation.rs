@@ -179,14 +179,18 @@ impl Lags {
     fn way(&self, direction: f64) -> f64 {
         let step = self.steps[0].min(self.steps[1]) / 2.0;
         let (y, x) = direction.sin_cos();
-        let (mut far, mut before) = (0.0, 1.0);
+        let (mut far, mut known, mut before) = (0.0, 0.0, 1.0);
         loop {
             let next = far + step;
             let Some(here) = self.at(next * x, next * y) else { return far };
-            if here < FALLEN {
-                return far + step * (before - FALLEN) / (before - here);
+            if here.is_nan() {
+                far = next;
+                continue;
             }
-            (far, before) = (next, here);
+            if here < FALLEN {
+                return next - (next - known) * (FALLEN - here) / (before - here);
+            }
+            (far, known, before) = (next, next, here);
         }
     }
 }
@@ -216,7 +220,7 @@ pub(crate) fn correlation(map: &HeightMap, workers: &dyn Workers) -> Option<Corr
         .fold((0.0, 0.0, 0.0), |a: (f64, f64, f64), b| (a.0 + b.0, a.1 + b.1, a.2 + b.2));
     let mean = sum / n;
     let power = square / n - mean * mean;
-    if n < 16.0 || power <= 1e-18 {
+    if n < 16.0 || power.max(0.0).sqrt() <= map.grain() {
         return None;
     }
     let plans = Plans::new(map.rows(), map.columns());
@@ -239,7 +243,7 @@ pub(crate) fn correlation(map: &HeightMap, workers: &dyn Workers) -> Option<Corr
             };
             // A lag that hardly any pair has is no evidence of likeness.
             let enough = count > 0.02 * n;
-            *value = if enough { (f64::from(*value) / count / power) as f32 } else { 0.0 };
+            *value = if enough { (f64::from(*value) / count / power) as f32 } else { f32::NAN };
         }
     }
     let lags = Lags { half, steps: map.steps(), values };

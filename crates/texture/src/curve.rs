@@ -105,7 +105,7 @@ impl Curve {
     fn alike(&self, index: usize) -> std::ops::Range<usize> {
         let z = self.sorted[index];
         // Most heights stand alone: look near first.
-        let first = (0..index).rev().take_while(|k| self.sorted[*k] >= z).take(8).last();
+        let first = (0..index).rev().take_while(|k| self.sorted[*k] <= z).take(8).last();
         let start = match first {
             Some(k) if index - k >= 8 => self.sorted.partition_point(|other| *other > z),
             Some(k) => k,

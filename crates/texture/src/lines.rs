@@ -58,6 +58,11 @@ const SECTIONS: usize = 5;
 /// missing.
 #[must_use]
 pub fn roughness(heights_mm: &[f64], step: Length) -> Option<Roughness> {
+    roughness_over(heights_mm, step, 1e-9)
+}
+
+/// As [`roughness`]; a root mean square up to `grain` is none.
+fn roughness_over(heights_mm: &[f64], step: Length, grain: f64) -> Option<Roughness> {
     let n = heights_mm.len();
     let step = step.millimetres();
     if n < 10 || step <= 0.0 || heights_mm.iter().any(|z| !z.is_finite()) {
@@ -67,7 +72,7 @@ pub fn roughness(heights_mm: &[f64], step: Length) -> Option<Roughness> {
     let z: Vec<f64> = heights_mm.iter().map(|z| z - mean).collect();
     let moment = |power: i32| z.iter().map(|z| z.powi(power)).sum::<f64>() / n as f64;
     let rms = moment(2).sqrt();
-    let flat = rms <= 1e-9;
+    let flat = rms <= grain;
     let sections: Vec<(f64, f64)> =
         (0..SECTIONS).map(|k| extremes(&z[k * n / SECTIONS..(k + 1) * n / SECTIONS])).collect();
     let peak = sections.iter().map(|s| s.1).sum::<f64>() / SECTIONS as f64;
@@ -86,7 +91,7 @@ pub fn roughness(heights_mm: &[f64], step: Length) -> Option<Roughness> {
         highest_peak: mm(peak),
         deepest_pit: mm(pit),
         total_height: mm(whole.1 - whole.0),
-        mean_spacing: mean_spacing(&z, step, 0.1 * (peak + pit)).map(mm),
+        mean_spacing: mean_spacing(&z, step, 0.1 * (peak + pit)).filter(|_| !flat).map(mm),
         root_mean_square_gradient: (steps.clone().map(|s| s * s).sum::<f64>() / slopes).sqrt(),
         micro_inclination: Angle::from_degrees(
             (steps.map(|s| s.abs().atan()).sum::<f64>() / slopes).to_degrees(),

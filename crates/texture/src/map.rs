@@ -11,6 +11,9 @@ pub(crate) const PART: usize = 64;
 /// Heights that a map may hold: 16384 by 16384.
 pub(crate) const MOST_HEIGHTS: usize = 1 << 28;
 
+/// A root mean square of so many millimetres is none: a hundredth of an atom.
+const FLAT: f64 = 1e-9;
+
 /// Heights over a grid. The first row is y = 0, the first column x = 0. A profile is a map of
 /// one row.
 #[derive(Debug, Clone, PartialEq)]
@@ -122,8 +125,11 @@ impl HeightMap {
             }
             highest = if z.abs() > highest { z.abs() } else { highest };
         }
-        let grain = f64::from(highest) * f64::from(f32::EPSILON) / 2.0;
-        Ok(Self { rows, columns, spacing, heights: heights_mm, datum: datum.millimetres(), grain })
+        let datum = datum.millimetres();
+        let grain = (f64::from(highest) * f64::from(f32::EPSILON) / 2.0)
+            .max(datum.abs() * f64::EPSILON)
+            .max(FLAT);
+        Ok(Self { rows, columns, spacing, heights: heights_mm, datum, grain })
     }
 
     /// Rows.

@@ -53,7 +53,8 @@ pub fn lid_depth(map: &HeightMap, workers: &dyn Workers) -> Option<Length> {
         let mean = heights.iter().map(|z| f64::from(*z)).sum::<f64>() / heights.len() as f64;
         let above = (ABOVE * heights.len() as f64) as usize;
         let (_, lid, _) = heights.select_nth_unstable_by(above, |a, b| b.total_cmp(a));
-        Some((f64::from(*lid) - mean, size as f64))
+        // One spike on a plain lies above the lid, and lifts the mean over it.
+        Some(((f64::from(*lid) - mean).max(0.0), size as f64))
     });
     let (sum, weight) = depths
         .into_iter()

@@ -586,13 +586,17 @@ proptest! {
             is_a_grade(&grade);
             let chips = calibration.chips();
             let outside = |level: &ProfileLevel| *level < chips[0] || *level > chips[chips.len() - 1];
-            for (k, share) in shares(&grade).into_iter().enumerate() {
-                let level = ProfileLevel::clamped(k as u8 + 1);
-                prop_assert!(!outside(&level) || share == 0.0, "{:?}", grade);
-            }
+            // Levels without a chip beyond the ends have what lies beyond, and no more.
+            let beyond: f64 = grade.beyond.iter().map(|share| share.ratio()).sum();
+            let unseen: f64 = shares(&grade)
+                .into_iter()
+                .zip(1..)
+                .filter(|(_, chip)| outside(&ProfileLevel::clamped(*chip)))
+                .map(|(share, _)| share)
+                .sum();
+            prop_assert!(unseen <= beyond + 1e-9, "{:?}", grade);
         }
     }
-
 }
 
 /// A ladder of equal shapes, each half as rough again as the one before.
@@ -621,6 +625,22 @@ proptest! {
             before = level;
             rough *= step * step;
         }
+    }
+}
+
+#[test]
+fn what_lies_beyond_the_chips_has_no_grade() {
+    // Chips 3 to 7 only; surfaces as smooth as 1 and as rough as 9.
+    let some: Vec<Placement> = POOL
+        .iter()
+        .filter(|(level, _)| (3..=7).contains(&level.chip()))
+        .map(|(level, patches)| Placement { level: *level, number: 1, patches: patches.clone() })
+        .collect();
+    let few = Calibration::new(Edition::Ten, Bandwidth::default(), &some, &[], BETWEEN_SURFACES)
+        .expect("a calibration");
+    for (level, patches) in POOL.iter() {
+        let beyond = [1, 9, 10].contains(&level.chip());
+        assert!(!beyond || few.grade(patches).doubt().is_some(), "{level}");
     }
 }
 

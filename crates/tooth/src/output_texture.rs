@@ -83,7 +83,8 @@ pub(crate) struct TextureOut {
     pub(crate) mean_profile_depth_mm: Option<Millimetres>,
     /// 1.1 times the mean profile depth (ISO 13473-1:2019, from memory).
     pub(crate) estimated_texture_depth_mm: Option<Millimetres>,
-    /// Roughness of ISO 21920-2, means over the lines; null where each has a missing height.
+    /// Roughness of ISO 21920-2, means over the lines; null where each has a missing height or
+    /// fewer than ten heights.
     pub(crate) lines: Option<LinesOut>,
     /// Peak to valley in fields, as by probe or replica putty.
     pub(crate) fields: Option<FieldsOut>,

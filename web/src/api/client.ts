@@ -17,6 +17,8 @@ export type History = Schemas["History"];
 export type HistoryEntry = Schemas["HistoryEntry"];
 export type Fact = Schemas["Fact"];
 export type Recommendation = Schemas["Recommendation"];
+export type ScanPage = Schemas["ScanPage"];
+export type Relief = Schemas["ReliefShown"];
 export type SoundingPage = Schemas["SoundingPage"];
 export type Tap = Schemas["TapShown"];
 export type TapClass = Schemas["ClassOut"];
@@ -67,6 +69,8 @@ export const api = {
     read<History>(
       `/api/jobs/${part(job)}/history${thing === null ? "" : `?thing=${part(thing)}`}`,
     ),
+  scan: (job: string, name: string) =>
+    read<ScanPage>(`/api/jobs/${part(job)}/scans/${part(name)}`),
   sounding: (job: string, name: string) =>
     read<SoundingPage>(`/api/jobs/${part(job)}/soundings/${part(name)}`),
   recording: (job: string, name: string) =>

@@ -12,7 +12,7 @@ use tooth_texture::{Form, Texture, Treatment};
 use super::files::Files;
 use super::plan::PlanUnit;
 use super::readings::place;
-use crate::scan::calibration::{InMemory, on};
+use crate::scan::calibration::{InMemory, Learnt, on};
 use crate::scan::{Asked, Threads, scan_bytes, scan_name};
 use crate::text::{Faults, Fields, rows};
 
@@ -49,7 +49,8 @@ pub(super) fn read(
         }
         return (Vec::new(), None);
     }
-    let calibration = calibration(files, faults, read);
+    let learnt = calibration(files, faults, read);
+    let calibration = learnt.as_ref().map(|learnt| &learnt.calibration);
     let text = match files.evidence(FOLDER, "scans.csv").map(String::from_utf8) {
         Ok(Ok(text)) => text,
         Ok(Err(_)) => {
@@ -70,7 +71,7 @@ pub(super) fn read(
     }
     for row in &list {
         let fields = Fields::of(LIST, "", row, faults);
-        if let Some(scan) = scanned(&fields, files, unit, calibration.as_ref(), read) {
+        if let Some(scan) = scanned(&fields, files, unit, calibration, read) {
             if known.insert(scan.name.clone()) {
                 scans.push(scan);
             } else {
@@ -80,7 +81,7 @@ pub(super) fn read(
     }
     read.push((LIST.to_owned(), text.into_bytes()));
     scans.sort_by(|a, b| a.name.cmp(&b.name));
-    let chips = calibration.as_ref().map(ChipCalibration::of);
+    let chips = learnt.map(|learnt| ChipCalibration::of(&learnt.calibration, learnt.chips));
     (scans, chips)
 }
 
@@ -152,7 +153,7 @@ fn calibration(
     files: &dyn Files,
     faults: &Faults,
     read: &mut Vec<(String, Vec<u8>)>,
-) -> Option<Calibration> {
+) -> Option<Learnt> {
     let names = files.listed(CALIBRATION);
     if !names.iter().any(|name| name == "chips.csv") {
         return None;
@@ -164,12 +165,12 @@ fn calibration(
         }
     }
     match on(&InMemory(&|name| files.evidence(CALIBRATION, name).ok()), &Threads) {
-        Ok((calibration, warnings)) => {
-            for fault in warnings {
+        Ok(mut learnt) => {
+            for fault in std::mem::take(&mut learnt.warnings) {
                 let file = format!("{CALIBRATION}/{}", fault.file);
                 faults.warn(&file, fault.line, &fault.field, fault.expected, fault.found);
             }
-            Some(calibration)
+            Some(learnt)
         }
         Err(refused) => {
             for fault in refused {

@@ -12,10 +12,10 @@ use std::path::Path;
 
 use serde::Deserialize;
 use tooth_measure::{Length, ProfileLevel, Quantity as _};
-use tooth_texture::Workers;
 use tooth_texture::calibration::{
     BETWEEN_SURFACES, Bandwidth, Calibration, Edition, Placement, RatedSurface,
 };
+use tooth_texture::{HeightMap, Workers};
 
 use super::{Asked, Scan, scan, scan_bytes};
 use crate::limits;
@@ -126,23 +126,30 @@ fn rows<const N: usize>(
     Ok(rows)
 }
 
+/// A calibration with what is shown of it.
+pub struct Learnt {
+    /// The calibration.
+    pub calibration: Calibration,
+    /// The first scan of each chip, thinned for drawing.
+    pub chips: Vec<(ProfileLevel, HeightMap)>,
+    /// What could not be compared and was left out.
+    pub warnings: Vec<Fault>,
+}
+
+/// Heights a side of a chip that are kept for drawing.
+const DRAWN: usize = 140;
+
 /// Reads a calibration; what could not be compared is warned of and left out.
 ///
 /// # Errors
 ///
 /// Every fault that keeps it from being one.
-pub fn calibration(
-    folder: &Path,
-    workers: &dyn Workers,
-) -> Result<(Calibration, Vec<Fault>), Vec<Fault>> {
+pub fn calibration(folder: &Path, workers: &dyn Workers) -> Result<Learnt, Vec<Fault>> {
     on(&Folder(folder), workers)
 }
 
 /// As [`calibration`], from any shelf.
-pub(crate) fn on(
-    shelf: &dyn Shelf,
-    workers: &dyn Workers,
-) -> Result<(Calibration, Vec<Fault>), Vec<Fault>> {
+pub(crate) fn on(shelf: &dyn Shelf, workers: &dyn Workers) -> Result<Learnt, Vec<Fault>> {
     let one = |fault: Fault| vec![fault];
     let settings: Settings = match shelf.text(SETTINGS).map_err(one)? {
         Some(text) => toml::from_str(&text).map_err(|error| {
@@ -182,6 +189,7 @@ pub(crate) fn on(
     };
     let (mut faults, mut warnings) = (Vec::new(), Vec::new());
     let mut placements = Vec::new();
+    let mut chips_drawn: Vec<(ProfileLevel, HeightMap)> = Vec::new();
     for (line, [file, chip, placement]) in
         rows(CHIPS, &chips, ["file", "chip", "placement"]).map_err(one)?
     {
@@ -196,7 +204,12 @@ pub(crate) fn on(
         match inside(&file, CHIPS, line).and_then(|()| shelf.scan(&file, &asked)) {
             Err(fault) => faults.push(fault),
             Ok(scan) => match bandwidth.figures_of_chip(&scan.map, workers) {
-                Ok(patches) => placements.push(Placement { level, number, patches }),
+                Ok(patches) => {
+                    if !chips_drawn.iter().any(|(drawn, _)| *drawn == level) {
+                        chips_drawn.push((level, scan.map.thinned(DRAWN)));
+                    }
+                    placements.push(Placement { level, number, patches });
+                }
                 Err(why) => warnings.push(Fault {
                     line: Some(line),
                     ..Fault::warning(CHIPS, format!("`{file}` to compare"), why.to_string())
@@ -232,7 +245,10 @@ pub(crate) fn on(
         return Err(faults);
     }
     match Calibration::new(edition, bandwidth, &placements, &surfaces, between) {
-        Ok(calibration) => Ok((calibration, warnings)),
+        Ok(calibration) => {
+            chips_drawn.sort_by_key(|(level, _)| *level);
+            Ok(Learnt { calibration, chips: chips_drawn, warnings })
+        }
         Err(why) => {
             let fault =
                 Fault::new(CHIPS, None, "", "chips that a level can be learnt on", why.to_string());

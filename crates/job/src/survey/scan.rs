@@ -2,8 +2,8 @@
 
 use jiff::civil::DateTime;
 use tooth_measure::{Point, ProfileLevel};
-use tooth_texture::Texture;
 use tooth_texture::calibration::{Calibration, Check, Level};
+use tooth_texture::{HeightMap, Texture};
 
 use super::FeatureId;
 
@@ -35,17 +35,20 @@ pub struct ChipCalibration {
     pub rated_surfaces: usize,
     /// How placements told by all others did.
     pub check: Check,
+    /// The first scan of each chip, thinned for drawing.
+    pub drawn: Vec<(ProfileLevel, HeightMap)>,
 }
 
 impl ChipCalibration {
     /// What a calibration rests on.
     #[must_use]
-    pub fn of(calibration: &Calibration) -> Self {
+    pub fn of(calibration: &Calibration, drawn: Vec<(ProfileLevel, HeightMap)>) -> Self {
         Self {
             chips: calibration.chips(),
             placements: calibration.placements(),
             rated_surfaces: calibration.surfaces(),
             check: calibration.check(),
+            drawn,
         }
     }
 }

@@ -38,7 +38,7 @@ use tooth_storage::{SqliteStore, Storage, StorageError};
 use crate::output::{JobListed, Run};
 
 pub(crate) use import::ImportSettings;
-pub(crate) use page_shown::{AreaPage, JobPage, PlanPage, SoundingPage};
+pub(crate) use page_shown::{AreaPage, JobPage, PlanPage, ScanPage, SoundingPage};
 pub(crate) use record::Record;
 pub(crate) use sounding::{Sounded, SoundingInput, TapsFrom, write_pictures};
 pub(crate) use texture::{TextureInput, Textured};

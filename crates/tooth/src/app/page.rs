@@ -2,8 +2,8 @@
 //! on.
 
 use tooth_documents::{
-    area_words, bounds_words, feature_words, groups_words, reading_words, sounding_spectrum,
-    zone_letter,
+    area_words, bounds_words, chips_words, feature_words, figure_words, groups_words, level_words,
+    reading_words, sounding_spectrum, zone_letter,
 };
 use tooth_formats::recording::recording_name;
 use tooth_job::assessment::{Finding, FindingState, Recommendation, Unknown, ZoneAssessment};
@@ -12,14 +12,15 @@ use tooth_job::plan::{Planned, Step, ZonePlan};
 use tooth_job::record::{FileHash, FileName, Thing, ThingKind};
 use tooth_job::survey::{Feature, Place, Seen, TapSurvey, Zone, ZoneId};
 use tooth_measure::show::Show as _;
-use tooth_measure::{Point, Source, WorkTime};
+use tooth_measure::{Point, Source, UnitSystem, WorkTime};
 use tooth_sounding::{Class, Hearing, Known, Tap};
+use tooth_texture::HeightMap;
 
 use super::page_shown::{
-    AreaCard, AreaPage, DocumentShown, Drawn, DriverShown, EvidenceShown, FindingShown, GapShown,
-    HollowShown, IssueShown, JobPage, LineShown, MachineShown, NextTask, PlanObject, PlanPage,
-    PriceShown, QuantityShown, RuledOutShown, SoundingListed, SoundingPage, StepShown, TapShown,
-    UnsettledShown,
+    AreaCard, AreaPage, ChipShown, DocumentShown, Drawn, DriverShown, EvidenceShown, FindingShown,
+    GapShown, HollowShown, IssueShown, JobPage, LineShown, MachineShown, NextTask, PlanObject,
+    PlanPage, PriceShown, QuantityShown, ReliefShown, RuledOutShown, ScanPage, SoundingListed,
+    SoundingPage, StepShown, TapShown, UnsettledShown,
 };
 use super::{Photos, Refusal, Worked};
 use crate::output::{FaultOut, KnownOut};
@@ -70,6 +71,19 @@ fn tap_words(tap: &Tap) -> String {
         _ => tap.hollow.show_percent(),
     };
     format!("{heard}, {likely} likely hollow{said}{clipped}")
+}
+
+fn relief_shown(map: &HeightMap, units: UnitSystem) -> ReliefShown {
+    ReliefShown {
+        columns: map.columns(),
+        spacing_mm: map.spacing().map(|step| step.millimetres()),
+        width: map.size()[0].show_detail_both(units),
+        heights_um: map
+            .heights_mm()
+            .iter()
+            .map(|z| (!z.is_nan()).then(|| (z * 1000.0).round() as i32))
+            .collect(),
+    }
 }
 
 impl Worked {
@@ -144,6 +158,51 @@ impl Worked {
                 file.as_str().strip_prefix("sounding/").and_then(recording_name) == Some(name)
             })
             .map(|(file, (hash, _))| (file.clone(), *hash))
+    }
+
+    /// A scan of the surface on the page; none of that name.
+    pub(crate) fn scan_page(&self, name: &str) -> Option<ScanPage> {
+        let survey = &self.folder().survey;
+        let units = survey.facts.units;
+        let scan = survey.scans.iter().find(|scan| scan.name.as_str() == name)?;
+        let zone = survey.zone_at(scan.place);
+        let asked =
+            zone.and_then(|zone| survey.system_of(zone)).map(|system| system.profile_range().0);
+        let grade = scan.level.grade();
+        let place = match zone {
+            Some(zone) => format!("in area {}, {}", self.letter_of(&zone.id), zone.name),
+            None => "outside every area".to_owned(),
+        };
+        Some(ScanPage {
+            job: survey.facts.name.clone(),
+            name: scan.name.to_string(),
+            invented: survey.facts.invented,
+            taken: format!("{place}, {} by {}", scan.time.strftime("%-d %B %Y, %H:%M"), scan.by),
+            level: level_words(&scan.level),
+            probability: grade.map(|grade| grade.probability),
+            shortest_90: grade.map(|grade| grade.shortest_90.map(|level| level.chip())),
+            asked: asked.map(|range| [range.least().chip(), range.most().chip()]),
+            likely: grade.zip(asked).map(|(grade, range)| {
+                let chance = grade.chance_in(range.least(), range.most());
+                format!("{range} is asked for: {:.0} % likely", chance.percent())
+            }),
+            chips_words: survey.chips.as_ref().map(chips_words),
+            figures: figure_words(&scan.texture, units)
+                .into_iter()
+                .map(|(what, value)| [what.to_owned(), value])
+                .collect(),
+            filter: scan.texture.treatment.to_string(),
+            surface: relief_shown(&scan.texture.map, units),
+            chips: survey
+                .chips
+                .iter()
+                .flat_map(|chips| &chips.drawn)
+                .map(|(level, map)| ChipShown {
+                    level: level.chip(),
+                    surface: relief_shown(map, units),
+                })
+                .collect(),
+        })
     }
 
     fn letter_of(&self, zone: &ZoneId) -> String {
@@ -260,6 +319,16 @@ impl Worked {
             areas: self.cards(),
             price: self.price_shown(),
             soundings: self.folder().survey.soundings.iter().map(listed).collect(),
+            scans: self
+                .folder()
+                .survey
+                .scans
+                .iter()
+                .map(|scan| SoundingListed {
+                    name: scan.name.to_string(),
+                    says: level_words(&scan.level),
+                })
+                .collect(),
             unsettled: self
                 .folder()
                 .survey

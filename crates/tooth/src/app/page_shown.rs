@@ -156,6 +156,8 @@ pub(crate) struct JobPage {
     pub(crate) price: PriceShown,
     /// Recordings of taps, by name.
     pub(crate) soundings: Vec<SoundingListed>,
+    /// Its scans of the surface.
+    pub(crate) scans: Vec<SoundingListed>,
     /// What people say differently.
     pub(crate) unsettled: Vec<UnsettledShown>,
     /// What to look at, though it was read.
@@ -347,7 +349,7 @@ pub(crate) struct PlanPage {
     pub(crate) objects: Vec<PlanObject>,
 }
 
-/// A recording of taps, in the list of a job's.
+/// A recording of taps or a scan of the surface, in the list of a job's.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub(crate) struct SoundingListed {
     /// Its name.
@@ -406,4 +408,59 @@ pub(crate) struct HollowShown {
     pub(crate) corners: Vec<[Length; 2]>,
     /// Its area, with bounds, and its taps.
     pub(crate) words: String,
+}
+
+/// A scan of the surface on the page.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct ScanPage {
+    /// The job.
+    pub(crate) job: String,
+    /// Its name.
+    pub(crate) name: String,
+    /// Whether the job is made up to show the tool.
+    pub(crate) invented: bool,
+    /// Where, when and by whom.
+    pub(crate) taken: String,
+    /// What is known of its profile level.
+    pub(crate) level: String,
+    /// Chances of CSP 1 to 10; null where there are none.
+    pub(crate) probability: Option<[Fraction; 10]>,
+    /// The levels that hold nine tenths, first and last; null where there are none.
+    pub(crate) shortest_90: Option<[u8; 2]>,
+    /// The levels that are asked for there, first and last; null outside every area.
+    pub(crate) asked: Option<[u8; 2]>,
+    /// How likely the asked range is, in words; null where nothing is known.
+    pub(crate) likely: Option<String>,
+    /// What the level was learnt on; null without scanned chips.
+    pub(crate) chips_words: Option<String>,
+    /// Figures: what, and how much.
+    pub(crate) figures: Vec<[String; 2]>,
+    /// What was taken off before them.
+    pub(crate) filter: String,
+    /// Its heights, thinned.
+    pub(crate) surface: ReliefShown,
+    /// The user's own chips, the smoothest first.
+    pub(crate) chips: Vec<ChipShown>,
+}
+
+/// A comparator chip's scan.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct ChipShown {
+    /// Its level.
+    pub(crate) level: u8,
+    /// Its heights, thinned.
+    pub(crate) surface: ReliefShown,
+}
+
+/// Heights to be lit.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct ReliefShown {
+    /// Columns of the map.
+    pub(crate) columns: usize,
+    /// From column to column, and from row to row, in millimetres.
+    pub(crate) spacing_mm: [f64; 2],
+    /// Width, in words.
+    pub(crate) width: String,
+    /// Heights row by row in micrometres; null where missing.
+    pub(crate) heights_um: Vec<Option<i32>>,
 }

@@ -45,9 +45,9 @@ fn of(input: &TextureInput) -> Result<Textured, Vec<Fault>> {
     let name = input.file.file_name().unwrap_or(input.file.as_os_str()).to_string_lossy();
     let learnt = match &input.calibration {
         Some(folder) => {
-            let (calibration, more) = calibration(folder, &Threads)?;
-            warnings.extend(more);
-            Some(calibration)
+            let learnt = calibration(folder, &Threads)?;
+            warnings.extend(learnt.warnings);
+            Some(learnt.calibration)
         }
         None => None,
     };
@@ -65,7 +65,7 @@ fn of(input: &TextureInput) -> Result<Textured, Vec<Fault>> {
     };
     let level = Level::of(learnt.as_ref(), &map, noise, &Threads);
     let texture = Texture::of(map, &input.treatment, &Threads).map_err(|refusal| {
-        vec![Fault::new(&name, None, "", "a scan that the filters fit", refusal.to_string())]
+        vec![Fault::new(&name, None, "", "heights, and filters that fit them", refusal.to_string())]
     })?;
     Ok(Textured { texture, kind, noise, level, calibration: learnt, warnings })
 }

@@ -206,7 +206,7 @@ fn page(textured: &Textured, units: UnitSystem, arguments: &Arguments) -> Page {
         page.item(0, name, &value);
     }
     if let Some(calibration) = &textured.calibration {
-        page.item(0, "Calibration", &chips_words(&ChipCalibration::of(calibration)));
+        page.item(0, "Calibration", &chips_words(&ChipCalibration::of(calibration, Vec::new())));
         page.note(0, "Comparator chips are moulded replicas: a grade learnt on them is not proven on concrete. The specification's own method decides.");
     }
     if let Some(folder) = &arguments.out {

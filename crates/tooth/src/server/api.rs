@@ -18,7 +18,7 @@ use tooth_job::record::{FileName, JobId, Thing};
 use tooth_job::survey::ZoneId;
 
 use super::reply::{Problem, Reply, bytes};
-use crate::app::{App, AreaPage, JobPage, PlanPage, SoundingPage};
+use crate::app::{App, AreaPage, JobPage, PlanPage, ScanPage, SoundingPage};
 use crate::output::{History, Jobs};
 
 type Shared = State<Arc<App>>;
@@ -137,6 +137,12 @@ fn addresses() -> Addresses {
             "Spectra of a typical sound and a typical hollow tap, as a picture.",
             spectra,
         )
+        .json::<ScanPage, _, _>(
+            "/api/jobs/{job}/scans/{name}",
+            "scan",
+            "A scan of the surface: its heights, figures and chances of each profile level.",
+            scan,
+        )
         .file("/api/jobs/{job}/photos/{file}", "photo", "A photograph that the plan names.", photo)
 }
 
@@ -244,6 +250,12 @@ async fn sounding(State(app): Shared, asked: Asked<(JobId, String)>) -> Reply<So
     let Path((job, name)) = asked?;
     let page = app.looked_at(job).await?.sounding_page(&name);
     page.map(Json).ok_or_else(|| Problem::not_found("such recording"))
+}
+
+async fn scan(State(app): Shared, asked: Asked<(JobId, String)>) -> Reply<ScanPage> {
+    let Path((job, name)) = asked?;
+    let page = app.looked_at(job).await?.scan_page(&name);
+    page.map(Json).ok_or_else(|| Problem::not_found("such scan"))
 }
 
 async fn recording(State(app): Shared, asked: Asked<(JobId, String)>) -> Result<Response, Problem> {
