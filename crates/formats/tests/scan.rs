@@ -342,8 +342,47 @@ fn a_mesh_is_read_from_text_and_bytes() {
         // Some programs begin a file of bytes as one of text begins.
         stl_bytes(&triangles, "solid"),
     ] {
-        same_bumps(&read("a.stl", &bytes, &asked(None, "mm")).unwrap(), false);
+        // Corners come six times each; four different ones share a cell.
+        let scan = read("a.stl", &bytes, &asked(None, "mm")).unwrap();
+        assert!((scan.map.spacing()[0].millimetres() - 2.0).abs() < 1e-9);
+        assert!(scan.map.coverage().percent() > 90.0, "{}", scan.map.coverage().percent());
+        let fine = read("a.stl", &bytes, &asked(0.25, "mm")).unwrap();
+        assert!(fine.map.coverage().percent() > 99.0, "{}", fine.map.coverage().percent());
+        assert!(fine.map.columns() >= 4 * (COLUMNS - 1), "{}", fine.map.columns());
     }
+}
+
+#[test]
+fn what_a_head_announces_is_held_against_the_file() {
+    // An extended record of 2^40 bytes, in a LAS file of version 1.4.
+    let mut bytes = las(6, 4, false);
+    let end = bytes.len() as u64;
+    bytes[235..243].copy_from_slice(&end.to_le_bytes());
+    bytes[243..247].copy_from_slice(&1u32.to_le_bytes());
+    let mut record = [0u8; 60];
+    record[20..28].copy_from_slice(&(1u64 << 40).to_le_bytes());
+    bytes.extend_from_slice(&record);
+    refused("a.las", &bytes, &asked(1.0, "mm"), "");
+    // Four thousand million chunks, in a LAZ file.
+    let mut bytes = las(0, 2, true);
+    let start = u32::from_le_bytes(bytes[96..100].try_into().unwrap()) as usize;
+    let table = i64::from_le_bytes(bytes[start..start + 8].try_into().unwrap()) as usize;
+    bytes[table + 4..table + 8].copy_from_slice(&u32::MAX.to_le_bytes());
+    refused("a.laz", &bytes, &asked(1.0, "mm"), "");
+}
+
+#[test]
+fn a_table_keeps_its_empty_cells() {
+    let tabs = read("a.csv", b"\t1\t2\n3\t4\t\n", &asked(1.0, None)).unwrap();
+    assert_eq!((tabs.map.rows(), tabs.map.columns()), (2, 3));
+    assert!((tabs.map.coverage().ratio() - 4.0 / 6.0).abs() < 1e-9);
+    // A point without a height is no point: nothing moves into its place.
+    let table: String = std::iter::once("x_mm,y_mm,z_mm,i\n5,5,,255\n".to_owned())
+        .chain((0..400).map(|k| format!("{},{},0,9\n", k % 20, k / 20)))
+        .collect();
+    let cloud = read("a.csv", table.as_bytes(), &asked(1.0, None)).unwrap();
+    assert!(cloud.map.heights_mm().iter().all(|z| z.is_nan() || z.abs() < 1e-6));
+    refused("a.csv", b"1,5;2,5\n3,5;4,5\n", &asked(1.0, None), "decimal points");
 }
 
 #[test]

@@ -54,30 +54,36 @@ impl Sample {
         self.count
     }
 
-    /// The plane and its cells; of a spacing that four points share where none is given.
-    /// None of points on one line.
+    /// The plane and its cells; of a spacing that four different points share where none is
+    /// given, when each comes `repeats` times. A thousandth of the points at each side that lies
+    /// further off than a fiftieth of the width is left out. None of points on one line, or of
+    /// more than 64 cells a point.
     #[must_use]
-    pub fn frame(&self, spacing: Option<Length>) -> Option<Frame> {
+    pub fn frame(&self, spacing: Option<Length>, repeats: f64) -> Option<Frame> {
         let (origin, normal) = plane(&self.points)?;
         // Rows along x as far as the plane allows, so that the map is not turned.
         let x = if normal.x.abs() < 0.9 { Vector3::x() } else { Vector3::y() };
         let along = (x - normal * normal.dot(&x)).normalize();
         let down = normal.cross(&along);
-        let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
-        for point in &self.points {
-            let off = Vector3::from(*point) - origin;
-            for (k, axis) in [along, down].iter().enumerate() {
-                low[k] = low[k].min(off.dot(axis));
-                high[k] = high[k].max(off.dot(axis));
-            }
+        let (mut low, mut high) = ([0.0; 2], [0.0; 2]);
+        for (k, axis) in [along, down].iter().enumerate() {
+            let mut places: Vec<f64> =
+                self.points.iter().map(|p| (Vector3::from(*p) - origin).dot(axis)).collect();
+            places.sort_unstable_by(f64::total_cmp);
+            let few = places.len() / 1000;
+            let (first, last) = (places[few], places[places.len() - 1 - few]);
+            let margin = 0.02 * (last - first);
+            low[k] = places[0].max(first - margin);
+            high[k] = places[places.len() - 1].min(last + margin);
         }
         let area = (high[0] - low[0]) * (high[1] - low[1]);
         let step = match spacing {
             Some(spacing) => spacing.millimetres(),
-            None => round_up((PER_CELL * area / self.count as f64).sqrt()),
+            None => round_up((PER_CELL * repeats * area / self.count as f64).sqrt()),
         };
         let cells = [0, 1].map(|k| ((high[k] - low[k]) / step).ceil() + 3.0);
-        let fits = step > 0.0 && step.is_finite() && cells[0] * cells[1] <= MOST_HEIGHTS as f64;
+        let most = (64.0 * self.count as f64 + 4096.0).min(MOST_HEIGHTS as f64);
+        let fits = step > 0.0 && step.is_finite() && cells[0] * cells[1] <= most;
         fits.then_some(Frame {
             origin,
             along,
@@ -118,7 +124,10 @@ fn plane(points: &[[f64; 3]]) -> Option<(Vector3<f64>, Vector3<f64>)> {
     for _ in 0..TRIPLES {
         let pick = |u: f64| few[((u * few.len() as f64) as usize).min(few.len() - 1)];
         let (a, b, c) = (pick(chance.uniform()), pick(chance.uniform()), pick(chance.uniform()));
-        let Some(normal) = (b - a).cross(&(c - a)).try_normalize(1e-12) else { continue };
+        let cross = (b - a).cross(&(c - a));
+        // On a line but for rounding.
+        let least = 1e-6 * (b - a).norm() * (c - a).norm();
+        let Some(normal) = cross.try_normalize(least.max(f64::MIN_POSITIVE)) else { continue };
         let mut off: Vec<f64> = few.iter().map(|p| (p - a).dot(&normal).abs()).collect();
         let middle = off.len() / 2;
         let (_, median, _) = off.select_nth_unstable_by(middle, f64::total_cmp);

@@ -18,7 +18,7 @@ const STRIPS: usize = 192;
 /// Points of one strip at most.
 const POINTS_OF_STRIP: u64 = 64 << 20;
 /// Points of a file at most.
-const POINTS: u64 = 4 << 30;
+const POINTS: u64 = 1 << 30;
 
 /// Hands on points in millimetres, piece by piece.
 pub(crate) type Take<'a> = dyn FnMut(&[[f64; 3]]) -> Result<(), Fault> + 'a;
@@ -67,10 +67,12 @@ impl StripOfRows {
     }
 }
 
-/// Two passes of the same points to a map.
+/// Two passes of the same points to a map. `repeats` is how often each point comes, on the
+/// mean: a corner of a mesh belongs to several triangles.
 pub(crate) fn map(
     named: &Named<'_>,
     asked: &Asked,
+    repeats: f64,
     pass: impl Fn(&mut Take<'_>) -> Result<(), Fault>,
 ) -> Result<Scan, Fault> {
     let mut sample = Sample::default();
@@ -84,7 +86,7 @@ pub(crate) fn map(
     if sample.count() < 3 {
         return Err(named.refuse("three points or more", sample.count().to_string()));
     }
-    let Some(frame) = sample.frame(asked.spacing) else {
+    let Some(frame) = sample.frame(asked.spacing, repeats) else {
         return Err(named.refuse(
             "points that span a surface, in cells that a map can hold",
             "points on a line, or cells too small or too many",
@@ -115,6 +117,9 @@ pub(crate) fn map(
         Ok(())
     })?;
     let heights = medians(named, &frame, rows_of_strip, &mut strips)?;
+    if heights.iter().all(|z| !z.is_finite()) {
+        return Err(named.refuse("heights that a map can hold", "none"));
+    }
     let map = trimmed(named, &frame, heights)?;
     let kind = Kind::Cloud { points: sample.count(), outside };
     let mut scan = Scan { map, kind, warnings: Vec::new() };
@@ -159,28 +164,20 @@ fn trimmed(named: &Named<'_>, frame: &Frame, heights: Vec<f32>) -> Result<Height
         (top, bottom) = (top.min(row), row + 1);
         (left, right) = (left.min(first), right.max(last + 1));
     }
-    // A cell at the rim that few points touch would be a ragged edge: half full lines stay.
+    // The cells at the rim may be cut by the edge of the scan: a line of which less than half is
+    // known is left out, one at each side.
     let known = |row: usize, column: usize| !heights[row * columns + column].is_nan();
-    let full = |count: usize, of: usize| count * 2 >= of;
-    while bottom > top + 1 && !full((left..right).filter(|c| known(top, *c)).count(), right - left)
-    {
-        top += 1;
-    }
-    while bottom > top + 1
-        && !full((left..right).filter(|c| known(bottom - 1, *c)).count(), right - left)
-    {
-        bottom -= 1;
-    }
-    while right > left + 1 && !full((top..bottom).filter(|r| known(*r, left)).count(), bottom - top)
-    {
-        left += 1;
-    }
-    while right > left + 1
-        && !full((top..bottom).filter(|r| known(*r, right - 1)).count(), bottom - top)
-    {
-        right -= 1;
-    }
+    let half = |count: usize, of: usize| count * 2 >= of;
+    let row_is_full =
+        |row: usize| half((left..right).filter(|c| known(row, *c)).count(), right - left);
+    let column_is_full =
+        |column: usize| half((top..bottom).filter(|r| known(*r, column)).count(), bottom - top);
+    let cut = |full: bool, count: usize| usize::from(!full && count > 2);
+    let rows = top + cut(row_is_full(top), bottom - top)
+        ..bottom - cut(row_is_full(bottom - 1), bottom - top);
+    let columns_kept = left + cut(column_is_full(left), right - left)
+        ..right - cut(column_is_full(right - 1), right - left);
     let spacing = [frame.spacing(); 2];
     let map = HeightMap::single(frame.rows(), columns, spacing, heights, Length::ZERO);
-    named.map(map.and_then(|map| map.cut(top..bottom, left..right)))
+    named.map(map.and_then(|map| map.cut(rows, columns_kept)))
 }

@@ -46,8 +46,8 @@ pub(crate) fn read(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<
             if units.iter().any(|unit| (unit / units[0] - 1.0).abs() > 1e-9) {
                 return Err(named.at(first, "one unit of x, y and z", "several"));
             }
-            cloud::map(named, asked, |take| {
-                text::points(named, source, units[0], first, [x, y, z], take)
+            cloud::map(named, asked, 1.0, |take| {
+                text::points(named, source, units[0], Some(first), [x, y, z], take)
             })
         }
         (Some(x), None, Some(z)) => profile(named, source, first, [(x, unit(x)?), (z, unit(z)?)]),
@@ -59,12 +59,14 @@ pub(crate) fn read(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<
     }
 }
 
+/// Whether a cell says that its value is missing.
+pub(crate) fn is_missing(cell: &str) -> bool {
+    ["", "nan", "-", "na"].iter().any(|word| cell.eq_ignore_ascii_case(word))
+}
+
 /// A height; not a number where the cell says that it is missing.
 fn height(cell: &str) -> Option<f64> {
-    match cell {
-        "" | "nan" | "-" | "na" => Some(f64::NAN),
-        cell => cell.parse().ok(),
-    }
+    if is_missing(cell) { Some(f64::NAN) } else { cell.parse().ok() }
 }
 
 fn bare(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
@@ -122,7 +124,7 @@ fn profile(
         if !x.is_finite() {
             return Err(named.at(number, "a place", "none"));
         }
-        places.push(x);
+        places.push((number, x));
         heights.push(value(columns[1])?);
         if places.len() > PROFILE {
             return Err(named.at(number, format!("at most {PROFILE} heights"), "more"));
@@ -132,11 +134,12 @@ fn profile(
     if places.len() < 3 {
         return Err(named.refuse("three heights or more", places.len().to_string()));
     }
-    let step = (places[places.len() - 1] - places[0]) / (places.len() - 1) as f64;
-    for (k, place) in places.iter().enumerate() {
-        if (place - places[0] - step * k as f64).abs() > 0.1 * step.abs() {
+    let begin = places[0].1;
+    let step = (places[places.len() - 1].1 - begin) / (places.len() - 1) as f64;
+    for (k, (line, place)) in places.iter().enumerate() {
+        if (place - begin - step * k as f64).abs() > 0.1 * step.abs() {
             let expected = format!("places {:.6} mm apart", step);
-            return Err(named.at(heading + 1 + k as u32, expected, format!("{place} mm")));
+            return Err(named.at(*line, expected, format!("{place} mm")));
         }
     }
     let spacing = [Length::from_millimetres(step.abs()); 2];

@@ -4,6 +4,7 @@
 use std::io::{BufReader, Read};
 
 use tiff::decoder::{Decoder, DecodingResult, Limits};
+use tiff::tags::Tag;
 use tooth_measure::Length;
 use tooth_texture::HeightMap;
 
@@ -50,7 +51,7 @@ pub(crate) fn npy(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Scan
         .and_then(|sizes| sizes.map(|size| size.parse().ok()).collect())
         .ok_or_else(|| broken("heights without a shape"))?;
     let (rows, columns) = match shape.as_slice() {
-        [count] => (1, *count),
+        [count] | [count, 1] => (1, *count),
         [rows, columns] => (*rows, *columns),
         _ => return Err(broken(&format!("{} dimensions", shape.len()))),
     };
@@ -126,13 +127,20 @@ pub(crate) fn tiff(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Sca
     }
     let spacing = named.spacing(asked)?;
     let factor = named.unit(asked)?;
-    let heights: Vec<f64> = match decoder.read_image().map_err(wrong)? {
-        DecodingResult::F32(z) => z.into_iter().map(f64::from).collect(),
-        DecodingResult::F64(z) => z,
-        DecodingResult::U16(z) => z.into_iter().map(f64::from).collect(),
-        DecodingResult::U32(z) => z.into_iter().map(f64::from).collect(),
-        DecodingResult::I16(z) => z.into_iter().map(f64::from).collect(),
-        DecodingResult::I32(z) => z.into_iter().map(f64::from).collect(),
+    let missing = decoder
+        .find_tag(Tag::Unknown(NO_DATA))
+        .ok()
+        .flatten()
+        .and_then(|tag| tag.into_string().ok())
+        .and_then(|text| text.trim_matches(['\0', ' ']).parse::<f64>().ok());
+    let all = |z: &mut dyn Iterator<Item = f64>| singles(z, missing, factor);
+    let (heights, datum) = match decoder.read_image().map_err(wrong)? {
+        DecodingResult::F32(z) => all(&mut z.into_iter().map(f64::from)),
+        DecodingResult::F64(z) => all(&mut z.into_iter()),
+        DecodingResult::U16(z) => all(&mut z.into_iter().map(f64::from)),
+        DecodingResult::U32(z) => all(&mut z.into_iter().map(f64::from)),
+        DecodingResult::I16(z) => all(&mut z.into_iter().map(f64::from)),
+        DecodingResult::I32(z) => all(&mut z.into_iter().map(f64::from)),
         _ => {
             return Err(named.refuse(
                 "heights of 16 or 32 bits",
@@ -143,6 +151,29 @@ pub(crate) fn tiff(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Sca
     if heights.len() != rows * columns {
         return Err(named.refuse("one height per point", "several channels: a picture"));
     }
-    let heights: Vec<f64> = heights.into_iter().map(|z| z * factor).collect();
-    Ok(grid_scan(named.map(HeightMap::new(rows, columns, spacing, &heights))?))
+    let datum = Length::from_millimetres(datum);
+    Ok(grid_scan(named.map(HeightMap::single(rows, columns, spacing, heights, datum))?))
+}
+
+/// Tag of the value that stands for a missing height, as text (common practice of maps).
+const NO_DATA: u16 = 42_113;
+
+/// Heights times a factor, over the first of them, and it.
+fn singles(
+    heights: &mut dyn Iterator<Item = f64>,
+    missing: Option<f64>,
+    factor: f64,
+) -> (Vec<f32>, f64) {
+    let mut datum: Option<f64> = None;
+    let singles = heights
+        .map(|z| {
+            let is_missing = missing.is_some_and(|missing| z.total_cmp(&missing).is_eq());
+            if is_missing || !z.is_finite() {
+                return f32::NAN;
+            }
+            let z = z * factor;
+            (z - *datum.get_or_insert(z)) as f32
+        })
+        .collect();
+    (singles, datum.unwrap_or(0.0))
 }

@@ -1,6 +1,9 @@
 //! LAS and LAZ: the points' x, y and z, all returns and classes.
+//!
+//! What a head announces is held against the length of the file before the decoder believes
+//! it. Fields of the head by their places in LAS 1.4 R15 (from memory).
 
-use std::io::BufReader;
+use std::io::{BufReader, Read as _, Seek as _, SeekFrom};
 
 use las::{PointDataBuilder, Reader};
 
@@ -8,12 +11,20 @@ use super::cloud::{self, Take};
 use super::{Asked, Named, Scan, Source};
 use crate::text::Fault;
 
-/// Points read at a time.
+/// Points read at a time at most, and bytes.
 const PIECE: u64 = 65_536;
+const PIECE_BYTES: u64 = 4 << 20;
+const SHORTEST_HEAD: usize = 227;
+const LONGEST_HEAD: usize = 375;
+/// Bytes of the head of an extended record.
+const EXTENDED: u64 = 60;
+/// Extended records at most.
+const RECORDS: u32 = 10_000;
 
 pub(crate) fn read(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
     let factor = named.unit(asked)?;
-    cloud::map(named, asked, |take| points(named, source, factor, take))
+    check(named, source)?;
+    cloud::map(named, asked, 1.0, |take| points(named, source, factor, take))
 }
 
 fn points(
@@ -28,8 +39,10 @@ fn points(
     let mut data = PointDataBuilder::new().for_header(reader.header()).build();
     let mut piece: Vec<[f64; 3]> = Vec::with_capacity(PIECE as usize);
     let mut left = reader.header().number_of_points();
+    let length = u64::from(reader.header().point_format().len()).max(1);
+    let most = PIECE.min(PIECE_BYTES / length).max(1);
     while left > 0 {
-        let read = reader.fill_points(PIECE.min(left), &mut data).map_err(wrong)?;
+        let read = reader.fill_points(most.min(left), &mut data).map_err(wrong)?;
         if read == 0 {
             return Err(named.refuse("all its points", format!("a file that lacks {left}")));
         }
@@ -40,4 +53,73 @@ fn points(
         take(&piece)?;
     }
     Ok(())
+}
+
+/// Whether the announced records and points can be in the file.
+fn check(named: &Named<'_>, source: &Source) -> Result<(), Fault> {
+    let bytes = source.length(named)?.unwrap_or(0);
+    let mut file = source.open(named)?;
+    let mut head = vec![0u8; LONGEST_HEAD];
+    let mut read = 0;
+    while let Ok(now @ 1..) = file.read(&mut head[read..]) {
+        read += now;
+    }
+    head.truncate(read);
+    let wrong = |found: String| named.refuse("a LAS or LAZ file", found);
+    if read < SHORTEST_HEAD {
+        return Err(wrong("a head that ends too soon".to_owned()));
+    }
+    let long = |at: usize| number(&head, at, 4);
+    let (start, length) = (long(96), number(&head, 105, 2));
+    let is_new = head[25] >= 4 && read >= LONGEST_HEAD;
+    let points = if is_new { number(&head, 247, 8) } else { long(107) };
+    let is_packed = head[104] & 0x80 != 0;
+    if start > bytes || length == 0 {
+        return Err(wrong(format!("points that begin at byte {start} of {bytes}")));
+    }
+    if !is_packed && points.checked_mul(length).is_none_or(|all| all > bytes - start) {
+        return Err(wrong(format!("{points} points of {length} bytes in {bytes} bytes")));
+    }
+    if is_packed {
+        let mut place = [0u8; 8];
+        let mut table = None;
+        if file.seek(SeekFrom::Start(start)).is_ok() && file.read_exact(&mut place).is_ok() {
+            table = u64::try_from(i64::from_le_bytes(place)).ok();
+            if table.is_none() && file.seek(SeekFrom::End(-8)).is_ok() {
+                table = file.read_exact(&mut place).ok().map(|()| u64::from_le_bytes(place));
+            }
+        }
+        let at = table.and_then(|table| table.checked_add(4));
+        let there = at.is_some_and(|at| file.seek(SeekFrom::Start(at)).is_ok());
+        let mut count = [0u8; 4];
+        if !there || file.read_exact(&mut count).is_err() {
+            return Err(wrong("a file without its table of chunks".to_owned()));
+        }
+        let chunks = u64::from(u32::from_le_bytes(count));
+        if chunks > bytes || chunks > points.saturating_add(1) {
+            return Err(wrong(format!("{chunks} chunks in {bytes} bytes")));
+        }
+    }
+    if !is_new {
+        return Ok(());
+    }
+    let (mut at, records) = (number(&head, 235, 8), number(&head, 243, 4) as u32);
+    if records > RECORDS {
+        return Err(wrong(format!("{records} extended records")));
+    }
+    for _ in 0..records {
+        let mut record = [0u8; EXTENDED as usize];
+        let there = file.seek(SeekFrom::Start(at)).is_ok() && file.read_exact(&mut record).is_ok();
+        let end = at.checked_add(EXTENDED).and_then(|end| end.checked_add(number(&record, 20, 8)));
+        at = match end {
+            Some(end) if there && end <= bytes => end,
+            _ => return Err(wrong("an extended record beyond its end".to_owned())),
+        };
+    }
+    Ok(())
+}
+
+/// A whole number of so many bytes, the lowest first.
+fn number(bytes: &[u8], at: usize, size: usize) -> u64 {
+    bytes[at..at + size].iter().rev().fold(0, |number, byte| number << 8 | u64::from(*byte))
 }

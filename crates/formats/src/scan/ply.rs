@@ -142,7 +142,7 @@ fn head(named: &Named<'_>, file: &mut impl std::io::BufRead) -> Result<Head, Fau
 
 pub(crate) fn read(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
     let factor = named.unit(asked)?;
-    cloud::map(named, asked, |take| points(named, source, factor, take))
+    cloud::map(named, asked, 1.0, |take| points(named, source, factor, take))
 }
 
 fn points(
@@ -198,6 +198,10 @@ fn points(
                         })?;
                     }
                 }
+            }
+            if text.split_whitespace().count() < head.properties.len() {
+                let expected = format!("{} numbers of each vertex", head.properties.len());
+                return Err(named.refuse(expected, "a line with fewer"));
             }
             piece.push(values.map(|v| v * factor));
             left -= 1;

@@ -121,7 +121,8 @@ fn known(value: f64) -> f64 {
 fn ascii(named: &Named<'_>, bytes: &[u8]) -> Result<Scan, Fault> {
     let text = String::from_utf8_lossy(bytes);
     let mut head = Head { columns: 0, rows: 0, scale: [0.0; 3], kind: 0 };
-    let mut parts = text.splitn(3, '*');
+    // A star alone on its line parts the head, the data and the end.
+    let mut parts = text.splitn(3, "\n*");
     let (front, data) = (parts.next().unwrap_or_default(), parts.next().unwrap_or_default());
     for (number, line) in front.lines().enumerate() {
         let Some((key, value)) = line.split_once('=') else { continue };

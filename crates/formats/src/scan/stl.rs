@@ -23,7 +23,9 @@ pub(crate) fn read(
     let factor = named.unit(asked)?;
     // Large triangles would leave cells empty between their corners.
     let step = asked.spacing.map(|spacing| spacing.millimetres() / 2.0);
-    cloud::map(named, asked, |take| {
+    // With a spacing, points fill the triangles; without, each corner comes six times.
+    let repeats = if step.is_some() { 1.0 } else { 6.0 };
+    cloud::map(named, asked, repeats, |take| {
         let mut piece = Vec::new();
         let mut spread = |triangle: Triangle| -> Result<(), Fault> {
             cover(&triangle, step, &mut piece);
@@ -71,7 +73,8 @@ fn triangles(
     let is_binary = announced.is_some_and(|count| HEAD + count * RECORD <= bytes && count > 0);
     // Bytes may begin with "solid" too; a count that fits the length tells.
     if is_binary
-        && !(head.starts_with(b"solid") && announced.map(|c| HEAD + c * RECORD) != Some(bytes))
+        && !(head[..5].eq_ignore_ascii_case(b"solid")
+            && announced.map(|c| HEAD + c * RECORD) != Some(bytes))
     {
         let mut record = [0u8; RECORD as usize];
         for _ in 0..announced.unwrap_or(0) {
@@ -86,14 +89,17 @@ fn triangles(
         }
         return Ok(());
     }
-    if !head.starts_with(b"solid") {
+    if !head[..5].eq_ignore_ascii_case(b"solid") {
         return Err(named.refuse("an STL file", "bytes whose count does not fit their length"));
     }
     let mut corners: Vec<[f64; 3]> = Vec::with_capacity(3);
     text::lines(named, source, |number, line| {
-        let Some(rest) = line.strip_prefix("vertex") else { return Ok(()) };
-        let values: Vec<f64> = rest.split_whitespace().filter_map(|w| w.parse().ok()).collect();
-        let [x, y, z] = values.as_slice() else {
+        let mut words = line.split_whitespace();
+        if !words.next().is_some_and(|word| word.eq_ignore_ascii_case("vertex")) {
+            return Ok(());
+        }
+        let values: Option<Vec<f64>> = words.map(|word| word.parse().ok()).collect();
+        let Some([x, y, z]) = values.as_deref() else {
             return Err(named.at(number, "vertex x y z", format!("`{line}`")));
         };
         corners.push([x * factor, y * factor, z * factor]);

@@ -42,7 +42,12 @@ pub(crate) fn lines(
         let text = std::str::from_utf8(&bytes)
             .map_err(|_| named.at(number, "UTF-8 text", "other bytes"))?;
         let text = if number == 1 { text.trim_start_matches('\u{feff}') } else { text };
-        take(number, text.trim())?;
+        if text.contains(';') && text.contains(',') {
+            let expected = "numbers with decimal points, apart by one kind of sign";
+            return Err(named.at(number, expected, "both `;` and `,`"));
+        }
+        // A tab at an end is an empty cell.
+        take(number, text.trim_matches([' ', '\r', '\n']))?;
     }
 }
 
@@ -51,37 +56,44 @@ const ROW: u64 = 4 << 20;
 
 pub(crate) fn cloud(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
     let factor = named.unit(asked)?;
-    cloud::map(named, asked, |take| points(named, source, factor, 0, [0, 1, 2], take))
+    cloud::map(named, asked, 1.0, |take| points(named, source, factor, None, [0, 1, 2], take))
 }
 
-/// Points of three columns, after so many lines.
+/// Points of three columns; of a table, from the line after its heading on, where an empty cell
+/// is a missing point.
 pub(crate) fn points(
     named: &Named<'_>,
     source: &Source,
     factor: f64,
-    skip: u32,
+    heading: Option<u32>,
     columns: [usize; 3],
     take: &mut Take<'_>,
 ) -> Result<(), Fault> {
     let mut piece = Vec::with_capacity(PIECE);
     lines(named, source, |number, line| {
-        if number <= skip || line.is_empty() || line.starts_with('#') || line.starts_with("//") {
+        if heading.is_some_and(|heading| number <= heading)
+            || line.is_empty()
+            || line.starts_with('#')
+            || line.starts_with("//")
+        {
             return Ok(());
         }
         if line.len() > LINE {
             return Err(named.at(number, "x, y and z", "a long line"));
         }
-        let mut point = [None; 3];
-        for (k, cell) in numbers(line).enumerate() {
-            for (axis, column) in columns.iter().enumerate() {
-                if k == *column {
-                    point[axis] = cell.parse::<f64>().ok();
-                }
-            }
+        let cells: Vec<&str> = if heading.is_some() {
+            line.split([',', ';', '\t']).map(str::trim).collect()
+        } else {
+            numbers(line).collect()
+        };
+        let of = columns.map(|column| cells.get(column).copied().unwrap_or_default());
+        if heading.is_some() && of.iter().any(|cell| super::columns::is_missing(cell)) {
+            return Ok(());
         }
+        let point = of.map(|cell| cell.parse::<f64>().ok());
         let [Some(x), Some(y), Some(z)] = point else {
             // A heading without a unit, or a count, as some programs write first.
-            if number == 1 {
+            if number == 1 && heading.is_none() {
                 return Ok(());
             }
             let short: String = line.chars().take(40).collect();

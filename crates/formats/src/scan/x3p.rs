@@ -13,8 +13,10 @@ use zip::ZipArchive;
 use super::{Asked, Named, Opened, Scan, cloud, grid_scan};
 use crate::text::Fault;
 
-/// Bytes of one part at most.
-const PART: u64 = 1 << 31;
+/// Points listed in place at most.
+const LISTED: usize = 1 << 22;
+/// Bytes that a part may be longer than its points.
+const SLACK: u64 = 4096;
 const XML: u64 = 64 << 20;
 const HEIGHTS: usize = 1 << 28;
 
@@ -28,8 +30,11 @@ struct Main {
     link: String,
     checksum: String,
     valid_link: String,
+    valid_checksum: String,
     /// Text of the points listed in place.
     data: Vec<String>,
+    /// A size that is no whole number.
+    bad_size: Option<String>,
 }
 
 #[derive(Default, Clone)]
@@ -43,6 +48,10 @@ struct Axis {
 impl Axis {
     fn is_even(&self) -> bool {
         self.kind == "I"
+    }
+
+    fn is_known(&self) -> bool {
+        matches!(self.data.as_str(), "I" | "L" | "F" | "D")
     }
 
     fn size(&self) -> usize {
@@ -77,6 +86,17 @@ pub(crate) fn read(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Sca
         ZipArchive::new(BufReader::new(file)).map_err(|error| wrong(error.to_string()))?;
     let main = part(named, &mut zip, "main.xml", XML)?;
     let main = parsed(named, &main)?;
+    if let Some(size) = &main.bad_size {
+        return Err(wrong(format!("`{size}` as a size")));
+    }
+    if let Some(axis) = main.axes.iter().find(|axis| !axis.is_even() && !axis.is_known()) {
+        return Err(named.refuse("axes of type I, L, F or D", format!("`{}`", axis.data)));
+    }
+    if !main.axes[2].is_known() {
+        return Err(
+            named.refuse("heights of type I, L, F or D", format!("`{}`", main.axes[2].data))
+        );
+    }
     let is_cloud = main.feature == "PCL" || !main.axes[0].is_even() || !main.axes[1].is_even();
     let count = if main.sizes[0] > 0 {
         main.sizes.iter().map(|size| (*size).max(1)).try_fold(1usize, usize::checked_mul)
@@ -87,13 +107,22 @@ pub(crate) fn read(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Sca
     let Some(count) = count else {
         return Err(wrong(format!("{:?} points", main.sizes)));
     };
-    let points = if main.link.is_empty() {
-        listed(named, &main, count)?
-    } else {
-        stored(named, &mut zip, &main, count)?
+    let (mut points, mut heights) = (Vec::new(), Vec::new());
+    // A grid needs no more than its heights.
+    let mut take = |point: [f64; 3]| {
+        if is_cloud {
+            points.push(point);
+        } else {
+            heights.push(point[2]);
+        }
     };
+    if main.link.is_empty() {
+        listed(named, &main, count)?.into_iter().for_each(take);
+    } else {
+        stored(named, &mut zip, &main, count, &mut take)?;
+    }
     if is_cloud {
-        return cloud::map(named, asked, |take| take(&points));
+        return cloud::map(named, asked, 1.0, |take| take(&points));
     }
     if main.sizes[2] > 1 {
         return Err(wrong(format!("{} layers: one is read", main.sizes[2])));
@@ -107,7 +136,6 @@ pub(crate) fn read(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Sca
     };
     let x = step(&main.axes[0])?;
     let y = if rows == 1 { x } else { step(&main.axes[1])? };
-    let heights: Vec<f64> = points.iter().map(|point| point[2]).collect();
     Ok(grid_scan(named.map(HeightMap::new(rows, columns, [x, y], &heights))?))
 }
 
@@ -146,6 +174,11 @@ fn parsed(named: &Named<'_>, xml: &[u8]) -> Result<Main, Fault> {
                 text.clear();
             }
             Ok(Event::Text(piece)) => text.push_str(&piece),
+            Ok(Event::CData(piece)) => text.push_str(&piece),
+            Ok(Event::GeneralRef(name)) => match name.resolve_char_ref() {
+                Ok(Some(sign)) => text.push(sign),
+                _ => return Err(wrong(format!("the entity `{}`", &*name))),
+            },
             Ok(Event::Empty(empty)) => {
                 if empty.local_name().as_ref() == "Datum" {
                     main.data.push(String::new());
@@ -153,6 +186,9 @@ fn parsed(named: &Named<'_>, xml: &[u8]) -> Result<Main, Fault> {
             }
             Ok(Event::End(_)) => {
                 note(&mut main, &path, text.trim());
+                if main.data.len() > LISTED {
+                    return Err(wrong(format!("more than {LISTED} points listed in place")));
+                }
                 text.clear();
                 path.pop();
             }
@@ -172,12 +208,16 @@ fn note(main: &mut Main, path: &[String], text: &str) {
         ("Increment", Some(axis)) => main.axes[axis].increment = number(),
         ("Offset", Some(axis)) => main.axes[axis].offset = number().unwrap_or(0.0),
         ("FeatureType", _) => text.clone_into(&mut main.feature),
-        ("SizeX", _) => main.sizes[0] = text.parse().unwrap_or(0),
-        ("SizeY", _) => main.sizes[1] = text.parse().unwrap_or(0),
-        ("SizeZ", _) => main.sizes[2] = text.parse().unwrap_or(0),
-        ("ListDimension", _) => main.list = text.parse().unwrap_or(0),
+        ("SizeX" | "SizeY" | "SizeZ" | "ListDimension", _) => match (text.parse(), *name) {
+            (Ok(size), "SizeX") => main.sizes[0] = size,
+            (Ok(size), "SizeY") => main.sizes[1] = size,
+            (Ok(size), "SizeZ") => main.sizes[2] = size,
+            (Ok(size), _) => main.list = size,
+            (Err(_), _) => main.bad_size = Some(text.to_owned()),
+        },
         ("PointDataLink", _) => text.clone_into(&mut main.link),
         ("MD5ChecksumPointData", _) => main.checksum = text.to_lowercase(),
+        ("MD5ChecksumValidPoints", _) => main.valid_checksum = text.to_lowercase(),
         ("ValidPointsLink", _) => text.clone_into(&mut main.valid_link),
         ("Datum", _) => main.data.push(text.to_owned()),
         _ => {}
@@ -216,47 +256,53 @@ fn stored(
     zip: &mut ZipArchive<BufReader<Opened>>,
     main: &Main,
     count: usize,
-) -> Result<Vec<[f64; 3]>, Fault> {
-    let bytes = part(named, zip, &main.link, PART)?;
-    if !main.checksum.is_empty() {
-        let found: String = Md5::digest(&bytes).iter().map(|b| format!("{b:02x}")).collect();
-        if found != main.checksum {
-            return Err(named.refuse(
-                format!("points with the checksum {}", main.checksum),
-                format!("{found}: a damaged or changed file"),
-            ));
-        }
-    }
-    let valid = if main.valid_link.is_empty() {
-        Vec::new()
-    } else {
-        part(named, zip, &main.valid_link, PART)?
-    };
+    take: &mut dyn FnMut([f64; 3]),
+) -> Result<(), Fault> {
     // Axes with even steps are not stored.
     let stored: Vec<usize> =
         (0..3).filter(|axis| *axis == 2 || !main.axes[*axis].is_even()).collect();
     let size: usize = stored.iter().map(|axis| main.axes[*axis].size()).sum();
+    let bytes = part(named, zip, &main.link, (count * size) as u64 + SLACK)?;
+    summed(named, &bytes, &main.checksum)?;
+    let valid = if main.valid_link.is_empty() {
+        None
+    } else {
+        let mask = part(named, zip, &main.valid_link, (count as u64).div_ceil(8) + SLACK)?;
+        summed(named, &mask, &main.valid_checksum)?;
+        if mask.len() < count.div_ceil(8) {
+            let expected = format!("a mask of {count} points");
+            return Err(named.refuse(expected, format!("{} bytes", mask.len())));
+        }
+        Some(mask)
+    };
     if bytes.len() < count * size {
         let found = format!("{} bytes", bytes.len());
         return Err(named.refuse(format!("{} bytes of points", count * size), found));
     }
-    Ok(bytes
-        .chunks_exact(size)
-        .take(count)
-        .enumerate()
-        .map(|(index, record)| {
-            let is_valid = valid.get(index / 8).is_none_or(|byte| byte >> (index % 8) & 1 == 1);
-            if !is_valid {
-                return [f64::NAN; 3];
-            }
-            let mut point = [0.0; 3];
-            let mut at = 0;
-            for axis in &stored {
-                let of = &main.axes[*axis];
-                point[*axis] = of.scaled(of.value(&record[at..at + of.size()]));
-                at += of.size();
-            }
-            point
-        })
-        .collect())
+    for (index, record) in bytes.chunks_exact(size).take(count).enumerate() {
+        let is_valid = valid.as_ref().is_none_or(|mask| mask[index / 8] >> (index % 8) & 1 == 1);
+        if !is_valid {
+            take([f64::NAN; 3]);
+            continue;
+        }
+        let mut point = [0.0; 3];
+        let mut at = 0;
+        for axis in &stored {
+            let of = &main.axes[*axis];
+            point[*axis] = of.scaled(of.value(&record[at..at + of.size()]));
+            at += of.size();
+        }
+        take(point);
+    }
+    Ok(())
+}
+
+/// Whether bytes have the checksum that `main.xml` states, where it states one.
+fn summed(named: &Named<'_>, bytes: &[u8], checksum: &str) -> Result<(), Fault> {
+    let found: String = Md5::digest(bytes).iter().map(|b| format!("{b:02x}")).collect();
+    if checksum.is_empty() || found == checksum {
+        return Ok(());
+    }
+    let expected = format!("points with the checksum {checksum}");
+    Err(named.refuse(expected, format!("{found}: a damaged or changed file")))
 }
