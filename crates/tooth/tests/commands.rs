@@ -448,7 +448,10 @@ fn assess_says_of_each_zone_what_to_do_why_and_what_is_unknown() {
             assert!(!text(finding, "reason").is_empty());
             for evidence in list(finding, "evidence") {
                 let kind = evidence.as_str().unwrap().split_once(':').unwrap().0;
-                assert!(["reading", "feature", "job", "system"].contains(&kind), "{evidence}");
+                assert!(
+                    ["reading", "feature", "scan", "job", "system"].contains(&kind),
+                    "{evidence}"
+                );
             }
             assert!(!finding["source"].is_null());
         }

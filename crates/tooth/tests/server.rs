@@ -116,6 +116,7 @@ fn every_described_address_answers_as_described() {
         let asked = path
             .replace("{job}", &served.job)
             .replace("{zone}", &zone)
+            .replace("scans/{name}", "scans/cafe-counter")
             .replace("{name}", "cafe-bay")
             .replace("{number}", "1")
             .replace("{file}", "plan.json");

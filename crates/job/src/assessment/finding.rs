@@ -63,7 +63,8 @@ pub struct Finding {
     pub state: FindingState,
     /// What was found and what follows, in a sentence or two.
     pub reason: String,
-    /// What it rests on: `reading:ID`, `feature:ID`, `job:FIELD`, `system:ID`.
+    /// What it rests on: `reading:ID`, `feature:ID`, `scan:NAME`, `job:FIELD`,
+    /// `system:ID`.
     pub evidence: Vec<String>,
     /// Where the rule comes from.
     pub source: Source,

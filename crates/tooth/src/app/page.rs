@@ -419,7 +419,8 @@ impl Worked {
         }
     }
 
-    /// Evidence is named `reading:ID`, `feature:ID`, `job:FIELD` or `system:ID`.
+    /// Evidence is named `reading:ID`, `feature:ID`, `scan:NAME`, `job:FIELD` or
+    /// `system:ID`.
     fn evidence(&self, named: &str) -> EvidenceShown {
         let survey = &self.folder().survey;
         let units = survey.facts.units;
@@ -441,6 +442,10 @@ impl Worked {
             "system" => {
                 let system = survey.systems.iter().find(|s| s.id.as_str() == name);
                 (Some(ThingKind::System), system.map(|system| system.name.clone()))
+            }
+            "scan" => {
+                let scan = survey.scans.iter().find(|scan| scan.name.as_str() == name);
+                (None, scan.map(|scan| format!("scan: {}", level_words(&scan.level))))
             }
             _ => (None, Some("as the job says".to_owned())),
         };
@@ -541,7 +546,7 @@ impl Worked {
         }
         PlanPage {
             name: survey.facts.name.clone(),
-            feet_first: survey.facts.units == tooth_measure::UnitSystem::UsCustomary,
+            feet_first: survey.facts.units == UnitSystem::UsCustomary,
             north_degrees: survey.north.0.degrees(),
             extent_m: extent.0,
             objects,
