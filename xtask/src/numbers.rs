@@ -40,6 +40,7 @@ const EXCEPTIONS: &[(&str, &str)] = &[
     ("Listener::hear", "samples against the full range: dimensionless"),
     ("Calibration::new", "of logarithms: dimensionless"),
     ("Calibration::between_surfaces", "of logarithms: dimensionless"),
+    ("Sample::frame", "how often a point comes: dimensionless"),
     ("Sample::see", "millimetres by the million; the parameter says so"),
     ("Frame::place", "millimetres by the million; the parameter says so"),
     ("cell_medians", "millimetres by the million, whose unit the caller keeps"),

@@ -9,7 +9,7 @@ use std::path::Path;
 use std::process::Output;
 
 use serde_json::Value;
-use support::{Temporary, json, tooth, workspace};
+use support::{Temporary, copy, json, tooth, workspace};
 
 const SCAN: &str = "demo/texture/cafe-counter.sdf";
 const CHIPS: &str = "demo/texture/calibration";
@@ -119,4 +119,26 @@ fn scans_of_a_job_stand_beside_hand_and_eye() {
     assert_eq!(scan["state"], "prepare");
     assert_eq!(scan["evidence"], serde_json::json!(["scan:cafe-counter"]));
     assert!(findings.iter().any(|f| f["code"] == "profile"), "the ratings stay");
+}
+
+#[test]
+fn a_job_without_scanned_chips_says_what_is_missing() {
+    let job = Temporary::new();
+    copy(&workspace("demo"), job.path());
+    fs::remove_dir_all(job.path().join("texture/calibration")).unwrap();
+    let assessed = || {
+        let output = tooth(&["assess".as_ref(), job.path().as_os_str()]).arg("--json").output();
+        json(&output.unwrap())
+    };
+    let said = assessed();
+    let cafe = said["zones"].as_array().unwrap().iter().find(|z| z["zone"] == "cafe").unwrap();
+    let gaps = cafe["unknown"].as_array().unwrap();
+    let gap = gaps.iter().find(|gap| gap["code"] == "profile_scan").unwrap();
+    assert!(gap["test"].as_str().unwrap().contains("comparator chips"), "{gap}");
+    // A scan that the list names and nobody sent is a fault of its line.
+    fs::remove_file(job.path().join("texture/wash-bay-drain.sdf")).unwrap();
+    let refused = assessed();
+    let fault = &refused["errors"][0];
+    assert_eq!(fault["file"], "texture/scans.csv");
+    assert_eq!((&fault["line"], &fault["field"]), (&3.into(), &"file".into()));
 }
