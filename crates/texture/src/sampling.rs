@@ -2,7 +2,7 @@
 
 use statrs::distribution::{Beta, ContinuousCDF as _, StudentsT};
 use tooth_measure::chance::{Seed, Stream};
-use tooth_measure::{Fraction, Length, Outline, Point};
+use tooth_measure::{Fraction, Length, Point, Region};
 
 use crate::map::HeightMap;
 
@@ -56,26 +56,26 @@ pub fn surely_good_share(good: u32, count: u32, confidence: Fraction) -> Fractio
 /// A part of the area that was prepared alike: one pass, machine or person, the edges apart
 /// from the field.
 #[derive(Debug, Clone)]
-pub struct Strip {
-    /// Its outline.
-    pub outline: Outline,
-}
+pub struct Strip(pub Region);
 
 /// Random places, shared among the strips by their area, at least one each. The same seed
 /// gives the same places.
 #[must_use]
 pub fn stratified_places(strips: &[Strip], count: usize, seed: Seed) -> Vec<Vec<Point>> {
-    let areas: Vec<f64> = strips.iter().map(|strip| strip.outline.area().square_metres()).collect();
+    let areas: Vec<f64> = strips.iter().map(|strip| strip.0.area().square_metres()).collect();
     let total: f64 = areas.iter().sum();
     let mut chance = Stream::new(seed, 0);
     strips
         .iter()
         .zip(&areas)
         .map(|(strip, area)| {
+            if *area <= 0.0 || count == 0 {
+                return Vec::new();
+            }
             let share = (count as f64 * area / total).round().max(1.0) as usize;
             let mut places = Vec::with_capacity(share);
-            let Some((low, high)) = strip.outline.region().bounds() else { return places };
-            // An outline fills a fair part of its box; a sliver ends with fewer places.
+            let Some((low, high)) = strip.0.bounds() else { return places };
+            // A region fills a fair part of its box; a sliver ends with fewer places.
             for _ in 0..share * 1000 {
                 if places.len() == share {
                     break;
@@ -85,7 +85,7 @@ pub fn stratified_places(strips: &[Strip], count: usize, seed: Seed) -> Vec<Vec<
                     at(low.x, high.x, chance.uniform()),
                     at(low.y, high.y, chance.uniform()),
                 );
-                if strip.outline.holds(place) {
+                if strip.0.holds(place) {
                     places.push(place);
                 }
             }

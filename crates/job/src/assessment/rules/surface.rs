@@ -1,16 +1,20 @@
 //! What lies on, in and just below the surface: films, oil, rust, salts, weak skin,
 //! profile, low spots.
 
+use tooth_measure::chance::Seed;
 use tooth_measure::show::Show as _;
-use tooth_measure::{Certainty, Length, ProfileLevel, ProfileRange, Source, WorkTime};
+use tooth_measure::{
+    Certainty, Fraction, Length, ProfileLevel, ProfileRange, Source, UnitSystem, WorkTime,
+};
 use tooth_texture::calibration::{Grade, Level};
+use tooth_texture::{Strip, patches_needed, stratified_places};
 
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_readings};
 use crate::choice::Choice as _;
 use crate::extent::is_weak_layer;
-use crate::survey::{Answer, Contaminant, Fizz, Measured, Seen, SurfaceState};
+use crate::survey::{Answer, Contaminant, Fizz, Measured, Seen, SurfaceScan, SurfaceState};
 
 /// A drop that darkens the concrete within this time has been absorbed (ASTM F3191).
 const ABSORBED: WorkTime = WorkTime::from_seconds(60.0);
@@ -394,6 +398,7 @@ fn scanned(look: &Look<'_>, range: ProfileRange, rated: Option<ProfileLevel>) ->
         evidence,
         source,
     ));
+    said.extend(more_scans(look, &graded));
     if let Some(rated) = rated
         && !(least <= rated && rated <= most)
     {
@@ -405,6 +410,57 @@ fn scanned(look: &Look<'_>, range: ProfileRange, rated: Option<ProfileLevel>) ->
         ));
     }
     said
+}
+
+/// Variation of Sq from place to place where fewer than three were scanned.
+const VARIATION: Fraction = Fraction::new(0.25);
+/// How well the mean of an area is to be known, and how surely.
+const WITHIN: Fraction = Fraction::new(0.25);
+const CONFIDENCE: Fraction = Fraction::new(0.9);
+/// The band along walls, which other tools prepare.
+const BAND: Length = Length::from_millimetres(300.0);
+
+/// Scans that are still wanted for the mean texture of the area, and places for them drawn by
+/// chance, the band along walls apart from the field.
+fn more_scans(look: &Look<'_>, graded: &[(&SurfaceScan, Grade)]) -> Option<Outcome> {
+    let heights: Vec<f64> = graded
+        .iter()
+        .map(|(scan, _)| scan.texture.areal.root_mean_square_height.millimetres())
+        .collect();
+    let count = heights.len() as f64;
+    let mean = heights.iter().sum::<f64>() / count;
+    let variance = heights.iter().map(|h| (h - mean).powi(2)).sum::<f64>() / (count - 1.0).max(1.0);
+    let variation =
+        if graded.len() < 3 { VARIATION } else { Fraction::new(variance.sqrt() / mean) };
+    let needed = patches_needed(variation, WITHIN, CONFIDENCE)? as usize;
+    let missing = needed.saturating_sub(graded.len());
+    if missing == 0 {
+        return None;
+    }
+    let band = look.extent.edge_band_region(BAND);
+    let strips = [Strip(look.extent.net_region().difference(&band)), Strip(band)];
+    // The same places for the same area, whoever asks.
+    let seed =
+        look.zone.id.as_str().bytes().fold(0u64, |seed, byte| {
+            seed.wrapping_mul(0x0100_0000_01b3).wrapping_add(u64::from(byte))
+        });
+    let places: Vec<String> = stratified_places(&strips, missing, Seed(seed))
+        .into_iter()
+        .flatten()
+        .map(|place| {
+            let axis = |length: Length| match look.units() {
+                UnitSystem::Si => format!("{:.1} m", length.metres()),
+                UnitSystem::UsCustomary => format!("{:.0} ft", length.feet()),
+            };
+            format!("{}, {}", axis(place.x), axis(place.y))
+        })
+        .collect();
+    Some(before_work(
+        "profile_scan",
+        "the mean texture of the area to a quarter, nine times in ten",
+        format!("scan there too, places drawn by chance (x, y): {}", places.join("; ")),
+        places.len() as u32,
+    ))
 }
 
 /// The lower middle of the ratings.
