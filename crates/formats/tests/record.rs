@@ -79,7 +79,7 @@ impl Folder {
             evidence: self
                 .others
                 .iter()
-                .filter(|(name, _)| name.as_str().starts_with("sounding/"))
+                .filter(|(name, _)| job_folder::is_evidence(name))
                 .filter_map(|(name, (hash, _))| Some((name.clone(), on_disk(name, *hash)?)))
                 .collect(),
         })

@@ -157,11 +157,11 @@ fn developed(upper: &[f32], lower: &[f32], over: [f32; 2]) -> (f64, f64) {
     (sum / 4.0, count)
 }
 
-fn slopes(map: &HeightMap, first: usize) -> Slopes {
+fn slopes(map: &HeightMap, rows: std::ops::Range<usize>) -> Slopes {
     let [dx, dy] = map.steps();
     let over = [(1.0 / dx) as f32, (1.0 / dy) as f32];
     let mut all = Slopes::default();
-    for row in first..(first + PART).min(map.rows()) {
+    for row in rows {
         let here = map.row_mm(row);
         let (x, x_count) = squares(here.windows(2).map(|z| z[1] - z[0]));
         let (seven_x, seven_x_count) =
@@ -192,39 +192,94 @@ fn gradient(x: (f64, f64, f64), y: (f64, f64, f64)) -> Option<f64> {
     }
 }
 
+/// Sums over a part of a map, to be added up.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Sums {
+    moments: Moments,
+    slopes: Slopes,
+}
+
+impl Sums {
+    pub(crate) fn none() -> Self {
+        Self { moments: moments(&[], 0.0), slopes: Slopes::default() }
+    }
+
+    /// Of some rows of a map, heights counted from `mean`; slopes reach into the rows around.
+    pub(crate) fn of(
+        map: &HeightMap,
+        rows: std::ops::Range<usize>,
+        mean: f64,
+        workers: &dyn Workers,
+    ) -> Self {
+        let parts: Vec<std::ops::Range<usize>> =
+            rows.clone().step_by(PART).map(|first| first..(first + PART).min(rows.end)).collect();
+        let columns = map.columns();
+        let sums = each(workers, parts, |rows| Self {
+            moments: moments(&map.heights_mm()[rows.start * columns..rows.end * columns], mean),
+            slopes: slopes(map, rows),
+        });
+        sums.into_iter().fold(Self::none(), Self::plus)
+    }
+
+    pub(crate) fn plus(self, other: Self) -> Self {
+        Self {
+            moments: sum_of(&[self.moments, other.moments]),
+            slopes: self.slopes.plus(other.slopes),
+        }
+    }
+
+    /// Mean of the heights, counted from what they were counted from.
+    pub(crate) fn mean(&self) -> f64 {
+        self.moments.sum / self.moments.n.max(1.0)
+    }
+
+    /// Sums about nought, moved to another mean: what is absolute stays as it is, which for a
+    /// mean of some thousandths of Sq is off by its square.
+    pub(crate) fn moved(self, m: f64) -> Self {
+        let a = self.moments;
+        let moments = Moments {
+            second: a.second - a.n * m * m,
+            third: a.third - 3.0 * m * a.second + 2.0 * a.n * m * m * m,
+            fourth: a.fourth - 4.0 * m * a.third + 6.0 * m * m * a.second - 3.0 * a.n * m.powi(4),
+            ..a
+        };
+        Self { moments, ..self }
+    }
+
+    /// The parameters, of sums about the mean.
+    pub(crate) fn areal(&self, mean: f64, [dx, dy]: [f64; 2], grain: f64) -> Areal {
+        let (all, slopes) = (self.moments, self.slopes);
+        let square = all.second / all.n.max(1.0);
+        let rms = square.sqrt();
+        // Rounding leaves a little of a levelled plane.
+        let flat = rms <= grain;
+        let mm = Length::from_millimetres;
+        let high = if all.n > 0.0 { f64::from(all.high) - mean } else { 0.0 };
+        let low = if all.n > 0.0 { mean - f64::from(all.low) } else { 0.0 };
+        Areal {
+            mean_height: mm(all.absolute / all.n.max(1.0)),
+            root_mean_square_height: mm(rms),
+            skewness: (!flat).then(|| all.third / all.n / (square * rms)),
+            kurtosis: (!flat).then(|| all.fourth / all.n / (square * square)),
+            highest_peak: mm(high),
+            deepest_pit: mm(low),
+            greatest_height: mm(high + low),
+            root_mean_square_gradient: gradient(
+                (slopes.x, slopes.x_count, dx),
+                (slopes.y, slopes.y_count, dy),
+            ),
+            gradient_of_seven_points: gradient(
+                (slopes.seven_x, slopes.seven_x_count, 60.0 * dx),
+                (slopes.seven_y, slopes.seven_y_count, 60.0 * dy),
+            ),
+            developed_area: (slopes.cells > 0.0)
+                .then(|| Fraction::new(slopes.developed / slopes.cells)),
+        }
+    }
+}
+
 pub(crate) fn areal(map: &HeightMap, workers: &dyn Workers) -> Areal {
     let first = sum_of(&map.parts(workers, |_, heights| moments(heights, 0.0)));
     let mean = first.sum / first.n.max(1.0);
-    let all = sum_of(&map.parts(workers, |_, heights| moments(heights, mean)));
-    let square = all.second / all.n.max(1.0);
-    let rms = square.sqrt();
-    // Rounding leaves a little of a levelled plane.
-    let flat = rms <= map.grain();
-    let starts = (0..map.rows()).step_by(PART).collect();
-    let slopes = each(workers, starts, |first| slopes(map, first))
-        .into_iter()
-        .fold(Slopes::default(), Slopes::plus);
-    let [dx, dy] = map.steps();
-    let mm = Length::from_millimetres;
-    let high = if all.n > 0.0 { f64::from(all.high) - mean } else { 0.0 };
-    let low = if all.n > 0.0 { mean - f64::from(all.low) } else { 0.0 };
-    Areal {
-        mean_height: mm(all.absolute / all.n.max(1.0)),
-        root_mean_square_height: mm(rms),
-        skewness: (!flat).then(|| all.third / all.n / (square * rms)),
-        kurtosis: (!flat).then(|| all.fourth / all.n / (square * square)),
-        highest_peak: mm(high),
-        deepest_pit: mm(low),
-        greatest_height: mm(high + low),
-        root_mean_square_gradient: gradient(
-            (slopes.x, slopes.x_count, dx),
-            (slopes.y, slopes.y_count, dy),
-        ),
-        gradient_of_seven_points: gradient(
-            (slopes.seven_x, slopes.seven_x_count, 60.0 * dx),
-            (slopes.seven_y, slopes.seven_y_count, 60.0 * dy),
-        ),
-        developed_area: (slopes.cells > 0.0)
-            .then(|| Fraction::new(slopes.developed / slopes.cells)),
-    }
+    Sums::of(map, 0..map.rows(), mean, workers).areal(mean, map.steps(), map.grain())
 }

@@ -82,8 +82,12 @@ impl Curve {
     /// The curve of a map's known heights.
     #[must_use]
     pub fn of(map: &HeightMap, workers: &dyn Workers) -> Self {
-        let mut keys: Vec<i32> =
-            map.heights_mm().iter().filter(|z| !z.is_nan()).map(|z| key(*z)).collect();
+        Self::of_heights(map.heights_mm().iter().copied(), workers)
+    }
+
+    /// The curve of some heights, what is no number left out.
+    pub(crate) fn of_heights(heights: impl Iterator<Item = f32>, workers: &dyn Workers) -> Self {
+        let mut keys: Vec<i32> = heights.filter(|z| !z.is_nan()).map(key).collect();
         sort(&mut keys, workers);
         // In place: a large map's curve is as large as the map.
         let mut sorted: Vec<f32> = keys.into_iter().map(height).collect();

@@ -25,7 +25,17 @@ pub struct Fields {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Heights(Vec<Length>);
 
+impl Fields {
+    /// Side of a field, about.
+    pub(crate) const SIDE: Length = Length::from_millimetres(FIELD);
+}
+
 impl Heights {
+    /// Each of them.
+    pub(crate) fn all(self) -> Vec<Length> {
+        self.0
+    }
+
     /// None of no readings.
     #[must_use]
     pub fn new(readings: Vec<Length>) -> Option<Self> {
@@ -79,7 +89,7 @@ pub(crate) fn fields(map: &HeightMap, workers: &dyn Workers) -> Option<Fields> {
         enough.then(|| Length::from_millimetres(f64::from(high) - f64::from(low)))
     });
     Some(Fields {
-        side: Length::from_millimetres(FIELD),
+        side: Fields::SIDE,
         readings: Heights::new(readings.into_iter().flatten().collect())?,
     })
 }

@@ -69,10 +69,20 @@ impl Treatment {
     ///
     /// [`Refusal::ShortFilter`], [`Refusal::LongFilter`], [`Refusal::FiltersCross`].
     pub fn check(&self, map: &HeightMap) -> Result<(), Refusal> {
-        let steps = map.steps();
-        let profile = map.rows() == 1;
+        self.check_size(map.rows(), map.columns(), map.spacing())
+    }
+
+    /// Whether the filters fit a map of this size.
+    pub(crate) fn check_size(
+        &self,
+        rows: usize,
+        columns: usize,
+        spacing: [Length; 2],
+    ) -> Result<(), Refusal> {
+        let steps = spacing.map(Length::millimetres);
+        let profile = rows == 1;
         let least = if profile { 2.0 * steps[0] } else { 2.0 * steps[0].max(steps[1]) };
-        let [width, height] = map.size().map(Length::millimetres);
+        let (width, height) = (columns as f64 * steps[0], rows as f64 * steps[1]);
         let most = if profile { width } else { width.min(height) };
         for filter in [self.s_filter, self.l_filter].into_iter().flatten() {
             let filter = filter.millimetres();
@@ -549,6 +559,29 @@ pub(crate) fn treat(
 ) -> Result<HeightMap, Refusal> {
     treatment.check(&map)?;
     crate::form::remove(&mut map, treatment.form, workers);
+    let mut map = filtered(map, treatment, workers);
+    if treatment.l_filter.is_some() {
+        // A filter leaves a little of the mean near edges.
+        crate::form::remove(&mut map, Form::None, workers);
+    }
+    Ok(map)
+}
+
+/// How many rows beyond a part its filtered heights rest on.
+pub(crate) fn reach(treatment: &Treatment, row_spacing: f64) -> usize {
+    [treatment.s_filter, treatment.l_filter]
+        .into_iter()
+        .flatten()
+        .map(|filter| (filter.millimetres() / row_spacing).ceil() as usize + 1)
+        .sum()
+}
+
+/// S-filter, then L-filter.
+pub(crate) fn filtered(
+    mut map: HeightMap,
+    treatment: &Treatment,
+    workers: &dyn Workers,
+) -> HeightMap {
     let complete = !map
         .parts(workers, |_, heights| heights.iter().any(|z| z.is_nan()))
         .into_iter()
@@ -581,8 +614,6 @@ pub(crate) fn treat(
                 *z -= m;
             }
         });
-        // A filter leaves a little of the mean near edges.
-        crate::form::remove(&mut map, Form::None, workers);
     }
-    Ok(map)
+    map
 }

@@ -17,7 +17,7 @@ pub enum Form {
 
 /// Sums over known heights, of coordinates counted in steps from the middle.
 #[derive(Debug, Clone, Copy, Default)]
-struct Sums {
+pub(crate) struct Sums {
     n: f64,
     x: f64,
     y: f64,
@@ -30,7 +30,17 @@ struct Sums {
 }
 
 impl Sums {
-    fn add(&mut self, other: &Self) {
+    /// How many heights are known.
+    pub(crate) fn known(&self) -> f64 {
+        self.n
+    }
+
+    /// Their mean as a level plane.
+    pub(crate) fn level(&self) -> Plane {
+        Plane { middle: if self.n > 0.0 { self.z / self.n } else { 0.0 }, ..Plane::default() }
+    }
+
+    pub(crate) fn add(&mut self, other: &Self) {
         self.n += other.n;
         self.x += other.x;
         self.y += other.y;
@@ -59,7 +69,7 @@ impl Plane {
 
 /// The least-squares plane through some heights of a grid whose rows have `columns` heights,
 /// the first row being number `first` from the middle; level where they do not span one.
-fn sums(columns: usize, first: f64, middle_column: f64, heights: &[f32]) -> Sums {
+pub(crate) fn sums(columns: usize, first: f64, middle_column: f64, heights: &[f32]) -> Sums {
     let mut all = Sums::default();
     for (row, heights) in heights.chunks(columns).enumerate() {
         let y = first + row as f64;
@@ -83,8 +93,8 @@ fn sums(columns: usize, first: f64, middle_column: f64, heights: &[f32]) -> Sums
     all
 }
 
-fn solve(all: &Sums) -> Plane {
-    let level = Plane { middle: if all.n > 0.0 { all.z / all.n } else { 0.0 }, ..Plane::default() };
+pub(crate) fn solve(all: &Sums) -> Plane {
+    let level = all.level();
     let matrix = Matrix3::new(
         all.n, all.x, all.y, //
         all.x, all.xx, all.xy, //
@@ -100,7 +110,7 @@ fn solve(all: &Sums) -> Plane {
 }
 
 /// Middle of a grid, in rows and columns.
-fn middle(count: usize) -> f64 {
+pub(crate) fn middle(count: usize) -> f64 {
     (count as f64 - 1.0) / 2.0
 }
 
@@ -127,16 +137,29 @@ pub(crate) fn remove(map: &mut HeightMap, form: Form, workers: &dyn Workers) {
     let plane = match form {
         Form::None => {
             let parts = map.parts(workers, |_, heights| sums(map.columns(), 0.0, 0.0, heights));
-            let (n, z) = parts.iter().fold((0.0, 0.0), |(n, z), part| (n + part.n, z + part.z));
-            Plane { middle: if n > 0.0 { z / n } else { 0.0 }, ..Plane::default() }
+            let mut all = Sums::default();
+            for part in &parts {
+                all.add(part);
+            }
+            all.level()
         }
         Form::Plane => plane(map, workers),
     };
-    let (columns, middle_row, middle_column) =
-        (map.columns(), middle(map.rows()), middle(map.columns()));
+    take_off(map, &plane, -middle(map.rows()), middle(map.columns()), workers);
+}
+
+/// Takes a plane off a map whose first row is number `first_row` from the plane's middle.
+pub(crate) fn take_off(
+    map: &mut HeightMap,
+    plane: &Plane,
+    first_row: f64,
+    middle_column: f64,
+    workers: &dyn Workers,
+) {
+    let columns = map.columns();
     map.change(workers, |first, heights| {
         for (row, heights) in heights.chunks_mut(columns).enumerate() {
-            let start = plane.at((first + row) as f64 - middle_row, -middle_column);
+            let start = plane.at(first_row + (first + row) as f64, -middle_column);
             for (column, z) in heights.iter_mut().enumerate() {
                 *z = (f64::from(*z) - (start + plane.per_column * column as f64)) as f32;
             }

@@ -14,7 +14,7 @@ use crate::map::HeightMap;
 use crate::workers::{Workers, each};
 
 /// Side of a cell: the disc of the hand method, in millimetres.
-const CELL: f64 = 65.0;
+pub(crate) const CELL: f64 = 65.0;
 /// Share of a cell that may stand above its lid.
 const ABOVE: f64 = 0.001;
 
@@ -141,6 +141,17 @@ fn greatest_of_columns(heights: &mut [f32], columns: usize, reach: usize, worker
 /// which is brought to an odd number of spacings.
 #[must_use]
 pub fn closing_depth(map: &HeightMap, width: Length, workers: &dyn Workers) -> Option<Length> {
+    let (sum, count) = closing(map, width, 0..map.rows(), workers);
+    (count > 0.0).then(|| Length::from_millimetres(sum / count))
+}
+
+/// Sum of the depths of some rows, in millimetres, and how many heights.
+pub(crate) fn closing(
+    map: &HeightMap,
+    width: Length,
+    rows: std::ops::Range<usize>,
+    workers: &dyn Workers,
+) -> (f64, f64) {
     let [x, y] =
         map.steps().map(|step| (width.millimetres() / step / 2.0).round().max(0.0) as usize);
     let columns = map.columns();
@@ -158,14 +169,14 @@ pub fn closing_depth(map: &HeightMap, width: Length, workers: &dyn Workers) -> O
     turn(&mut heights);
     greatest_of_rows(&mut heights, columns, x, workers);
     greatest_of_columns(&mut heights, columns, y, workers);
-    let (sum, count) = heights
+    let part = rows.start * columns..rows.end * columns;
+    heights[part.clone()]
         .iter()
-        .zip(map.heights_mm())
+        .zip(&map.heights_mm()[part])
         .filter(|(lid, z)| lid.is_finite() && !z.is_nan())
         .fold((0.0, 0.0), |(sum, count), (lid, z)| {
             (sum - f64::from(*lid) - f64::from(*z), count + 1.0)
-        });
-    (count > 0.0).then(|| Length::from_millimetres(sum / count))
+        })
 }
 
 /// Mean depth under a ball of this radius that rolls over the map. Costs the square of the

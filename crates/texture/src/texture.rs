@@ -15,9 +15,9 @@ use crate::patch::{closing_depth, lid_depth};
 use crate::workers::Workers;
 
 /// Width of the square that closes the surface.
-const CLOSING: Length = Length::from_millimetres(25.0);
+pub(crate) const CLOSING: Length = Length::from_millimetres(25.0);
 /// Points of the material ratio curve that are kept.
-const CURVE: usize = 201;
+pub(crate) const CURVE: usize = 201;
 
 /// A surface and its figures.
 #[derive(Debug, Clone, PartialEq)]

@@ -262,7 +262,7 @@ pub(crate) struct CalibrationOut {
 impl From<&Textured> for TextureOut {
     fn from(textured: &Textured) -> Self {
         let texture = &textured.texture;
-        let [x, y] = texture.map.spacing();
+        let [x, y] = textured.spacing;
         let treatment = texture.treatment;
         let depth = texture.lines.profile_depth;
         let (kind, points) = match textured.kind {
@@ -273,8 +273,8 @@ impl From<&Textured> for TextureOut {
         Self {
             kind,
             points,
-            rows: texture.map.rows(),
-            columns: texture.map.columns(),
+            rows: textured.size[0],
+            columns: textured.size[1],
             spacing_mm: x.into(),
             row_spacing_mm: y.into(),
             coverage: texture.coverage,

@@ -73,6 +73,13 @@ pub(super) fn bounded(path: &Path, most: u64) -> Result<Vec<u8>, Refused> {
     Ok(bytes)
 }
 
+/// Whether the bytes of a file say something of the slab by themselves: it lies in `sounding/`
+/// or `texture/`.
+#[must_use]
+pub fn is_evidence(name: &FileName) -> bool {
+    ["sounding/", "texture/"].iter().any(|folder| name.as_str().starts_with(folder))
+}
+
 /// The record's view of a job. Its photographs were looked at when they came in.
 #[derive(Debug, Clone, Default)]
 pub struct Recorded {

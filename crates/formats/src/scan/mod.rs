@@ -26,6 +26,7 @@ use tooth_texture::{HeightMap, Refusal};
 
 use crate::text::Fault;
 
+pub use grid::{LargeGrid, Trouble, large};
 pub use workers::Threads;
 
 /// What a person says of a scan.

@@ -168,7 +168,7 @@ impl App {
         let shown = self.view(&record.folded_to(last)).await?;
         let mut evidence = BTreeMap::new();
         for (name, hash, _) in &shown.shown.files {
-            if ["sounding/", "texture/"].iter().any(|folder| name.as_str().starts_with(folder)) {
+            if job_folder::is_evidence(name) {
                 let bytes = self.storage().await?.files().get(*hash).await?;
                 evidence.insert(name.clone(), bytes);
             }

@@ -4,10 +4,10 @@ use std::path::PathBuf;
 
 use tooth_formats::Fault;
 use tooth_formats::scan::calibration::calibration;
-use tooth_formats::scan::{Asked, Kind, Scan, Threads, scan};
+use tooth_formats::scan::{Asked, Kind, LargeGrid, Scan, Threads, Trouble, large, scan};
 use tooth_measure::Length;
 use tooth_texture::calibration::{Calibration, Level};
-use tooth_texture::{Texture, Treatment, noise_of_repeats};
+use tooth_texture::{Rows as _, Texture, Treatment, noise_of_repeats};
 
 use super::{App, Refusal, computed};
 
@@ -26,6 +26,9 @@ pub(crate) struct TextureInput {
 #[derive(Debug, Clone)]
 pub(crate) struct Textured {
     pub(crate) texture: Texture,
+    /// Rows and columns of the scan, and its spacings.
+    pub(crate) size: [usize; 2],
+    pub(crate) spacing: [Length; 2],
     pub(crate) kind: Kind,
     pub(crate) noise: Option<Length>,
     pub(crate) level: Level,
@@ -41,6 +44,9 @@ impl App {
 }
 
 fn of(input: &TextureInput) -> Result<Textured, Vec<Fault>> {
+    if let Some(grid) = large(&input.file, &input.asked).map_err(|fault| vec![fault])? {
+        return of_large(&grid, input);
+    }
     let Scan { map, kind, mut warnings } = scan(&input.file, &input.asked).map_err(|f| vec![f])?;
     let name = input.file.file_name().unwrap_or(input.file.as_os_str()).to_string_lossy();
     let learnt = match &input.calibration {
@@ -64,8 +70,60 @@ fn of(input: &TextureInput) -> Result<Textured, Vec<Fault>> {
         None => None,
     };
     let level = Level::of(learnt.as_ref(), &map, noise, &Threads);
+    let size = [map.rows(), map.columns()];
+    let spacing = map.spacing();
     let texture = Texture::of(map, &input.treatment, &Threads).map_err(|refusal| {
         vec![Fault::new(&name, None, "", "heights, and filters that fit them", refusal.to_string())]
     })?;
-    Ok(Textured { texture, kind, noise, level, calibration: learnt, warnings })
+    Ok(Textured { texture, size, spacing, kind, noise, level, calibration: learnt, warnings })
+}
+
+/// Rows and columns about the middle that a large grid's level is told by.
+const GRADED: usize = 4096;
+
+/// A grid that is read in rows; its level is that of its middle.
+fn of_large(grid: &LargeGrid, input: &TextureInput) -> Result<Textured, Vec<Fault>> {
+    let name = input.file.file_name().unwrap_or(input.file.as_os_str()).to_string_lossy();
+    let fault = |trouble: Trouble| match trouble {
+        Trouble::Fault(fault) => vec![fault],
+        Trouble::Refusal(refusal) => {
+            let expected = "heights, and filters that fit them";
+            vec![Fault::new(&name, None, "", expected, refusal.to_string())]
+        }
+    };
+    if input.repeated.is_some() {
+        let expected = "a repeated scan of at most 8192 by 8192 heights";
+        return Err(vec![Fault::new(&name, None, "", expected, "a larger one")]);
+    }
+    let texture = Texture::of_rows(grid, &input.treatment, &Threads).map_err(fault)?;
+    let size = [grid.rows(), grid.columns()];
+    let (mut warnings, mut learnt) = (Vec::new(), None);
+    if let Some(folder) = &input.calibration {
+        let read = calibration(folder, &Threads)?;
+        warnings.extend(read.warnings);
+        learnt = Some(read.calibration);
+    }
+    let level = match &learnt {
+        None => Level::NotCalibrated,
+        Some(_) => {
+            let about = |count: usize| {
+                let start = count.saturating_sub(GRADED) / 2;
+                start..start + count.min(GRADED)
+            };
+            let rows = grid.read(about(size[0])).map_err(fault)?;
+            let middle = rows.cut(0..rows.rows(), about(size[1]));
+            let middle = middle.map_err(|refusal| fault(Trouble::Refusal(refusal)))?;
+            Level::of(learnt.as_ref(), &middle, None, &Threads)
+        }
+    };
+    Ok(Textured {
+        texture,
+        size,
+        spacing: grid.spacing(),
+        kind: Kind::Grid,
+        noise: None,
+        level,
+        calibration: learnt,
+        warnings,
+    })
 }

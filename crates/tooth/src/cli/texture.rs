@@ -176,7 +176,7 @@ fn page(textured: &Textured, units: UnitSystem, arguments: &Arguments) -> Page {
     let mut page = Page::new();
     page.heading("Texture");
     let [width, depth] = texture.map.size();
-    let [step, _] = texture.map.spacing();
+    let [step, _] = textured.spacing;
     let what = match textured.kind {
         Kind::Grid => "grid of heights".to_owned(),
         Kind::Profile => "profile".to_owned(),
