@@ -24,8 +24,8 @@ use tooth_job::methods::{Catalogue, built_in};
 use tooth_job::survey::{Feature, Place, Reading, Seen, Survey, TapSurvey, Zone, ZoneId};
 use tooth_measure::{Area, Point};
 
-pub use self::files::Recorded;
 use self::files::{Files, OnDisk};
+pub use self::files::{Recorded, is_evidence};
 pub use self::view::{View, shown, view};
 use crate::limits;
 use crate::text::{Fault, Faults};
