@@ -191,9 +191,8 @@ fn read(name: &str, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
     let ending = ending(name);
     let decode = || match (&head[..read], ending.as_str()) {
         ([b'P', b'K', ..], _) => x3p::read(&named, source.open(&named)?, asked),
-        ([b'a' | b'b', b'I', b'S', b'O', ..], _) | (_, "sdf") => {
-            sdf::read(&named, source.open(&named)?)
-        }
+        ([b'a' | b'b', b'I', b'S', b'O', ..] | [b'a' | b'b', b'B', b'C', b'R', ..], _)
+        | (_, "sdf") => sdf::read(&named, source.open(&named)?),
         ([b'p', b'l', b'y', ..], _) => ply::read(&named, source, asked),
         ([b'L', b'A', b'S', b'F', ..], _) => las::read(&named, source, asked),
         ([0x93, b'N', b'U', b'M', b'P', b'Y', ..], _) => {

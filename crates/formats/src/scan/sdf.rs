@@ -1,5 +1,7 @@
-//! SDF, the surface data file of ISO 25178-71 (fields from memory): a head, heights times
-//! `Zscale` metres, row by row. Text (`aISO`) or bytes (`bISO`, little-endian).
+//! SDF, the surface data file of ISO 25178-71 and of the proposal before it (fields after an
+//! open library's description): a head, heights times `Zscale` metres, row by row. Text (`aISO`)
+//! or bytes (`bISO`, little-endian), versions 1.0 and 2.0, whose counts have four bytes; `BCR-1.0`,
+//! where the greatest number of a kind stands for a missing height, not the least.
 
 use std::io::Read as _;
 
@@ -11,6 +13,7 @@ use crate::text::Fault;
 
 /// Bytes of such a file at most.
 const BYTES: u64 = 1 << 30;
+/// Bytes of the head of version 1.0; that of 2.0 is four bytes longer.
 const HEAD: usize = 81;
 
 pub(crate) fn read(named: &Named<'_>, file: Opened) -> Result<Scan, Fault> {
@@ -59,20 +62,25 @@ impl Head {
 
 fn binary(named: &Named<'_>, bytes: &[u8]) -> Result<Scan, Fault> {
     let short = || named.refuse("an SDF file", "a file that ends too soon");
-    let head = bytes.get(..HEAD).ok_or_else(short)?;
-    let word = |at: usize| usize::from(u16::from_le_bytes([head[at], head[at + 1]]));
+    let is_new = bytes.get(1..8) == Some(b"ISO-2.0");
+    let greatest = bytes.get(1..4) == Some(b"BCR");
+    let longer = if is_new { 4 } else { 0 };
+    let head = bytes.get(..HEAD + longer).ok_or_else(short)?;
+    let word = |at: usize, size: usize| {
+        head[at..at + size].iter().rev().fold(0usize, |word, byte| word << 8 | usize::from(*byte))
+    };
     let float = |at: usize| {
         let mut eight = [0u8; 8];
         eight.copy_from_slice(&head[at..at + 8]);
         f64::from_le_bytes(eight)
     };
     let head = Head {
-        columns: word(42),
-        rows: word(44),
-        scale: [float(46), float(54), float(62)],
-        kind: u32::from(head[79]),
+        columns: if is_new { word(42, 4) } else { word(42, 2) },
+        rows: if is_new { word(46, 4) } else { word(44, 2) },
+        scale: [46, 54, 62].map(|at| float(at + longer)),
+        kind: u32::from(head[79 + longer]),
     };
-    if bytes[78] != 0 {
+    if bytes[78 + longer] != 0 {
         return Err(named.refuse("heights that are not compressed", "compressed ones"));
     }
     let count = head.count(named)?;
@@ -84,33 +92,46 @@ fn binary(named: &Named<'_>, bytes: &[u8]) -> Result<Scan, Fault> {
         kind => return Err(named.refuse("heights of kind 0 to 7", kind.to_string())),
     };
     let data = bytes
-        .get(HEAD..)
+        .get(HEAD + longer..)
         .and_then(|rest| rest.get(..count.checked_mul(size)?))
         .ok_or_else(short)?;
     let heights: Vec<f64> = data
         .chunks_exact(size)
-        .map(|b| match (head.kind, b) {
-            (0, [a]) => f64::from(*a),
-            (4, [a]) => missing(i64::from(*a as i8), i64::from(i8::MIN)),
-            (1, [a, b]) => f64::from(u16::from_le_bytes([*a, *b])),
-            (5, [a, b]) => missing(i64::from(i16::from_le_bytes([*a, *b])), i64::from(i16::MIN)),
-            (2, [a, b, c, d]) => f64::from(u32::from_le_bytes([*a, *b, *c, *d])),
-            (6, [a, b, c, d]) => {
-                missing(i64::from(i32::from_le_bytes([*a, *b, *c, *d])), i64::from(i32::MIN))
-            }
-            (3, [a, b, c, d]) => known(f64::from(f32::from_le_bytes([*a, *b, *c, *d]))),
-            (_, [a, b, c, d, e, f, g, h]) => {
-                known(f64::from_le_bytes([*a, *b, *c, *d, *e, *f, *g, *h]))
-            }
-            _ => f64::NAN,
+        .map(|b| {
+            let whole: i64 = match (head.kind, b) {
+                (0, [a]) => i64::from(*a),
+                (4, [a]) => i64::from(*a as i8),
+                (1, [a, b]) => i64::from(u16::from_le_bytes([*a, *b])),
+                (5, [a, b]) => i64::from(i16::from_le_bytes([*a, *b])),
+                (2, [a, b, c, d]) => i64::from(u32::from_le_bytes([*a, *b, *c, *d])),
+                (6, [a, b, c, d]) => i64::from(i32::from_le_bytes([*a, *b, *c, *d])),
+                (3, [a, b, c, d]) => {
+                    return known(f64::from(f32::from_le_bytes([*a, *b, *c, *d])));
+                }
+                (_, [a, b, c, d, e, f, g, h]) => {
+                    return known(f64::from_le_bytes([*a, *b, *c, *d, *e, *f, *g, *h]));
+                }
+                _ => return f64::NAN,
+            };
+            if Some(whole) == missing(head.kind, greatest) { f64::NAN } else { whole as f64 }
         })
         .collect();
     head.map(named, &heights)
 }
 
-/// The lowest whole number stands for a missing height.
-fn missing(value: i64, lowest: i64) -> f64 {
-    if value == lowest { f64::NAN } else { value as f64 }
+/// The whole number that stands for a missing height: the least of a kind with a sign, in the
+/// proposal before the standard the greatest of every kind.
+fn missing(kind: u32, greatest: bool) -> Option<i64> {
+    let (least, most) = match kind {
+        0 => (None, i64::from(u8::MAX)),
+        1 => (None, i64::from(u16::MAX)),
+        2 => (None, i64::from(u32::MAX)),
+        4 => (Some(i64::from(i8::MIN)), i64::from(i8::MAX)),
+        5 => (Some(i64::from(i16::MIN)), i64::from(i16::MAX)),
+        6 => (Some(i64::from(i32::MIN)), i64::from(i32::MAX)),
+        _ => return None,
+    };
+    if greatest { Some(most) } else { least }
 }
 
 /// A float near the end of its range stands for a missing height.
@@ -125,6 +146,7 @@ fn ascii(named: &Named<'_>, bytes: &[u8]) -> Result<Scan, Fault> {
     let mut parts = text.splitn(3, "\n*");
     let (front, data) = (parts.next().unwrap_or_default(), parts.next().unwrap_or_default());
     for (number, line) in front.lines().enumerate() {
+        let line = line.split(';').next().unwrap_or_default();
         let Some((key, value)) = line.split_once('=') else { continue };
         let (key, value) = (key.trim().to_lowercase(), value.trim());
         let line = number as u32 + 1;
@@ -141,10 +163,13 @@ fn ascii(named: &Named<'_>, bytes: &[u8]) -> Result<Scan, Fault> {
             "xscale" => head.scale[0] = scale()?,
             "yscale" => head.scale[1] = scale()?,
             "zscale" => head.scale[2] = scale()?,
+            "datatype" => head.kind = value.parse().unwrap_or(u32::MAX),
             _ => {}
         }
     }
     let count = head.count(named)?;
+    let greatest = front.get(1..4) == Some("BCR");
+    let missing = missing(head.kind, greatest).filter(|_| greatest).map(|z| z as f64);
     let mut heights = Vec::new();
     for word in data.split_whitespace() {
         let z = if word.eq_ignore_ascii_case("bad") {
@@ -156,7 +181,9 @@ fn ascii(named: &Named<'_>, bytes: &[u8]) -> Result<Scan, Fault> {
                     format!("`{}`", word.chars().take(20).collect::<String>()),
                 )
             };
-            known(word.parse().map_err(|_| bad())?)
+            let z: f64 = word.parse().map_err(|_| bad())?;
+            let is_missing = missing.is_some_and(|missing| z.total_cmp(&missing).is_eq());
+            if is_missing { f64::NAN } else { known(z) }
         };
         heights.push(z);
     }
