@@ -5,7 +5,8 @@
 
 use std::io::{BufReader, Read as _, Seek as _, SeekFrom};
 
-use las::{PointDataBuilder, Reader};
+use las::{Header, PointDataBuilder, Reader};
+use laz::laszip::ChunkTable;
 
 use super::cloud::{self, Take};
 use super::{Asked, Named, Scan, Source};
@@ -36,6 +37,7 @@ fn points(
     let wrong = |error: las::Error| named.refuse("a LAS or LAZ file", error.to_string());
     let mut reader =
         Reader::new(BufReader::with_capacity(1 << 20, source.open(named)?)).map_err(wrong)?;
+    check_layers(named, source, reader.header())?;
     let mut data = PointDataBuilder::new().for_header(reader.header()).build();
     let mut piece: Vec<[f64; 3]> = Vec::with_capacity(PIECE as usize);
     let mut left = reader.header().number_of_points();
@@ -122,4 +124,49 @@ fn check(named: &Named<'_>, source: &Source) -> Result<(), Fault> {
 /// A whole number of so many bytes, the lowest first.
 fn number(bytes: &[u8], at: usize, size: usize) -> u64 {
     bytes[at..at + size].iter().rev().fold(0, |number, byte| number << 8 | u64::from(*byte))
+}
+
+/// Layers of a chunk of the packed formats 6 and up: those of every point, before colours and
+/// the like.
+const LAYERS: usize = 9;
+
+/// Whether the layers of each chunk of a packed file can be in it: the decoder makes room for
+/// what they announce.
+fn check_layers(named: &Named<'_>, source: &Source, header: &Header) -> Result<(), Fault> {
+    let format = header.point_format();
+    if !format.is_compressed || !format.is_extended {
+        return Ok(());
+    }
+    let wrong = || named.refuse("a LAZ file", "chunks that do not hold what they announce");
+    let vlr = header.laz_vlr().map_err(|error| named.refuse("a LAZ file", error.to_string()))?;
+    let mut file = BufReader::new(source.open(named)?);
+    let mut bytes = [0u8; 4];
+    // Where the points begin stands in the head.
+    let mut number = |file: &mut BufReader<_>, at: u64| -> Option<u64> {
+        file.seek(SeekFrom::Start(at)).ok()?;
+        file.read_exact(&mut bytes).ok()?;
+        Some(u64::from(u32::from_le_bytes(bytes)))
+    };
+    let start = number(&mut file, 96).ok_or_else(wrong)?;
+    file.seek(SeekFrom::Start(start)).map_err(|_| wrong())?;
+    let table = ChunkTable::read_from(&mut file, &vlr).map_err(|_| wrong())?;
+    let layers = LAYERS
+        + usize::from(format.has_color)
+        + usize::from(format.has_nir)
+        + usize::from(format.has_waveform)
+        + usize::from(format.extra_bytes);
+    let mut chunk = start + 8;
+    for entry in &table {
+        // A whole point, how many follow, then the length of each layer.
+        let first = chunk + u64::from(format.len());
+        let mut sum = 0u64;
+        for layer in 0..layers as u64 {
+            sum += number(&mut file, first + 4 + 4 * layer).ok_or_else(wrong)?;
+        }
+        if sum > entry.byte_count {
+            return Err(wrong());
+        }
+        chunk = chunk.checked_add(entry.byte_count).ok_or_else(wrong)?;
+    }
+    Ok(())
 }
