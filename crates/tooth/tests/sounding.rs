@@ -244,6 +244,23 @@ fn the_record_says_of_a_recording_what_its_folder_said() {
 }
 
 #[test]
+fn how_large_heard_places_are_moves_the_price_until_somebody_traced_them() {
+    let list = fs::read_to_string(workspace(LIST)).unwrap();
+    let job = job(&list);
+    let drivers = || {
+        let output = tooth(&["estimate".as_ref(), job.path().as_os_str()])
+            .args(["--seed", "1", "--json"])
+            .output()
+            .unwrap();
+        json(&output)["drivers"].to_string()
+    };
+    assert!(drivers().contains("size of the hollow places heard in"), "{}", drivers());
+    // Without the recording nothing was heard.
+    fs::remove_dir_all(job.path().join("sounding")).unwrap();
+    assert!(!drivers().contains("heard in"), "{}", drivers());
+}
+
+#[test]
 fn a_list_without_its_recording_is_a_fault() {
     let list = fs::read_to_string(workspace(LIST)).unwrap();
     let job = job(&list);

@@ -7,19 +7,20 @@
 //!
 //! What is not known is drawn: the pace of each method (PERT over its planning range,
 //! one draw per method and job), and how much more damage is found than was marked
-//! (one lognormal draw per zone). Each block of 256 draws has its own stream, so that
+//! (one lognormal draw per zone), and how large the loose places really are that only a recording
+//! of taps knows (one lognormal draw per zone, from the sounding's own bounds). Each block of 256 draws has its own stream, so that
 //! threads never show.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::chance::{Seed, Stream};
 use tooth_measure::statistics::{self, LogNormal, Pert};
-use tooth_measure::{Fraction, Money, WorkTime};
+use tooth_measure::{Area, Fraction, Money, WorkTime};
 
 use crate::extent::{Extent, PatchRule};
 use crate::methods::Cost;
 use crate::plan::{Part, Plan, Planned, ZonePlan};
-use crate::survey::{Survey, ZoneId};
+use crate::survey::{Hollow, Place, Seen, Survey, ZoneId};
 
 /// Draws of one estimate.
 pub const DRAWS: usize = 4096;
@@ -275,15 +276,60 @@ struct Simulation {
 enum UnknownFactor {
     Pace { method: String, work: &'static str, name: String },
     Growth { zone: ZoneId, name: String },
+    Heard { zone: ZoneId, name: String },
+}
+
+/// Half the width, in standard deviations, of bounds that hold nine times in ten.
+const NINE_IN_TEN: f64 = 1.644_853_627;
+
+/// Loose places of a zone that only a recording knows: their share of all that is patched
+/// there, and how their true area may differ from the one heard. None where there are none.
+fn heard(survey: &Survey, zone: &ZoneId) -> Option<(Fraction, LogNormal)> {
+    let zone = survey.zones.iter().find(|known| known.id == *zone)?;
+    let patched: Vec<(&str, Area)> = survey
+        .features_of(zone)
+        .filter(|feature| {
+            let sure = matches!(feature.seen, Seen::Hollow { sure: Hollow::Sure, .. });
+            sure || matches!(feature.seen, Seen::Spall { .. })
+        })
+        .filter_map(|feature| match &feature.place {
+            Place::Patch(outline) => Some((feature.id.as_str(), outline.area())),
+            _ => None,
+        })
+        .collect();
+    let (mut area, mut low, mut high) = (Area::ZERO, Area::ZERO, Area::ZERO);
+    for survey in &survey.soundings {
+        let areas = survey.sounding.field.iter().flat_map(|field| &field.areas);
+        for (number, heard) in areas.enumerate() {
+            let name = format!("tap-{}-{}", survey.name, number + 1);
+            if patched.iter().any(|(id, _)| *id == name) {
+                area += heard.area;
+                low += heard.bounds.0;
+                high += heard.bounds.1;
+            }
+        }
+    }
+    let all: Area = patched.iter().map(|(_, area)| *area).sum();
+    let sound = low > Area::ZERO && high > low && all > Area::ZERO;
+    let sigma = if sound { (high / low).ln() / (2.0 * NINE_IN_TEN) } else { return None };
+    let share = Fraction::new((area / all).min(1.0));
+    Some((share, LogNormal::from_median(1.0, sigma)?))
 }
 
 fn simulate(survey: &Survey, plan: &Plan, seed: Seed) -> Simulation {
-    let unknowns = unknowns(plan);
+    let unknowns = unknowns(survey, plan);
     let brought: Money = plan.machines.iter().map(|machine| machine.mobilisation).sum();
     let growth = LogNormal::from_median(
         survey.facts.uncertainty.hidden_growth_median,
         survey.facts.uncertainty.hidden_growth_sigma,
     );
+    let heard: Vec<Option<(Fraction, LogNormal)>> = unknowns
+        .iter()
+        .map(|(unknown, _)| match unknown {
+            UnknownFactor::Heard { zone, .. } => heard(survey, zone),
+            _ => None,
+        })
+        .collect();
     let priced_parts = indexed(plan, &unknowns);
     let system_material: Money =
         system_materials(survey, plan).into_iter().map(|(.., money)| money).sum();
@@ -294,20 +340,25 @@ fn simulate(survey: &Survey, plan: &Plan, seed: Seed) -> Simulation {
         for _ in 0..BLOCK {
             let draw: Vec<f64> = unknowns
                 .iter()
-                .map(|(unknown, pace)| {
+                .zip(&heard)
+                .map(|((unknown, pace), heard)| {
                     let p = Fraction::new(stream.uniform());
                     match unknown {
                         UnknownFactor::Pace { .. } => pace.map_or(1.0, |pert| pert.quantile(p)),
                         UnknownFactor::Growth { .. } => growth.map_or(1.0, |g| g.quantile(p)),
+                        UnknownFactor::Heard { .. } => heard.map_or(1.0, |(share, size)| {
+                            1.0 + share.ratio() * (size.quantile(p) - 1.0)
+                        }),
                     }
                 })
                 .collect();
             let factor = |at: Option<usize>| at.and_then(|i| draw.get(i)).copied().unwrap_or(1.0);
             let mut cost = Cost { material: system_material, ..Cost::default() };
             let mut time = WorkTime::ZERO;
-            for (part, pace, grown) in &priced_parts {
-                cost = cost + part.cost(factor(*pace), factor(*grown));
-                time += part.hours(factor(*pace), factor(*grown));
+            for (part, pace, grown, heard) in &priced_parts {
+                let growth = factor(*grown) * factor(*heard);
+                cost = cost + part.cost(factor(*pace), growth);
+                time += part.hours(factor(*pace), growth);
             }
             let mobilisation = brought + survey.facts.rates.trip * trips(survey, plan, time);
             prices.push(priced(survey, cost, mobilisation).price);
@@ -321,8 +372,9 @@ fn simulate(survey: &Survey, plan: &Plan, seed: Seed) -> Simulation {
     Simulation { prices, hours, drivers }
 }
 
-/// Every part of every step with the places of its pace and growth among the unknowns.
-type Indexed<'a> = (&'a Part, Option<usize>, Option<usize>);
+/// Every part of every step with the places of its pace, growth and heard area among the
+/// unknowns.
+type Indexed<'a> = (&'a Part, Option<usize>, Option<usize>, Option<usize>);
 
 fn indexed<'a>(plan: &'a Plan, unknowns: &[(UnknownFactor, Option<Pert>)]) -> Vec<Indexed<'a>> {
     let place =
@@ -338,12 +390,14 @@ fn indexed<'a>(plan: &'a Plan, unknowns: &[(UnknownFactor, Option<Pert>)]) -> Ve
             );
             let grown =
                 place(&|u| matches!(u, UnknownFactor::Growth { zone: z, .. } if *z == zone.zone));
-            (part, pace, grown)
+            let heard =
+                place(&|u| matches!(u, UnknownFactor::Heard { zone: z, .. } if *z == zone.zone));
+            (part, pace, grown, heard)
         })
         .collect()
 }
 
-fn unknowns(plan: &Plan) -> Vec<(UnknownFactor, Option<Pert>)> {
+fn unknowns(survey: &Survey, plan: &Plan) -> Vec<(UnknownFactor, Option<Pert>)> {
     let mut unknowns: Vec<(UnknownFactor, Option<Pert>)> = Vec::new();
     let mut add = |unknown: UnknownFactor, pace| {
         if !unknowns.iter().any(|(held, _)| *held == unknown) {
@@ -367,6 +421,15 @@ fn unknowns(plan: &Plan) -> Vec<(UnknownFactor, Option<Pert>)> {
                         UnknownFactor::Growth { zone: zone.zone.clone(), name: zone.name.clone() },
                         None,
                     );
+                    if heard(survey, &zone.zone).is_some() {
+                        add(
+                            UnknownFactor::Heard {
+                                zone: zone.zone.clone(),
+                                name: zone.name.clone(),
+                            },
+                            None,
+                        );
+                    }
                 }
             }
         }
@@ -391,6 +454,9 @@ fn drivers(
             unknown: match unknown {
                 UnknownFactor::Pace { name, .. } => format!("pace of: {}", name.to_lowercase()),
                 UnknownFactor::Growth { name, .. } => format!("hidden damage in: {name}"),
+                UnknownFactor::Heard { name, .. } => {
+                    format!("size of the hollow places heard in: {name}")
+                }
             },
             share: Fraction::new(share / all),
         })
