@@ -521,3 +521,26 @@ fn as_many_patches_are_needed_as_worked_out() {
     assert_eq!(patches_needed(share(0.25), share(0.15), share(0.9)), Some(10));
     assert_eq!(patches_needed(share(0.40), share(0.25), share(0.9)), Some(9));
 }
+
+#[test]
+fn mean_profile_depth_is_as_a_road_laboratory_computes_it() {
+    // Twenty-four waves of length 60·0.85^(k−1) mm, amplitude 0.05 mm times the length to the
+    // 0.7, phase 2π frac(k² g), at 0.5 mm over 1900 mm; spikes of three spacings, low pass,
+    // segments of 100 mm freed of their slope: captif-slp 0.22 (a road laboratory's open
+    // implementation of ISO 13473-1:2019), spot measurement.
+    let golden = (5f64.sqrt() - 1.0) / 2.0;
+    let height = |x: f64| -> f64 {
+        (1..=24)
+            .map(|k| {
+                let k = f64::from(k);
+                let length = 60.0 * 0.85f64.powf(k - 1.0);
+                let phase = 2.0 * PI * (k * k * golden).fract();
+                0.05 * length.powf(0.7) * (2.0 * PI * x / length + phase).cos()
+            })
+            .sum()
+    };
+    let z: Vec<f64> = (0..3800).map(|k| height(f64::from(k) * 0.5)).collect();
+    let depth = profile_depth(&z, mm(0.5), &Depth::default()).expect("a depth");
+    near("mean profile depth", depth.mean.millimetres(), 2.446_676_124_7, 1e-6);
+    assert_eq!((depth.valid_segments, depth.segments), (19, 19));
+}
