@@ -15,7 +15,7 @@ use realfft::{ComplexToReal, RealFftPlanner, RealToComplex};
 use rustfft::{Fft, FftPlanner};
 use tooth_measure::{Angle, Fraction, Length};
 
-use crate::map::{HeightMap, PART};
+use crate::map::{HeightMap, PART, middle_of};
 use crate::workers::{Workers, each};
 
 /// Where the correlation has fallen enough.
@@ -201,11 +201,7 @@ pub(crate) fn correlation(map: &HeightMap, workers: &dyn Workers) -> Option<Corr
         return None;
     }
     if map.rows() > MOST || map.columns() > MOST {
-        let middle = |count: usize| {
-            let start = count.saturating_sub(MOST) / 2;
-            start..start + count.min(MOST)
-        };
-        let cut = map.cut(middle(map.rows()), middle(map.columns())).ok()?;
+        let cut = map.cut(middle_of(map.rows(), MOST), middle_of(map.columns(), MOST)).ok()?;
         return correlation(&cut, workers);
     }
     let heights = map.heights_mm();

@@ -11,6 +11,9 @@ use tooth_measure::{Fraction, Length};
 use crate::map::HeightMap;
 use crate::workers::{Job, Workers};
 
+/// Points of a curve that are kept for drawing.
+const POINTS: usize = 201;
+
 /// Heights from the highest to the lowest.
 #[derive(Debug, Clone)]
 pub struct Curve {
@@ -103,6 +106,12 @@ impl Curve {
     #[must_use]
     pub fn height_at(&self, ratio: Fraction) -> Length {
         Length::from_millimetres(self.at(ratio.ratio()))
+    }
+
+    /// Heights at 0, 0.5, … 100 % of material.
+    pub(crate) fn points(&self) -> Vec<Length> {
+        let at = |k: usize| Fraction::new(k as f64 / (POINTS - 1) as f64);
+        (0..POINTS).map(|k| self.height_at(at(k))).collect()
     }
 
     /// The samples of the same height as sample `index`.

@@ -15,13 +15,12 @@ use rustfft::num_complex::Complex;
 use rustfft::{Fft, FftPlanner};
 use tooth_measure::Length;
 
+use crate::columns::{BLOCK, put_strips};
 use crate::correlation::easy_size;
 use crate::form::Form;
 use crate::map::{HeightMap, PART, Refusal};
 use crate::workers::{Workers, each};
 
-/// Columns that are filtered together.
-const BLOCK: usize = 16;
 /// Kernels of up to so many values on each side are faster without a transform.
 const SHORT: usize = 24;
 
@@ -245,6 +244,17 @@ impl Lines {
         Self { length, kernel, edges, transform }
     }
 
+    /// Filters lines that lie one after the other, two at a time.
+    fn all(&self, lines: &mut [f32]) {
+        let mut room = Room::default();
+        let mut spare = vec![0.0; self.length];
+        for pair in lines.chunks_mut(2 * self.length) {
+            let (first, second) = pair.split_at_mut(self.length);
+            let second = if second.is_empty() { &mut spare } else { second };
+            self.pair(first, second, &mut room);
+        }
+    }
+
     /// Filters two lines.
     fn pair(&self, first: &mut [f32], second: &mut [f32], room: &mut Room) {
         if let Some(transform) = &self.transform {
@@ -305,64 +315,14 @@ fn edge(kernel: &Kernel, place: usize, length: usize) -> Vec<f64> {
 /// The mean surface of waves longer than `cutoff`: in place.
 fn smooth(map: &mut HeightMap, cutoff: f64, workers: &dyn Workers) {
     let [dx, dy] = map.steps();
-    let (rows, columns) = (map.rows(), map.columns());
-    let along = Lines::new(columns, cutoff, dx);
-    map.change(workers, |_, heights| {
-        let mut room = Room::default();
-        let mut spare = vec![0.0; columns];
-        for pair in heights.chunks_mut(2 * columns) {
-            let (first, second) = pair.split_at_mut(columns);
-            let second = if second.is_empty() { &mut spare } else { second };
-            along.pair(first, second, &mut room);
-        }
-    });
+    let rows = map.rows();
+    let along = Lines::new(map.columns(), cutoff, dx);
+    map.change(workers, |_, heights| along.all(heights));
     if rows == 1 {
         return;
     }
     let down = Lines::new(rows, cutoff, dy);
-    let heights = map.heights_mm();
-    // Strips of columns, few at a time so that they take little beside the map.
-    let starts: Vec<usize> = (0..columns).step_by(BLOCK).collect();
-    let mut out = vec![0.0f32; heights.len()];
-    for group in starts.chunks(32) {
-        let strips = each(workers, group.to_vec(), |first| {
-            let width = BLOCK.min(columns - first);
-            let mut lines = vec![0.0f32; (width + width % 2) * rows];
-            for (row, heights) in heights.chunks(columns).enumerate() {
-                for (k, z) in heights[first..first + width].iter().enumerate() {
-                    lines[k * rows + row] = *z;
-                }
-            }
-            let mut room = Room::default();
-            for pair in lines.chunks_mut(2 * rows) {
-                let (one, two) = pair.split_at_mut(rows);
-                down.pair(one, two, &mut room);
-            }
-            (first, width, lines)
-        });
-        put_strips(&mut out, columns, rows, &strips, workers);
-    }
-    *map = map.with(out);
-}
-
-/// Puts strips of columns, each of so many lines from a first column on, into a map.
-pub(crate) fn put_strips(
-    map: &mut [f32],
-    columns: usize,
-    rows: usize,
-    strips: &[(usize, usize, Vec<f32>)],
-    workers: &dyn Workers,
-) {
-    let parts: Vec<(usize, &mut [f32])> = map.chunks_mut(PART * columns).enumerate().collect();
-    each(workers, parts, |(part, map)| {
-        for (first, width, lines) in strips {
-            for (row, map) in map.chunks_mut(columns).enumerate() {
-                for k in 0..*width {
-                    map[first + k] = lines[k * rows + part * PART + row];
-                }
-            }
-        }
-    });
+    map.change_columns(workers, |lines| down.all(lines));
 }
 
 /// Sums of a line with a Gaussian times powers 0 to 2 of the offset, by one transform.

@@ -18,9 +18,9 @@ use crate::fields::{Fields, Heights, fields};
 use crate::filter::{Treatment, filtered, reach};
 use crate::form::{self, Form};
 use crate::lines;
-use crate::map::{HeightMap, Refusal};
+use crate::map::{HeightMap, Refusal, middle_of};
 use crate::patch::{CELL, closing, lid_depth, parts};
-use crate::texture::{CLOSING, CURVE, Texture};
+use crate::texture::{CLOSING, Texture};
 use crate::workers::Workers;
 
 /// A grid of heights that is read in rows.
@@ -51,11 +51,6 @@ const DRAWN: usize = 1024;
 /// Rows of a strip at most, whatever the cells.
 const STRIP: usize = 2048;
 
-fn about(middle: usize, side: usize) -> Range<usize> {
-    let start = middle.saturating_sub(side) / 2;
-    start..start + middle.min(side)
-}
-
 impl Texture {
     /// The figures of a grid that is read in rows. Its `map` is thinned for drawing.
     ///
@@ -69,7 +64,8 @@ impl Texture {
     ) -> Result<Self, R::Trouble> {
         let (rows, columns) = (grid.rows(), grid.columns());
         let [dx, dy] = grid.spacing().map(Length::millimetres);
-        // Whether the filters fit is a matter of size alone.
+        // A matter of size alone: before anything is read.
+        treatment.check_size(rows, columns, grid.spacing())?;
         let strips: Vec<Range<usize>> = parts(rows, dy, CELL.min(STRIP as f64 * dy))
             .into_iter()
             .map(|(start, end)| start..end)
@@ -101,7 +97,6 @@ impl Texture {
         for strip in &strips {
             let halo = strip.start.saturating_sub(around)..(strip.end + around).min(rows);
             let mut map = grid.read(halo.clone())?;
-            treatment.check_size(rows, columns, grid.spacing())?;
             let first = halo.start as f64 - form::middle(rows);
             form::take_off(&mut map, &plane, first, form::middle(columns), workers);
             let map = filtered(map, treatment, workers);
@@ -114,14 +109,12 @@ impl Texture {
         let curve = Curve::of_heights(gathered.sample.iter().copied(), workers);
         drop(gathered.sample);
         let (functional, core) = (curve.functional(), curve.core());
-        let material_ratio = (0..CURVE)
-            .map(|k| curve.height_at(Fraction::new(k as f64 / (CURVE - 1) as f64)))
-            .collect();
+        let material_ratio = curve.points();
         drop(curve);
         let spacing = grid.spacing();
         let middle = HeightMap::single(
-            about(rows, MIDDLE).len(),
-            about(columns, MIDDLE).len(),
+            middle_of(rows, MIDDLE).len(),
+            middle_of(columns, MIDDLE).len(),
             spacing,
             gathered.middle,
             Length::ZERO,
@@ -189,9 +182,9 @@ impl Gathered {
         let core = map.cut(own.clone(), 0..self.columns)?;
         let offset = (step - (whole.start * self.columns) % step) % step;
         self.sample.extend(core.heights_mm().iter().skip(offset).step_by(step));
-        for row in about(self.rows, MIDDLE).filter(|row| whole.contains(row)) {
+        for row in middle_of(self.rows, MIDDLE).filter(|row| whole.contains(row)) {
             let line = core.row_mm(row - whole.start);
-            self.middle.extend_from_slice(&line[about(self.columns, MIDDLE)]);
+            self.middle.extend_from_slice(&line[middle_of(self.columns, MIDDLE)]);
         }
         if let Some(depth) = lid_depth(&core, workers) {
             let heights = core.heights_mm().len() as f64;

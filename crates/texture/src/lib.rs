@@ -22,6 +22,7 @@
 
 mod areal;
 pub mod calibration;
+mod columns;
 mod correlation;
 mod curve;
 mod fields;
@@ -46,7 +47,7 @@ pub use filter::Treatment;
 pub use form::Form;
 pub use hand::{probe_readings, sand_patch_depth};
 pub use large::Rows;
-pub use map::{HeightMap, Refusal};
+pub use map::{HeightMap, Refusal, middle_of};
 pub use patch::{closing_depth, lid_depth, rolling_ball_depth};
 pub use sampling::{Strip, noise_of_repeats, patches_needed, stratified_places, surely_good_share};
 pub use texture::{Gradable, Texture};

@@ -4,6 +4,7 @@ use std::fmt;
 
 use tooth_measure::{Fraction, Length};
 
+use crate::columns::change_columns;
 use crate::workers::{Workers, each};
 
 /// Rows of one part of the work.
@@ -70,6 +71,13 @@ impl fmt::Display for Refusal {
 }
 
 impl std::error::Error for Refusal {}
+
+/// At most so many rows or columns about the middle of all.
+#[must_use]
+pub fn middle_of(count: usize, most: usize) -> std::ops::Range<usize> {
+    let start = count.saturating_sub(most) / 2;
+    start..start + count.min(most)
+}
 
 impl HeightMap {
     /// From heights in millimetres, row by row, what is no number being missing. The datum is
@@ -281,6 +289,15 @@ impl HeightMap {
             datum: self.datum,
             grain: self.grain,
         }
+    }
+
+    /// Changes whole columns, handed on as lines one after the other.
+    pub(crate) fn change_columns(
+        &mut self,
+        workers: &dyn Workers,
+        work: impl Fn(&mut [f32]) + Sync,
+    ) {
+        change_columns(&mut self.heights, self.columns, workers, work);
     }
 
     /// What `work` says of each part of rows, in their order.

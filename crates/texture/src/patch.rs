@@ -8,9 +8,9 @@
 
 use tooth_measure::Length;
 
-use crate::filter::put_strips;
+use crate::columns::change_columns;
 use crate::form::plane_of_block;
-use crate::map::HeightMap;
+use crate::map::{HeightMap, PART};
 use crate::workers::{Workers, each};
 
 /// Side of a cell: the disc of the hand method, in millimetres.
@@ -98,43 +98,20 @@ struct Room {
     ahead: Vec<f32>,
 }
 
-/// Rows or columns of strips are closed together.
-const STRIP: usize = 16;
-
-fn greatest_of_rows(heights: &mut [f32], columns: usize, reach: usize, workers: &dyn Workers) {
-    let parts: Vec<&mut [f32]> = heights.chunks_mut(columns * 64).collect();
-    each(workers, parts, |part| {
-        let mut room = Room::default();
-        for line in part.chunks_mut(columns) {
-            greatest(line, reach, &mut room);
-        }
-    });
+/// The greatest of each `2 reach + 1` neighbours along lines that lie one after the other.
+fn greatest_of_lines(lines: &mut [f32], length: usize, reach: usize) {
+    let mut room = Room::default();
+    for line in lines.chunks_mut(length) {
+        greatest(line, reach, &mut room);
+    }
 }
 
-/// The greatest of each `2 reach + 1` heights down a column: van Herk over whole rows, so that
-/// memory is read as it lies.
-fn greatest_of_columns(heights: &mut [f32], columns: usize, reach: usize, workers: &dyn Workers) {
+/// The greatest of a rectangle about each height: along the rows, then down the columns.
+fn greatest_around(heights: &mut [f32], columns: usize, [x, y]: [usize; 2], workers: &dyn Workers) {
     let rows = heights.len() / columns;
-    // A bundle of columns each, gathered, closed and put back.
-    let starts: Vec<usize> = (0..columns).step_by(STRIP).collect();
-    for group in starts.chunks(32) {
-        let source = &*heights;
-        let strips = each(workers, group.to_vec(), |first| {
-            let width = STRIP.min(columns - first);
-            let mut lines = vec![0.0f32; width * rows];
-            for (row, line) in source.chunks(columns).enumerate() {
-                for (k, z) in line[first..first + width].iter().enumerate() {
-                    lines[k * rows + row] = *z;
-                }
-            }
-            let mut room = Room::default();
-            for line in lines.chunks_mut(rows) {
-                greatest(line, reach, &mut room);
-            }
-            (first, width, lines)
-        });
-        put_strips(heights, columns, rows, &strips, workers);
-    }
+    let parts: Vec<&mut [f32]> = heights.chunks_mut(columns * PART).collect();
+    each(workers, parts, |part| greatest_of_lines(part, columns, x));
+    change_columns(heights, columns, workers, |lines| greatest_of_lines(lines, rows, y));
 }
 
 /// Mean depth under the closing by a flat square (of a profile: a flat line) of this width,
@@ -164,11 +141,9 @@ pub(crate) fn closing(
             *z = if z.is_finite() { -*z } else { f32::NEG_INFINITY };
         }
     };
-    greatest_of_rows(&mut heights, columns, x, workers);
-    greatest_of_columns(&mut heights, columns, y, workers);
+    greatest_around(&mut heights, columns, [x, y], workers);
     turn(&mut heights);
-    greatest_of_rows(&mut heights, columns, x, workers);
-    greatest_of_columns(&mut heights, columns, y, workers);
+    greatest_around(&mut heights, columns, [x, y], workers);
     let part = rows.start * columns..rows.end * columns;
     heights[part.clone()]
         .iter()

@@ -16,8 +16,6 @@ use crate::workers::Workers;
 
 /// Width of the square that closes the surface.
 pub(crate) const CLOSING: Length = Length::from_millimetres(25.0);
-/// Points of the material ratio curve that are kept.
-pub(crate) const CURVE: usize = 201;
 
 /// A surface and its figures.
 #[derive(Debug, Clone, PartialEq)]
@@ -68,9 +66,7 @@ impl Texture {
         let areal = areal(&map, workers);
         let curve = Curve::of(&map, workers);
         let (functional, core) = (curve.functional(), curve.core());
-        let material_ratio = (0..CURVE)
-            .map(|k| curve.height_at(Fraction::new(k as f64 / (CURVE - 1) as f64)))
-            .collect();
+        let material_ratio = curve.points();
         // As large as the map.
         drop(curve);
         Ok(Self {

@@ -46,10 +46,15 @@ impl App {
     }
 }
 
-/// Writes the pictures of a sounding into a folder.
-pub(crate) fn write_pictures(folder: &Path, files: &[(&str, Vec<u8>)]) -> Result<(), Refusal> {
-    let placings: Vec<(&Path, &[u8])> =
-        files.iter().map(|(name, bytes)| (Path::new(*name), bytes.as_slice())).collect();
+/// Writes the pictures that there are into a folder.
+pub(crate) fn write_pictures(
+    folder: &Path,
+    pictures: &[(&str, Option<String>)],
+) -> Result<(), Refusal> {
+    let placings: Vec<(&Path, &[u8])> = pictures
+        .iter()
+        .filter_map(|(name, svg)| Some((Path::new(*name), svg.as_ref()?.as_bytes())))
+        .collect();
     put_in_place(folder, &placings)
 }
 

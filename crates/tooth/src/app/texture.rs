@@ -7,7 +7,7 @@ use tooth_formats::scan::calibration::calibration;
 use tooth_formats::scan::{Asked, Kind, LargeGrid, Scan, Threads, Trouble, large, scan};
 use tooth_measure::Length;
 use tooth_texture::calibration::{Calibration, Level};
-use tooth_texture::{Rows as _, Texture, Treatment, noise_of_repeats};
+use tooth_texture::{Rows as _, Texture, Treatment, middle_of, noise_of_repeats};
 
 use super::{App, Refusal, computed};
 
@@ -49,14 +49,7 @@ fn of(input: &TextureInput) -> Result<Textured, Vec<Fault>> {
     }
     let Scan { map, kind, mut warnings } = scan(&input.file, &input.asked).map_err(|f| vec![f])?;
     let name = input.file.file_name().unwrap_or(input.file.as_os_str()).to_string_lossy();
-    let learnt = match &input.calibration {
-        Some(folder) => {
-            let learnt = calibration(folder, &Threads)?;
-            warnings.extend(learnt.warnings);
-            Some(learnt.calibration)
-        }
-        None => None,
-    };
+    let learnt = learnt(input, &mut warnings)?;
     let noise = match &input.repeated {
         Some(file) => {
             let again = scan(file, &input.asked).map_err(|fault| vec![fault])?;
@@ -78,6 +71,17 @@ fn of(input: &TextureInput) -> Result<Textured, Vec<Fault>> {
     Ok(Textured { texture, size, spacing, kind, noise, level, calibration: learnt, warnings })
 }
 
+/// The calibration that was asked for; what it leaves out is warned of.
+fn learnt(
+    input: &TextureInput,
+    warnings: &mut Vec<Fault>,
+) -> Result<Option<Calibration>, Vec<Fault>> {
+    let Some(folder) = &input.calibration else { return Ok(None) };
+    let learnt = calibration(folder, &Threads)?;
+    warnings.extend(learnt.warnings);
+    Ok(Some(learnt.calibration))
+}
+
 /// Rows and columns about the middle that a large grid's level is told by.
 const GRADED: usize = 4096;
 
@@ -97,21 +101,13 @@ fn of_large(grid: &LargeGrid, input: &TextureInput) -> Result<Textured, Vec<Faul
     }
     let texture = Texture::of_rows(grid, &input.treatment, &Threads).map_err(fault)?;
     let size = [grid.rows(), grid.columns()];
-    let (mut warnings, mut learnt) = (Vec::new(), None);
-    if let Some(folder) = &input.calibration {
-        let read = calibration(folder, &Threads)?;
-        warnings.extend(read.warnings);
-        learnt = Some(read.calibration);
-    }
+    let mut warnings = Vec::new();
+    let learnt = learnt(input, &mut warnings)?;
     let level = match &learnt {
         None => Level::NotCalibrated,
         Some(_) => {
-            let about = |count: usize| {
-                let start = count.saturating_sub(GRADED) / 2;
-                start..start + count.min(GRADED)
-            };
-            let rows = grid.read(about(size[0])).map_err(fault)?;
-            let middle = rows.cut(0..rows.rows(), about(size[1]));
+            let rows = grid.read(middle_of(size[0], GRADED)).map_err(fault)?;
+            let middle = rows.cut(0..rows.rows(), middle_of(size[1], GRADED));
             let middle = middle.map_err(|refusal| fault(Trouble::Refusal(refusal)))?;
             Level::of(learnt.as_ref(), &middle, None, &Threads)
         }

@@ -199,11 +199,7 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
             ("sounding-strip.svg", Some(sounding_strip(&sounded.sounding))),
             ("sounding-spectrum.svg", Some(sounding_spectrum(&sounded.sounding))),
         ];
-        let files: Vec<(&str, Vec<u8>)> = pictures
-            .into_iter()
-            .filter_map(|(name, svg)| Some((name, svg?.into_bytes())))
-            .collect();
-        crate::app::write_pictures(folder, &files)?;
+        crate::app::write_pictures(folder, &pictures)?;
     }
     print_warnings(sounded.warnings.iter());
     if arguments.printing.json {

@@ -156,11 +156,7 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
             ("texture-profile.svg", Some(texture_profile(texture, units))),
             ("texture-level.svg", bars),
         ];
-        let files: Vec<(&str, Vec<u8>)> = pictures
-            .into_iter()
-            .filter_map(|(name, svg)| Some((name, svg?.into_bytes())))
-            .collect();
-        crate::app::write_pictures(folder, &files)?;
+        crate::app::write_pictures(folder, &pictures)?;
     }
     print_warnings(textured.warnings.iter());
     if arguments.printing.json {
