@@ -205,6 +205,7 @@ fn page(textured: &Textured, units: UnitSystem, arguments: &Arguments) -> Page {
         page.item(0, "Calibration", &chips_words(&ChipCalibration::of(calibration, Vec::new())));
         page.note(0, "Comparator chips are moulded replicas: a grade learnt on them is not proven on concrete. The specification's own method decides.");
     }
+    page.note(0, "Figures of ISO 25178-2, 16610 and 13473-1, formulas from memory, checked by closed forms; the virtual sand patch and the fields are our own.");
     if let Some(folder) = &arguments.out {
         page.note(0, &format!("Pictures are in {}.", folder.display()));
     }
