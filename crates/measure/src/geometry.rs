@@ -13,7 +13,7 @@ use geo::{
     MultiLineString, MultiPolygon, Polygon,
 };
 
-use crate::quantity::{Area, Length};
+use crate::quantity::{Angle, Area, Length};
 
 /// A place on the plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -235,6 +235,37 @@ pub struct Direction(f64);
 impl Direction {
     /// Along the plan's x axis.
     pub const EAST: Self = Self(0.0);
+
+    /// From one place to another.
+    #[must_use]
+    pub fn from_to(from: Point, to: Point) -> Self {
+        Self((to.y - from.y).metres().atan2((to.x - from.x).metres()))
+    }
+
+    /// At a right angle to it.
+    #[must_use]
+    pub fn across(self) -> Self {
+        Self(self.0 + PI / 2.0)
+    }
+
+    /// Counted from east, against the clock.
+    #[must_use]
+    pub fn angle(self) -> Angle {
+        Angle::from_degrees(self.0.to_degrees())
+    }
+
+    /// Lengths along this direction and to the left of it.
+    #[must_use]
+    pub fn along_and_aside(self, place: Point) -> (Length, Length) {
+        let (along, aside) = self.turn(place.coordinate());
+        (Length::from_metres(along), Length::from_metres(aside))
+    }
+
+    /// The place at lengths along this direction and to the left of it.
+    #[must_use]
+    pub fn place_at(self, along: Length, aside: Length) -> Point {
+        Point::of(self.turn_back((along.metres(), aside.metres())))
+    }
 
     fn turn(self, c: geo::Coord) -> (f64, f64) {
         let (sin, cos) = self.0.sin_cos();
@@ -459,6 +490,28 @@ impl Region {
     #[must_use]
     pub fn holds(&self, place: Point) -> bool {
         self.0.intersects(&geo::Point(place.coordinate()))
+    }
+
+    /// All that lies in any of several regions.
+    #[must_use]
+    pub fn union_of(regions: &[Self]) -> Self {
+        Self(geo::unary_union(regions.iter().map(|region| &region.0)))
+    }
+
+    /// All that lies deeper than a distance in this region.
+    #[must_use]
+    pub fn inset(&self, distance: Length) -> Self {
+        Self(self.0.buffer(-distance.metres()))
+    }
+
+    /// Its borders: corners of outlines and of holes in order, the first not repeated.
+    #[must_use]
+    pub fn borders(&self) -> Vec<Vec<Point>> {
+        let rings = self.0.iter().flat_map(|p| std::iter::once(p.exterior()).chain(p.interiors()));
+        rings
+            .map(|ring| ring.0.iter().take(ring.0.len().saturating_sub(1)))
+            .map(|ring| ring.map(|c| Point::of(*c)).collect())
+            .collect()
     }
 
     /// Lowest and highest corner; `None` of nothing.

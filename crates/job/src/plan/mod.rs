@@ -11,8 +11,10 @@
 
 mod condition;
 mod fixed;
+pub mod passes;
 mod price;
 mod search;
+pub mod sharing;
 mod site;
 
 pub use condition::{Condition, Start, start_of};

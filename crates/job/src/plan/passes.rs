@@ -1,0 +1,391 @@
+//! A machine's passes laid over the real geometry of a zone.
+//!
+//! The field is the zone less obstacles and less the band that the machine cannot reach
+//! along walls and obstacles. Straight lanes of the machine's width, overlapping by at
+//! least its overlap, run through it in the direction that takes least time; a lane is
+//! broken where any border would come under the machine, so no lane leaves the field.
+//! Where slanting borders and islands leave slivers between lane ends, rounds along the
+//! border take them. What lanes and rounds do not cover is the band that goes to edging
+//! tools. All lengths in metres on the plan.
+//!
+//! Time: worked length at the speed that the method's planning rate means in lanes of its
+//! spacing, every turn, and walks between lanes that do not follow each other.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use tooth_measure::geometry::Direction;
+use tooth_measure::{Angle, Area, AreaRate, Length, LengthRate, Path, Point, Region, WorkTime};
+
+/// Turning a machine at the end of a lane. Assumption.
+pub const TURN: WorkTime = WorkTime::from_seconds(20.0);
+/// Moving a machine that does not work. Assumption.
+pub const WALK: LengthRate = LengthRate::from_metres_per_hour(1800.0);
+/// Rounds along a border keep this much more than half a width off it, because round
+/// corners are drawn with chords.
+const CHORDS: f64 = 1.01;
+/// Slivers smaller than this share of the field are no reason for a round.
+const SLIVERS: f64 = 0.002;
+/// Directions that are tried: the longest sides of the field.
+const DIRECTIONS: usize = 6;
+
+/// A machine's lane: how wide it works and how much neighbours overlap.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lane {
+    /// Working width.
+    pub width: Length,
+    /// Least overlap of neighbouring lanes.
+    pub overlap: Length,
+}
+
+impl Lane {
+    fn spacing(self) -> Length {
+        self.width - self.overlap
+    }
+}
+
+/// Passes over one zone, in the order of driving.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Layout {
+    /// The method.
+    pub method: String,
+    /// Working width.
+    pub width_m: Length,
+    /// Lanes run this way, counted from the plan's x axis against the clock.
+    pub direction_degrees: Angle,
+    /// Middle of every lane and round as corners x, y: driven one after the other.
+    pub runs_m: Vec<Vec<[Length; 2]>>,
+    /// Length of all of them.
+    pub worked_length_m: Length,
+    /// Turns between them.
+    pub turns: u32,
+    /// Walks between lanes that do not follow each other.
+    pub idle_length_m: Length,
+    /// What lanes and rounds cover.
+    pub covered_m2: Area,
+    /// What a machine of this width can reach at all.
+    pub reachable_m2: Area,
+    /// What is left of the zone for edging tools.
+    pub edging_m2: Area,
+}
+
+impl Layout {
+    /// Lays passes over a zone; `None` where the machine does not fit in.
+    #[must_use]
+    pub fn lay(zone: &Region, field: &Region, lane: Lane) -> Option<Self> {
+        let borders = field.borders();
+        let best = directions(&borders)
+            .into_iter()
+            .map(|direction| Straight::lay(&borders, direction, lane))
+            .filter(|laid| !laid.lanes.is_empty())
+            .min_by(|a, b| a.time(lane).hours().total_cmp(&b.time(lane).hours()))?;
+        let mut swaths: Vec<Region> =
+            best.lanes.iter().filter_map(|lane_| swath(lane_, lane.width)).collect();
+        let straight = Region::union_of(&swaths);
+        let keep = lane.width / 2.0 * CHORDS;
+        let inner = field.inset(keep);
+        let reachable = inner.within(keep).union(&straight);
+        let slivers = reachable.difference(&straight);
+        let mut runs: Vec<Vec<Point>> = best.lanes.iter().map(|lane| lane.to_vec()).collect();
+        if slivers.area() > reachable.area() * SLIVERS {
+            let rounds = rounds(&inner, &slivers, lane.width);
+            swaths.extend(rounds.iter().filter_map(|round| swath(round, lane.width)));
+            runs.extend(rounds);
+        }
+        let covered = Region::union_of(&swaths).intersection(field);
+        let (runs, idle) = in_order(runs, lane);
+        let covered_area = covered.area();
+        Some(Self {
+            method: String::new(),
+            width_m: lane.width,
+            direction_degrees: best.direction.angle(),
+            worked_length_m: runs.iter().filter_map(|run| Path::new(run)).map(|run| run.length()).sum(),
+            turns: runs.len().saturating_sub(1) as u32,
+            idle_length_m: idle,
+            covered_m2: covered_area,
+            reachable_m2: reachable.area(),
+            edging_m2: (zone.area() - covered_area).max(Area::ZERO),
+            runs_m: runs
+                .into_iter()
+                .map(|run| run.into_iter().map(|place| [place.x, place.y]).collect())
+                .collect(),
+        })
+    }
+
+    /// Time of one pass over all lanes at a planning rate.
+    #[must_use]
+    pub fn time(&self, rate: AreaRate, lane: Lane) -> WorkTime {
+        self.worked_length_m * lane.spacing() / rate
+            + TURN * f64::from(self.turns)
+            + self.idle_length_m / WALK
+    }
+
+    /// What its lanes and rounds cover.
+    #[must_use]
+    pub fn swath(&self) -> Region {
+        let swaths: Vec<Region> = self
+            .runs_m
+            .iter()
+            .map(|run| run.iter().map(|[x, y]| Point::new(*x, *y)).collect::<Vec<_>>())
+            .filter_map(|run| swath(&run, self.width_m))
+            .collect();
+        Region::union_of(&swaths)
+    }
+}
+
+fn swath(run: &[Point], width: Length) -> Option<Region> {
+    Some(Region::along(&Path::new(run)?, width / 2.0))
+}
+
+/// The directions of the longest sides, each once.
+fn directions(borders: &[Vec<Point>]) -> Vec<Direction> {
+    let mut sides: Vec<(Length, Direction)> = Vec::new();
+    for border in borders {
+        for (number, &from) in border.iter().enumerate() {
+            let to = border[(number + 1) % border.len()];
+            let direction = Direction::from_to(from, to);
+            let degrees = direction.angle().degrees().rem_euclid(180.0);
+            let same = sides.iter_mut().find(|(_, known)| {
+                let apart = (known.angle().degrees().rem_euclid(180.0) - degrees).abs();
+                apart.min(180.0 - apart) < 1.0
+            });
+            match same {
+                Some((length, _)) => *length += from.distance(to),
+                None => sides.push((from.distance(to), direction)),
+            }
+        }
+    }
+    sides.sort_by(|a, b| b.0.metres().total_cmp(&a.0.metres()));
+    sides.into_iter().take(DIRECTIONS).map(|(_, direction)| direction).collect()
+}
+
+/// Straight lanes in one direction.
+struct Straight {
+    direction: Direction,
+    lanes: Vec<[Point; 2]>,
+}
+
+impl Straight {
+    fn lay(borders: &[Vec<Point>], direction: Direction, lane: Lane) -> Self {
+        let turned: Vec<Vec<(f64, f64)>> = borders
+            .iter()
+            .map(|border| {
+                let place = |at: &Point| {
+                    let (along, aside) = direction.along_and_aside(*at);
+                    (along.metres(), aside.metres())
+                };
+                border.iter().map(place).collect()
+            })
+            .collect();
+        let asides = turned.iter().flatten().map(|place| place.1);
+        let (low, high) = (asides.clone().fold(f64::INFINITY, f64::min), asides.fold(f64::NEG_INFINITY, f64::max));
+        let (width, spacing) = (lane.width.metres(), lane.spacing().metres());
+        let mut lanes = Vec::new();
+        if high - low < width || spacing <= 0.0 {
+            return Self { direction, lanes };
+        }
+        let gaps = ((high - low - width) / spacing - 1e-9).ceil().max(0.0);
+        let step = if gaps > 0.0 { (high - low - width) / gaps } else { 0.0 };
+        for number in 0..=gaps as usize {
+            let bottom = low + step * number as f64;
+            for (from, to) in free_of_borders(&turned, bottom, bottom + width) {
+                // Shorter than a width is no lane: the machine would only stand there.
+                if to - from >= width {
+                    let at = |along: f64| {
+                        let metres = Length::from_metres;
+                        direction.place_at(metres(along), metres(bottom + width / 2.0))
+                    };
+                    lanes.push([at(from), at(to)]);
+                }
+            }
+        }
+        Self { direction, lanes }
+    }
+
+    /// A measure of the time it takes, at an ordinary walking machine's speed.
+    fn time(&self, lane: Lane) -> WorkTime {
+        let runs: Vec<Vec<Point>> = self.lanes.iter().map(|lane| lane.to_vec()).collect();
+        let worked: Length = self.lanes.iter().map(|[from, to]| from.distance(*to)).sum();
+        let (ordered, idle) = in_order(runs, lane);
+        (worked * 4.0 + idle) / WALK + TURN * ordered.len() as f64
+    }
+}
+
+/// The stretches along a strip in which all of its width lies inside the borders.
+fn free_of_borders(borders: &[Vec<(f64, f64)>], bottom: f64, top: f64) -> Vec<(f64, f64)> {
+    // What only touches the strip's side is no hindrance.
+    let (inner_bottom, inner_top) = (bottom + 1e-6, top - 1e-6);
+    let mut blocked: Vec<(f64, f64)> = Vec::new();
+    for border in borders {
+        for (number, &one) in border.iter().enumerate() {
+            let other = border[(number + 1) % border.len()];
+            let (low, high) = if one.1 <= other.1 { (one, other) } else { (other, one) };
+            if high.1 <= inner_bottom || low.1 >= inner_top {
+                continue;
+            }
+            let at = |aside: f64| {
+                let share = (aside - low.1) / (high.1 - low.1);
+                low.0 + (high.0 - low.0) * share.clamp(0.0, 1.0)
+            };
+            let level = high.1 - low.1 < 1e-12;
+            let (a, b) = if level { (low.0, high.0) } else { (at(inner_bottom), at(inner_top)) };
+            blocked.push((a.min(b), a.max(b)));
+        }
+    }
+    blocked.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let middle = (bottom + top) / 2.0;
+    let mut free = Vec::new();
+    let mut reached = f64::NEG_INFINITY;
+    for (from, to) in blocked {
+        if from > reached + 1e-9 && reached.is_finite() && is_inside(borders, ((reached + from) / 2.0, middle)) {
+            free.push((reached, from));
+        }
+        reached = reached.max(to);
+    }
+    free
+}
+
+/// Whether a place lies inside, by the number of sides that a ray from it crosses.
+fn is_inside(borders: &[Vec<(f64, f64)>], place: (f64, f64)) -> bool {
+    let mut inside = false;
+    for border in borders {
+        for (number, &one) in border.iter().enumerate() {
+            let other = border[(number + 1) % border.len()];
+            if (one.1 > place.1) != (other.1 > place.1) {
+                let share = (place.1 - one.1) / (other.1 - one.1);
+                inside ^= place.0 < one.0 + share * (other.0 - one.0);
+            }
+        }
+    }
+    inside
+}
+
+/// Rounds along the inner border where slivers lie under them.
+fn rounds(inner: &Region, slivers: &Region, width: Length) -> Vec<Vec<Point>> {
+    let worth = width * width * 0.002;
+    let mut rounds = Vec::new();
+    for border in inner.borders() {
+        let count = border.len();
+        let takes: Vec<bool> = (0..count)
+            .map(|number| {
+                let side = [border[number], border[(number + 1) % count]];
+                swath(&side, width)
+                    .is_some_and(|swath| swath.intersection(slivers).area() > worth)
+            })
+            .collect();
+        let Some(start) = (0..count).find(|&number| !takes[number]) else {
+            let mut round = border.clone();
+            round.extend(border.first());
+            rounds.push(round);
+            continue;
+        };
+        let mut round: Vec<Point> = Vec::new();
+        for number in (start + 1)..=(start + count) {
+            let at = number % count;
+            if takes[at] {
+                if round.is_empty() {
+                    round.push(border[at]);
+                }
+                round.push(border[(at + 1) % count]);
+            } else if !round.is_empty() {
+                rounds.push(std::mem::take(&mut round));
+            }
+        }
+    }
+    rounds
+}
+
+/// Runs in the order of driving: always the nearest end next. The walks between them
+/// count where they are longer than stepping over to the next lane.
+fn in_order(mut left: Vec<Vec<Point>>, lane: Lane) -> (Vec<Vec<Point>>, Length) {
+    let mut ordered: Vec<Vec<Point>> = Vec::with_capacity(left.len());
+    let mut idle = Length::ZERO;
+    if left.is_empty() {
+        return (ordered, idle);
+    }
+    ordered.push(left.remove(0));
+    while let Some(&at) = ordered.last().and_then(|run| run.last()) {
+        let ends = left.iter().enumerate().flat_map(|(number, run)| {
+            let first = run.first().map(|end| (number, false, at.distance(*end)));
+            let last = run.last().map(|end| (number, true, at.distance(*end)));
+            first.into_iter().chain(last)
+        });
+        let nearest = ends.min_by(|a, b| a.2.metres().total_cmp(&b.2.metres()));
+        let Some((number, turned, distance)) = nearest else { break };
+        let mut run = left.remove(number);
+        if turned {
+            run.reverse();
+        }
+        idle += (distance - lane.width).max(Length::ZERO);
+        ordered.push(run);
+    }
+    (ordered, idle)
+}
+
+#[cfg(test)]
+mod tests {
+    #![expect(clippy::unwrap_used, reason = "fixed test shapes")]
+    use super::*;
+    use tooth_measure::Outline;
+
+    fn at(x: f64, y: f64) -> Point {
+        Point::new(Length::from_metres(x), Length::from_metres(y))
+    }
+
+    fn lane(width: f64, overlap: f64) -> Lane {
+        Lane { width: Length::from_metres(width), overlap: Length::from_metres(overlap) }
+    }
+
+    fn shape(corners: &[(f64, f64)]) -> Region {
+        let corners: Vec<Point> = corners.iter().map(|(x, y)| at(*x, *y)).collect();
+        Outline::new(&corners).unwrap().region()
+    }
+
+    fn laid(zone: &Region, lane_: Lane) -> Layout {
+        let laid = Layout::lay(zone, zone, lane_).unwrap();
+        let swath = laid.swath();
+        let outside = swath.difference(zone).area().square_metres();
+        assert!(outside < 1e-6, "{outside} m² outside the zone");
+        assert!(
+            laid.covered_m2 / laid.reachable_m2 >= 0.995,
+            "{} of {} m²",
+            laid.covered_m2.square_metres(),
+            laid.reachable_m2.square_metres()
+        );
+        laid
+    }
+
+    /// Source: arithmetic: lanes 0.5 m wide, overlapping 0.05 m, fill 10 × 5 m in
+    /// ceil((5 - 0.5) / 0.45) + 1 = 11 lanes of 10 m along the longer side.
+    #[test]
+    fn a_room_is_driven_along_its_longer_side() {
+        let laid = laid(&shape(&[(0., 0.), (10., 0.), (10., 5.), (0., 5.)]), lane(0.5, 0.05));
+        assert_eq!((laid.runs_m.len(), laid.turns), (11, 10));
+        assert!((laid.worked_length_m.metres() - 110.0).abs() < 1e-6);
+        assert!((laid.covered_m2.square_metres() - 50.0).abs() < 1e-4);
+        assert!(laid.edging_m2.square_metres() < 1e-4 && laid.idle_length_m.metres() < 1e-6);
+        let rate = AreaRate::from_square_metres_per_hour(45.0);
+        // 110 m at 100 m/h, and 10 turns of 20 s.
+        let expected = 1.1 + 10.0 * 20.0 / 3600.0;
+        assert!((laid.time(rate, lane(0.5, 0.05)).hours() - expected).abs() < 1e-9);
+    }
+
+    #[test]
+    fn slanting_walls_and_round_columns_leave_no_slivers() {
+        let slanted = shape(&[(0., 0.), (12., 1.), (11., 8.), (3., 9.5), (-1., 4.)]);
+        laid(&slanted, lane(0.38, 0.04));
+        let column: Vec<(f64, f64)> = (0..24)
+            .map(|n| f64::from(n) * std::f64::consts::TAU / 24.0)
+            .map(|a| (5.0 + 0.4 * a.cos(), 4.0 + 0.4 * a.sin()))
+            .collect();
+        let ring = slanted.difference(&shape(&column));
+        laid(&ring, lane(0.5, 0.05));
+        let ell = shape(&[(0., 0.), (9., 0.), (9., 3.), (4., 3.), (4., 8.), (0., 8.)]);
+        laid(&ell, lane(0.65, 0.05));
+    }
+
+    #[test]
+    fn a_machine_wider_than_the_way_in_between_does_not_fit() {
+        let strip = shape(&[(0., 0.), (10., 0.), (10., 0.3), (0., 0.3)]);
+        assert!(Layout::lay(&strip, &strip, lane(0.38, 0.0)).is_none());
+    }
+}

@@ -1,0 +1,134 @@
+//! The choice of ways when machines are shared: against every choice there is, against
+//! a linear programme solved by another solver, and against published optima of the
+//! facility-location problem that it is.
+#![expect(clippy::unwrap_used, reason = "tests fail loudly")]
+
+use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
+use tooth_job::plan::sharing::{Offer, Shared, Sharing};
+
+fn cost_of(problem: &Sharing, chosen: &[usize]) -> i64 {
+    let ways: Vec<&Offer> =
+        problem.zones.iter().zip(chosen).map(|(ways, &number)| &ways[number]).collect();
+    let brought = ways.iter().fold(problem.brought, |set, way| set | way.machines);
+    let bringing = problem.bringing.iter().enumerate();
+    let bringing = bringing.filter(|(bit, _)| brought & (1 << bit) != 0).map(|(_, cost)| cost);
+    ways.iter().map(|way| way.cost).sum::<i64>() + bringing.sum::<i64>()
+}
+
+fn solved(problem: &Sharing) -> Shared {
+    let found = problem.solve().unwrap();
+    assert_eq!(found.cost, cost_of(problem, &found.chosen), "the cost is that of the choice");
+    assert!(found.bound <= found.cost);
+    found
+}
+
+fn any_problem(zones: usize, machines: usize) -> impl Strategy<Value = Sharing> {
+    let way = (0_i64..3000, prop::collection::vec(0..machines, 0..3)).prop_map(|(cost, needs)| {
+        Offer { cost, machines: needs.into_iter().fold(0, |set, bit| set | 1 << bit) }
+    });
+    let ways = prop::collection::vec(way, 1..6);
+    (
+        prop::collection::vec(ways, 1..=zones),
+        prop::collection::vec(0_i64..2500, machines),
+        0..machines * 4,
+    )
+        .prop_map(move |(zones, bringing, brought)| Sharing {
+            zones,
+            bringing,
+            brought: if brought < machines { 1 << brought } else { 0 },
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        cases: 500,
+        rng_seed: RngSeed::Fixed(20_261_126),
+        ..ProptestConfig::default()
+    })]
+
+    /// Source: exhaustive enumeration of every choice.
+    #[test]
+    fn no_choice_of_ways_costs_less(problem in any_problem(5, 8)) {
+        let found = solved(&problem);
+        prop_assert!(found.is_optimal());
+        let mut chosen = vec![0; problem.zones.len()];
+        let mut least = i64::MAX;
+        loop {
+            least = least.min(cost_of(&problem, &chosen));
+            let Some(at) = (0..chosen.len()).find(|&at| chosen[at] + 1 < problem.zones[at].len())
+            else { break };
+            chosen[at] += 1;
+            chosen[..at].fill(0);
+        }
+        prop_assert_eq!(found.cost, least);
+    }
+}
+
+/// Source: OR-Library, file of optima for uncapacitated warehouse location, as quoted by
+/// several public repositories. Mapping: a customer is a zone, a warehouse a machine; each
+/// zone has one way for each machine, which costs what serving the customer costs.
+#[test]
+fn warehouses_are_opened_as_published() {
+    let text = include_str!("reference/uncapacitated-warehouses.txt");
+    let tenths = |amount: f64| (amount * 10_000.0).round() as i64;
+    let customers: Vec<Vec<i64>> = text
+        .lines()
+        .filter(|line| !line.starts_with('#'))
+        .map(|line| line.split(' ').map(|cost| tenths(cost.parse().unwrap())).collect())
+        .collect();
+    assert_eq!(customers.len(), 50);
+    for (name, opening, optimum) in [
+        ("cap71", 7_500.0, 932_615.750),
+        ("cap72", 12_500.0, 977_799.400),
+        ("cap73", 17_500.0, 1_010_641.450),
+        ("cap74", 25_000.0, 1_034_976.975),
+    ] {
+        let mut bringing = vec![tenths(opening); 16];
+        bringing[10] = 0;
+        let way = |(bit, cost): (usize, &i64)| Offer { cost: *cost, machines: 1 << bit };
+        let zones = customers
+            .iter()
+            .map(|costs| costs.iter().enumerate().map(way).collect())
+            .collect();
+        let found = solved(&Sharing { zones, bringing, brought: 0 });
+        assert!(found.is_optimal(), "{name}");
+        assert_eq!(found.cost, tenths(optimum), "{name}");
+    }
+}
+
+/// A stress case, far beyond any real job: areas of very different size, each with its own
+/// liking for every machine. Thirty machines for the field and ten hand tools for the edge
+/// are combined freely, so an area has three hundred ways.
+fn stress(areas: usize, field: usize, edge: usize, seed: u64) -> Sharing {
+    let mut state = seed;
+    let mut next = move |below: u64| {
+        state =
+            state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        ((state >> 33) % below) as i64
+    };
+    let zones = (0..areas)
+        .map(|_| {
+            let size = 50 + next(2_000);
+            let fields: Vec<i64> = (0..field).map(|_| size * (40 + next(400))).collect();
+            let edges: Vec<i64> = (0..edge).map(|_| size * (10 + next(100))).collect();
+            let pair = |one: usize, other: usize| Offer {
+                cost: fields[one] + edges[other],
+                machines: 1 << one | 1 << (field + other),
+            };
+            (0..field).flat_map(|one| (0..edge).map(move |other| pair(one, other)).collect::<Vec<_>>()).collect()
+        })
+        .collect();
+    let bringing = (0..field + edge).map(|_| 200_000 + next(3_000_000)).collect();
+    Sharing { zones, bringing, brought: 0 }
+}
+
+#[test]
+fn two_hundred_areas_and_forty_machines_are_proven_within_a_hundredth() {
+    for seed in 1..=2 {
+        let found = solved(&stress(200, 30, 10, seed));
+        let gap = (found.cost - found.bound) as f64 / found.cost as f64;
+        println!("seed {seed}: cost {}, bound {}, gap {gap:.5}", found.cost, found.bound);
+        assert!(gap <= 0.01, "seed {seed}: {gap}");
+    }
+}

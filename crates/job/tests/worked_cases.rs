@@ -1,0 +1,209 @@
+//! Worked cases: a slab in, the recommendation and its findings out. They are data, in
+//! `reference/worked_cases.toml`, whose head explains the lines to a practitioner. Each
+//! case spoils one sound room; whatever it does not name must be fine and settled.
+#![expect(clippy::expect_used, clippy::panic, reason = "tests fail loudly")]
+
+#[expect(dead_code, reason = "the other test crates use the rest")]
+mod common;
+#[path = "worked_cases/room.rs"]
+mod room;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::Deserialize;
+use tooth_job::assessment::{CODES, FindingState, ZoneAssessment, assess};
+use tooth_job::choice::Choice as _;
+
+/// Their number may only grow: raise this with every case that is added.
+const AT_LEAST: usize = 164;
+/// Codes of gaps and findings beside those of the gates.
+const BESIDE: [&str; 3] = ["unsettled", "pull_off_retest", "profile_scan"];
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    case: Vec<Case>,
+    /// What the assessment does not do yet, each with the reason why it should.
+    #[serde(default)]
+    disputed: Vec<Case>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Case {
+    name: String,
+    source: String,
+    certainty: Sureness,
+    #[serde(default)]
+    why: String,
+    #[serde(default)]
+    slab: room::Words,
+    #[serde(default)]
+    system: room::Words,
+    #[serde(default)]
+    seen: Vec<room::Words>,
+    #[serde(default)]
+    tests: BTreeMap<String, Vec<String>>,
+    #[serde(default)]
+    overrule: Vec<room::Words>,
+    expect: Expect,
+}
+
+#[derive(Deserialize, Clone, Copy, PartialEq)]
+#[serde(rename_all = "snake_case")]
+enum Sureness {
+    Seen,
+    Computed,
+    Memory,
+    CommonPractice,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Expect {
+    recommendation: String,
+    /// What the sentence of the recommendation must say.
+    because: Option<String>,
+    /// The gravest state of each code; all codes that are not named must be fine.
+    #[serde(default)]
+    findings: BTreeMap<String, String>,
+    /// How many more tests, by code; 0 where the count is nobody's rule. All gaps.
+    #[serde(default)]
+    asks: BTreeMap<String, u32>,
+    /// Words that reason, gap or test of a code must hold.
+    #[serde(default)]
+    says: BTreeMap<String, String>,
+    #[serde(default)]
+    never_says: BTreeMap<String, String>,
+    /// Codes of which nothing may be said, not even "fine".
+    #[serde(default)]
+    absent: Vec<String>,
+    #[serde(default)]
+    overruled: Vec<String>,
+}
+
+fn file() -> File {
+    toml::from_str(include_str!("reference/worked_cases.toml"))
+        .unwrap_or_else(|fault| panic!("worked_cases.toml: {fault}"))
+}
+
+#[test]
+fn every_worked_case_comes_out_as_the_trade_would_have_it() {
+    let cases = file().case;
+    let faults: Vec<String> = cases.iter().filter_map(disagreement).collect();
+    assert!(
+        faults.is_empty(),
+        "{} of {} cases:\n\n{}",
+        faults.len(),
+        cases.len(),
+        faults.join("\n\n")
+    );
+}
+
+#[test]
+#[ignore = "shows what the assessment says to each disputed case"]
+fn disputed_cases_are_still_disputed() {
+    for case in file().disputed {
+        match disagreement(&case) {
+            Some(fault) => println!("{fault}\n"),
+            None => println!("SETTLED, move it to the cases: {}\n", case.name),
+        }
+    }
+}
+
+#[test]
+fn every_worked_case_has_its_own_name_and_a_source() {
+    let file = file();
+    assert!(file.case.len() >= AT_LEAST, "{} cases", file.case.len());
+    let all: Vec<&Case> = file.case.iter().chain(&file.disputed).collect();
+    let names: BTreeSet<&str> = all.iter().map(|case| case.name.as_str()).collect();
+    assert_eq!(names.len(), all.len(), "two cases share a name");
+    for case in &all {
+        assert!(case.name.len() > 9 && case.source.len() > 4, "{}", case.name);
+        let expect = &case.expect;
+        let tables = [&expect.says, &expect.never_says, &expect.findings];
+        let codes = tables.into_iter().flat_map(BTreeMap::keys).chain(expect.asks.keys());
+        for code in codes.chain(&expect.absent).chain(&expect.overruled) {
+            let known = CODES.iter().chain(&BESIDE).any(|known| known == code);
+            assert!(known, "{}: no code is called {code}", case.name);
+        }
+    }
+    assert!(file.disputed.iter().all(|case| case.why.len() > 9), "a dispute needs its why");
+}
+
+/// What is not as expected, for a person to read.
+fn disagreement(case: &Case) -> Option<String> {
+    let assessment = assess(&room::spoilt(case), common::RULE);
+    let zone = &assessment.zones[0];
+    let expect = &case.expect;
+    let mut wrong = Vec::new();
+    let mut check = |fits: bool, what: String| {
+        if !fits {
+            wrong.push(what);
+        }
+    };
+    let (got, wanted) = (zone.recommendation.key(), &expect.recommendation);
+    check(got == wanted, format!("recommends {got}, expected {wanted}: {}", zone.because));
+    let because = expect.because.as_deref().unwrap_or_default();
+    check(holds(&zone.because, because), format!("because \"{}\": no {because:?}", zone.because));
+    let found = zone.findings.iter().map(|f| f.code);
+    let codes: BTreeSet<&str> = found.chain(expect.findings.keys().map(String::as_str)).collect();
+    for code in codes {
+        let of_code = zone.findings.iter().filter(|f| f.code == code);
+        let got = of_code.map(|f| f.state).max().map_or("nothing", FindingState::key);
+        let wanted = expect.findings.get(code).map_or("fine", String::as_str);
+        check(got == wanted, format!("{code} is {got}, expected {wanted}: {}", told(zone, code)));
+    }
+    let asked: BTreeSet<&str> = zone.unknown.iter().map(|gap| gap.code).collect();
+    for code in asked.iter().copied().filter(|code| !expect.asks.contains_key(*code)) {
+        check(false, format!("{code} asks for more: {}", told(zone, code)));
+    }
+    for (code, count) in &expect.asks {
+        let mut gaps = zone.unknown.iter().filter(|gap| gap.code == code);
+        let fits = gaps.any(|gap| *count == 0 || gap.count == *count);
+        check(fits, format!("{code} does not ask for {count}: {}", told(zone, code)));
+    }
+    for (code, words) in &expect.says {
+        check(
+            holds(&told(zone, code), words),
+            format!("{code}: {:?}, no {words:?}", told(zone, code)),
+        );
+    }
+    for (code, words) in &expect.never_says {
+        check(!holds(&told(zone, code), words), format!("{code}: {:?}", told(zone, code)));
+    }
+    for code in &expect.absent {
+        check(told(zone, code).is_empty(), format!("{code}: {:?}", told(zone, code)));
+    }
+    let lifted = zone.findings.iter().filter(|f| f.overruled.is_some()).map(|f| f.code);
+    let lifted: BTreeSet<&str> = lifted.collect();
+    let wanted: BTreeSet<&str> = expect.overruled.iter().map(String::as_str).collect();
+    check(lifted == wanted, format!("overruled {lifted:?}, expected {wanted:?}"));
+    if wrong.is_empty() {
+        return None;
+    }
+    let memory = match case.certainty {
+        Sureness::Memory => " FROM MEMORY, the expectation itself may be wrong.",
+        _ => "",
+    };
+    let why = if case.why.is_empty() { "" } else { "\n  why: " };
+    Some(format!(
+        "{}\n  {}\n  source: {}.{memory}{why}{}",
+        case.name,
+        wrong.join("\n  "),
+        case.source,
+        case.why
+    ))
+}
+
+/// All that the assessment says under a code.
+fn told(zone: &ZoneAssessment, code: &str) -> String {
+    let findings = zone.findings.iter().filter(|f| f.code == code).map(|f| f.reason.clone());
+    let gaps = zone.unknown.iter().filter(|gap| gap.code == code);
+    let gaps = gaps.map(|gap| format!("asks {} of: {}; {}", gap.count, gap.what, gap.test));
+    findings.chain(gaps).collect::<Vec<_>>().join(" | ")
+}
+
+fn holds(text: &str, words: &str) -> bool {
+    text.to_lowercase().contains(&words.to_lowercase())
+}

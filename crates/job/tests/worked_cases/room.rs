@@ -1,0 +1,258 @@
+//! The sound room of the worked cases, and how the words of a case spoil it.
+
+use std::collections::BTreeMap;
+
+use tooth_job::choice::Choice;
+use tooth_job::survey::{
+    Answer, Clash, Consent, FailureMode, FeatureId, LaboratoryQuestion, Measured, Overrule, Place,
+    Reading, Seen, SoundingMethod, Survey,
+};
+use tooth_measure::{Area, Fraction, Length, Path, ProfileLevel, ProfileRange, Quantity, WorkTime};
+
+use crate::{Case, common};
+
+/// What a case says of a thing, by the names of its lines.
+pub(crate) type Words = BTreeMap<String, toml::Value>;
+
+fn text(value: &toml::Value) -> String {
+    value.as_str().map_or_else(|| value.to_string(), str::to_owned)
+}
+
+fn read<Q: Quantity>(text: &str) -> Q {
+    Q::parse(text).unwrap_or_else(|fault| panic!("{text}: {fault}"))
+}
+
+fn chosen<C: Choice>(word: &str) -> C {
+    C::from_key(word).unwrap_or_else(|| panic!("{word}: expected one of {}", C::key_list()))
+}
+
+fn number<N: std::str::FromStr>(text: &str) -> N {
+    text.trim().parse().unwrap_or_else(|_| panic!("{text}: no such number"))
+}
+
+/// "none" and "unknown" stand for what nobody said.
+fn maybe<T>(text: &str, read: impl Fn(&str) -> T) -> Option<T> {
+    (!matches!(text, "none" | "unknown")).then(|| read(text))
+}
+
+fn pair<'a>(text: &'a str, between: &str) -> (&'a str, &'a str) {
+    text.split_once(between).unwrap_or_else(|| panic!("{text}: no {between:?} in it"))
+}
+
+/// The sound room, spoilt as the case says.
+pub(crate) fn spoilt(case: &Case) -> Survey {
+    let area = case.slab.get("area").map_or(Area::from_square_metres(50.0), |a| read(&text(a)));
+    let width = area.square_metres() / 5.0;
+    let mut survey = common::empty();
+    common::add_zone(&mut survey, "room", common::rectangle(0.0, 0.0, width, 5.0));
+    survey.features.push(common::walls("walls", 0.0, 0.0, width, 5.0));
+    survey.readings.retain(|r| !matches!(r.measured, Measured::ChipRating(_)));
+    add_tests(&mut survey, "chip_rating", &["4", "4", "4"]);
+    // The panel is the last to be looked for, so a case that draws its own replaces it.
+    let own_panel = case.seen.iter().any(|mark| text(&mark["what"]) == "sample_panel");
+    let panel = Words::from([
+        ("what".to_owned(), "sample_panel".into()),
+        ("approved_by".to_owned(), "the owner".into()),
+    ]);
+    for (key, value) in &case.slab {
+        set_slab(&mut survey, key, &text(value), width);
+    }
+    for (key, value) in &case.system {
+        set_system(&mut survey, key, &text(value));
+    }
+    for (kind, values) in &case.tests {
+        let values: Vec<&str> = values.iter().map(String::as_str).collect();
+        survey.readings.retain(|r| r.measured.kind() != kind);
+        add_tests(&mut survey, kind, &values);
+    }
+    for (number, mark) in case.seen.iter().chain((!own_panel).then_some(&panel)).enumerate() {
+        add_mark(&mut survey, number, mark, width);
+    }
+    for words in &case.overrule {
+        let word = |key: &str| words.get(key).map(text);
+        survey.facts.overrules.push(Overrule {
+            zone: common::zone_id("room"),
+            finding: word("finding").expect("an overrule names its finding"),
+            feature: word("feature").and_then(|name| FeatureId::new(&name)),
+            licence: word("licence"),
+            reason: "as the case says".into(),
+            by: "somebody".into(),
+            date: common::noon().date(),
+        });
+    }
+    survey
+}
+
+fn set_slab(survey: &mut Survey, key: &str, word: &str, width: f64) {
+    let room = vec![common::zone_id("room")];
+    let date = common::noon().date();
+    let facts = &mut survey.facts;
+    match key {
+        "area" => {}
+        "thickness" => facts.slab.thickness = maybe(word, read),
+        "year_cast" => facts.slab.year_cast = maybe(word, number),
+        "support" => facts.slab.support = chosen(word),
+        "post_tensioned" => facts.slab.post_tensioned = chosen(word),
+        "vapour_retarder" => facts.slab.vapour_retarder = chosen(word),
+        "setting" => facts.slab.setting = chosen(word),
+        "freeze_thaw" => facts.slab.freeze_thaw = chosen(word),
+        "embedded_items" => facts.slab.embedded_items = chosen(word),
+        "oldest_coating_year" => facts.slab.oldest_coating_year = maybe(word, number),
+        "signed_locate" if word == "none" => facts.locates.clear(),
+        "owners_consent" => {
+            facts.consents.push(Consent { given_by: word.to_owned(), date, zones: room });
+        }
+        "two_versions_of" => survey.clashes.push(Clash {
+            about: word.to_owned(),
+            versions: vec!["one says so".into(), "another says no".into()],
+            zones: room,
+        }),
+        "sounded" => {
+            let share = read::<Fraction>(word).ratio();
+            survey.features.retain(|f| !matches!(f.seen, Seen::Sounded { .. }));
+            let swept = Place::Patch(common::rectangle(0.0, 0.0, width * share, 5.0));
+            let seen = Seen::Sounded { method: SoundingMethod::Chain };
+            survey.features.push(common::feature("swept", swept, seen));
+        }
+        _ => panic!("slab.{key} = {word}: not known here"),
+    }
+}
+
+fn set_system(survey: &mut Survey, key: &str, word: &str) {
+    let range = |word: &str| {
+        let (least, most) = pair(word, " to ");
+        ProfileRange::between(number(least), number(most))
+    };
+    let system = &mut survey.systems[0];
+    match key {
+        "class" => system.class = chosen(word),
+        "see_through" => system.see_through = chosen::<Answer>(word) == Answer::Yes,
+        "profile" => system.profile = maybe(word, range),
+        "least_pull_off_strength" => system.least_pull_off_strength = maybe(word, read),
+        "most_in_slab_humidity" => system.most_in_slab_humidity = maybe(word, read),
+        "most_moisture_emission" => system.most_moisture_emission = maybe(word, read),
+        "ph" => {
+            let (least, most) = pair(word, " to ");
+            system.ph = Some((read(&format!("{least} pH")), read(&format!("{most} pH"))));
+        }
+        "dew_point_margin" => system.dew_point_margin = maybe(word, read),
+        "most_air_humidity" => system.most_air_humidity = maybe(word, read),
+        "absorbs_within" => system.absorbs_within = maybe(word, read),
+        "widest_crack" => system.widest_crack = maybe(word, read),
+        "agreed_exposure" => system.agreed_exposure = maybe(word, chosen),
+        _ => panic!("system.{key} = {word}: not known here"),
+    }
+}
+
+/// "8 x 70 %" is eight readings; "4 by A" says who read it, else A and B in turn.
+fn add_tests(survey: &mut Survey, kind: &str, values: &[&str]) {
+    let mut count = 0;
+    for value in values {
+        let (times, value) = value.split_once(" x ").unwrap_or(("1", value));
+        for _ in 0..number::<usize>(times) {
+            let turn = if count % 2 == 0 { "A" } else { "B" };
+            let (value, by) = value.split_once(" by ").unwrap_or((value, turn));
+            let id = format!("{kind}-{count}");
+            survey.readings.push(common::reading(
+                &id,
+                &common::zone_id("room"),
+                by,
+                measured(kind, value),
+            ));
+            count += 1;
+        }
+    }
+}
+
+fn measured(kind: &str, value: &str) -> Measured {
+    let laboratory = |question| Measured::Laboratory(question, chosen(value));
+    match kind {
+        "water_drop" => Measured::WaterDrop(read(value)),
+        "acid_drop" => Measured::AcidDrop(chosen(value)),
+        "pull_off" => {
+            let (strength, failure) = pair(value, ", ");
+            Measured::PullOff { strength: read(strength), failure: chosen::<FailureMode>(failure) }
+        }
+        "in_slab_humidity" => Measured::InSlabHumidity(read(value)),
+        "moisture_emission" => Measured::MoistureEmission(read(value)),
+        "plastic_sheet" => Measured::PlasticSheet(chosen(value)),
+        "surface_ph" => Measured::SurfacePh(read(&format!("{value} pH"))),
+        "chip_rating" => Measured::ChipRating(ProfileLevel::clamped(number(value))),
+        "air_temperature" => Measured::AirTemperature(read(value)),
+        "air_humidity" => Measured::AirHumidity(read(value)),
+        "surface_temperature" => Measured::SurfaceTemperature(read(value)),
+        "film_thickness" => Measured::FilmThickness(read(value)),
+        "asbestos" => laboratory(LaboratoryQuestion::Asbestos),
+        "lead" => laboratory(LaboratoryQuestion::Lead),
+        "petrography" => laboratory(LaboratoryQuestion::Deterioration),
+        _ => panic!("tests.{kind} = {value}: not known here"),
+    }
+}
+
+/// The first mark is F1, the next F2. Half a metre square unless it says what it covers.
+fn add_mark(survey: &mut Survey, number: usize, mark: &Words, width: f64) {
+    let id = format!("F{}", number + 1);
+    let word = |key: &str| mark.get(key).map(text);
+    let said = |key: &str, usual: &str| word(key).unwrap_or_else(|| usual.to_owned());
+    let depth = |key: &str| word(key).and_then(|text| maybe(&text, read::<Length>));
+    let must = |key: &str| depth(key).unwrap_or_else(|| panic!("{id} says no {key}"));
+    let seen = match said("what", "").as_str() {
+        "joint" => {
+            Seen::Joint { kind: chosen(&said("kind", "")), working: chosen(&said("working", "")) }
+        }
+        "crack" => Seen::Crack {
+            width: must("width"),
+            movement: chosen(&said("movement", "unknown")),
+            leaking: chosen(&said("leaking", "no")),
+            displaced: chosen(&said("displaced", "no")),
+        },
+        "pattern_cracking" => Seen::PatternCracking {
+            moist_aggregate: chosen(&said("moist_aggregate", "no")),
+            deposit: chosen(&said("deposit", "no")),
+        },
+        "settlement" => Seen::Settlement { offset: must("offset") },
+        "spall" => {
+            Seen::Spall { depth: must("depth"), bars_exposed: chosen(&said("bars_exposed", "no")) }
+        }
+        "hollow" => Seen::Hollow {
+            sure: chosen(&said("sure", "sure")),
+            kind: chosen(&said("kind", "loose_skin")),
+            depth: depth("depth"),
+        },
+        "film" => Seen::Film { kind: chosen(&said("kind", "")), thickness: depth("thickness") },
+        "stain" => Seen::Stain { kind: chosen(&said("kind", "")), depth: depth("depth") },
+        "surface" => Seen::Surface { state: chosen(&said("state", "")), depth: depth("depth") },
+        "low_spot" => Seen::LowSpot { depth: must("depth") },
+        "ghost" => Seen::Ghost { of: said("of", "") },
+        "embedded" => Seen::Embedded {
+            item: chosen(&said("item", "")),
+            located: chosen(&said("located", "unknown")),
+        },
+        "sample_panel" => Seen::SamplePanel { approved_by: word("approved_by"), profile: None },
+        other => panic!("{id}: nothing is called {other}"),
+    };
+    let left = 1.0 + number as f64;
+    let line = Path::new(&[common::at(left, 1.0), common::at(left, 4.0)]);
+    let covers = word("covers").map(|share| read::<Fraction>(&share).ratio());
+    let place = match (&seen, covers) {
+        (Seen::Crack { .. } | Seen::Joint { .. }, _) => Place::Line(line.expect("3 m of line")),
+        (_, Some(share)) => Place::Patch(common::rectangle(0.0, 0.0, width * share, 5.0)),
+        (_, None) => Place::Patch(common::rectangle(left, 1.0, 0.5, 0.5)),
+    };
+    survey.features.push(common::feature(&id, place, seen));
+    let mut about = |name: String, hours: f64, measured: Measured| {
+        let plain = common::reading(&name, &common::zone_id("room"), "A", measured);
+        let time = plain.time + jiff::SignedDuration::from_secs((hours * 3600.0) as i64);
+        let subject = FeatureId::new(&id);
+        survey.readings.push(Reading { subject, time, ..plain });
+    };
+    let gauge = mark.get("gauge").and_then(toml::Value::as_array).into_iter().flatten();
+    for (number, entry) in gauge.map(text).enumerate() {
+        let (after, width) = pair(&entry, ": ");
+        let hours = read::<WorkTime>(after).hours();
+        about(format!("{id}-gauge-{number}"), hours, Measured::CrackGauge(read(width)));
+    }
+    if let Some(answer) = word("bleed_back") {
+        about(format!("{id}-bleed"), 24.0, Measured::OilBleedBack(chosen(&answer)));
+    }
+}
