@@ -559,6 +559,10 @@ fn any_site() -> impl Strategy<Value = tooth_job::survey::Constraints> {
                 loud_work,
                 power,
                 door_width,
+                vibration: true,
+                loud_hours: None,
+                most_machine_mass: None,
+                slope: None,
             }
         })
 }

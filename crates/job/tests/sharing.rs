@@ -87,10 +87,8 @@ fn warehouses_are_opened_as_published() {
         let mut bringing = vec![tenths(opening); 16];
         bringing[10] = 0;
         let way = |(bit, cost): (usize, &i64)| Offer { cost: *cost, machines: 1 << bit };
-        let zones = customers
-            .iter()
-            .map(|costs| costs.iter().enumerate().map(way).collect())
-            .collect();
+        let zones =
+            customers.iter().map(|costs| costs.iter().enumerate().map(way).collect()).collect();
         let found = solved(&Sharing { zones, bringing, brought: 0 });
         assert!(found.is_optimal(), "{name}");
         assert_eq!(found.cost, tenths(optimum), "{name}");
@@ -116,7 +114,9 @@ fn stress(areas: usize, field: usize, edge: usize, seed: u64) -> Sharing {
                 cost: fields[one] + edges[other],
                 machines: 1 << one | 1 << (field + other),
             };
-            (0..field).flat_map(|one| (0..edge).map(move |other| pair(one, other)).collect::<Vec<_>>()).collect()
+            (0..field)
+                .flat_map(|one| (0..edge).map(move |other| pair(one, other)).collect::<Vec<_>>())
+                .collect()
         })
         .collect();
     let bringing = (0..field + edge).map(|_| 200_000 + next(3_000_000)).collect();

@@ -5,9 +5,9 @@
 //! Ranges are wide on purpose: they catch wrong units, they judge nothing.
 
 use crate::quantity::{
-    Acidity, Area, AreaRate, Fraction, Length, LengthRate, MassPerArea, MoistureEmission, Quantity,
-    Speed, Stress, Temperature, TemperatureDifference, TimeSpan, Volume, VolumePerArea, VolumeRate,
-    WorkTime,
+    Acidity, Area, AreaRate, Fraction, Length, LengthRate, Mass, MassPerArea, MoistureEmission,
+    Quantity, Speed, Stress, Temperature, TemperatureDifference, TimeSpan, Volume, VolumePerArea,
+    VolumeRate, WorkTime,
 };
 
 /// The values that a named figure may take, both ends included.
@@ -68,6 +68,8 @@ ranges! {
     DEPTH: Length = Length::from_metres(0.0), Length::from_metres(3.0), "depth";
     SYSTEM_THICKNESS: Length = Length::from_metres(0.0), Length::from_metres(0.3), "thickness of a system";
     DISTANCE: Length = Length::from_metres(0.0), Length::from_metres(10_000.0), "distance";
+    LANE_WIDTH: Length = Length::from_millimetres(20.0), Length::from_metres(5.0), "working width";
+    MACHINE_MASS: Mass = Mass::from_kilograms(0.0), Mass::from_kilograms(100_000.0), "mass of a machine";
     DOOR_WIDTH: Length = Length::from_metres(0.3), Length::from_metres(50.0), "door width";
     PULL_OFF_STRENGTH: Stress = Stress::from_megapascals(0.0), Stress::from_megapascals(20.0), "pull-off strength";
     MOISTURE_EMISSION: MoistureEmission = MoistureEmission::from_grams_per_square_metre_day(0.0), MoistureEmission::from_grams_per_square_metre_day(500.0), "moisture emission";

@@ -5,9 +5,9 @@ use tooth_job::choice::Choice;
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
     Answer, Client, Consent, Constraints, Currency, Dust, FeatureId, JobFacts, Locate, MoneyRules,
-    Overrule, Power, Presence, Rates, Setting, Slab, Support, Uncertainty, ZoneId,
+    Overrule, Power, Presence, Rates, Setting, Slab, Support, Uncertainty, Weights, ZoneId,
 };
-use tooth_measure::{UnitSystem, WorkTime, range};
+use tooth_measure::{MoneyPerHour, UnitSystem, WorkTime, range};
 
 use crate::text::{Faults, Fields, toml};
 
@@ -75,6 +75,14 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             (table.percent("overhead", &range::SHARE), table.percent("margin", &range::MARGIN));
         table.finish();
         Some(MoneyRules { overhead: rules.0?, margin: rules.1? })
+    });
+    let weights = top.maybe_table("weights").map(|table| {
+        let read = (
+            table.maybe_money("crew_hour", currency.as_ref()),
+            table.maybe_money("dusty_hour", currency.as_ref()),
+        );
+        table.finish();
+        read
     });
     let uncertainty = top.maybe_table("uncertainty").map_or_else(Uncertainty::default, |table| {
         let usual = Uncertainty::default();
@@ -152,6 +160,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             slab: slab?,
             constraints: constraints?,
             rates: rates?,
+            weights: weights_of(weights, rates?),
             money: money?,
             uncertainty,
             machines_owned: machines_owned.clone(),
@@ -166,6 +175,15 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         patch_rule,
         zones_named,
         machines_owned: (machines_line, machines_owned.clone()),
+    }
+}
+
+fn weights_of(read: Option<(Option<MoneyPerHour>, Option<MoneyPerHour>)>, rates: Rates) -> Weights {
+    let usual = Weights::usual(rates.labour);
+    let (crew, dusty) = read.unwrap_or_default();
+    Weights {
+        crew_hour: crew.unwrap_or(usual.crew_hour),
+        dusty_hour: dusty.unwrap_or(usual.dusty_hour),
     }
 }
 
@@ -212,6 +230,10 @@ fn constraints(table: Fields<'_>) -> Constraints {
         loud_work: table.flag_or("loud_work", true),
         power: table.choice("power").unwrap_or(Power::None),
         door_width: table.maybe_quantity("door_width", &range::DOOR_WIDTH),
+        vibration: table.flag_or("vibration", true),
+        loud_hours: table.maybe_quantity("loud_hours", &range::TEST_TIME),
+        most_machine_mass: table.maybe_quantity("most_machine_mass", &range::MACHINE_MASS),
+        slope: table.maybe_quantity("slope", &range::SHARE),
     };
     table.finish();
     read

@@ -3,7 +3,7 @@
 //! A `[[method]]` with the `id` of a built-in method changes it; one with a new `id`
 //! names in `like` the method that it starts from. `remove = true` takes one away.
 
-use tooth_job::methods::{Catalogue, Machine, Method, Spread, Work, built_in};
+use tooth_job::methods::{Catalogue, Lane, Machine, Method, Spread, SurfaceWork, Work, built_in};
 use tooth_job::survey::{Currency, Power};
 use tooth_measure::{Certainty, Money, MoneyPerHour, Quantity, Source, range};
 
@@ -67,6 +67,8 @@ fn machine(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Cata
         power: Power::None,
         engine: false,
         door: None,
+        mass: None,
+        steepest: None,
     });
     if start.is_none() {
         for field in ["name", "mobilisation", "hour", "power"].into_iter().filter(|f| !table.has(f))
@@ -81,6 +83,8 @@ fn machine(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Cata
         power: table.choice_or("power", usual.power),
         engine: table.flag_or("engine", usual.engine),
         door: table.maybe_quantity("door", &range::DOOR_WIDTH).or(usual.door),
+        mass: table.maybe_quantity("mass", &range::MACHINE_MASS).or(usual.mass),
+        steepest: table.maybe_quantity("steepest", &range::SHARE).or(usual.steepest),
         id,
     };
     table.finish();
@@ -158,6 +162,7 @@ fn work(table: &Fields<'_>, currency: Option<&Currency>, method: &mut Method) {
             if let Some(edge) = table.maybe_quantity("unreached_edge", &range::DISTANCE) {
                 work.unreached_edge = edge;
             }
+            lane(table, work);
             if let Some(wait) = table.maybe_quantity("wait", &range::TEST_TIME) {
                 work.wait = wait;
             }
@@ -186,6 +191,28 @@ fn work(table: &Fields<'_>, currency: Option<&Currency>, method: &mut Method) {
             }
         }
     }
+}
+
+/// Width and overlap of a machine's lane; an overlap needs a width.
+fn lane(table: &Fields<'_>, work: &mut SurfaceWork) {
+    let width = table.maybe_quantity("lane_width", &range::LANE_WIDTH);
+    let overlap = table.maybe_quantity("lane_overlap", &range::DISTANCE);
+    let Some(width) = width.or(work.lane.map(|lane| lane.width)) else {
+        if overlap.is_some() {
+            table.refuse("lane_width", "the width of the lane that overlaps", "nothing");
+        }
+        return;
+    };
+    let overlap = overlap.or(work.lane.map(|lane| lane.overlap)).unwrap_or(width * 0.1);
+    if overlap > width * 0.9 {
+        table.refuse(
+            "lane_overlap",
+            "at most nine tenths of the lane's width",
+            format!("{overlap:?}"),
+        );
+        return;
+    }
+    work.lane = Some(Lane { width, overlap });
 }
 
 /// Three rates: least, likeliest, greatest.

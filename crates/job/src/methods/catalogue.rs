@@ -12,8 +12,8 @@ use tooth_measure::{
 };
 
 use super::{
-    Catalogue, DustMade, FillWork, FilmReach, Hazard, LineTreatment, LineWork, Machine, Method,
-    OilReach, PatchWork, Residue, Spread, SurfaceWork, Work,
+    Catalogue, DustMade, FillWork, FilmReach, Hazard, Lane, LineTreatment, LineWork, Machine,
+    Method, OilReach, PatchWork, Residue, Spread, SurfaceWork, Work,
 };
 use crate::survey::{Exposure, Power};
 
@@ -57,6 +57,7 @@ fn surface(rate: Spread<AreaRate>) -> SurfaceWork {
         uses_lime: false,
         rate,
         unreached_edge: Length::ZERO,
+        lane: None,
         wait: WorkTime::ZERO,
         consumables: MoneyPerArea::ZERO,
         solids: MassPerArea::ZERO,
@@ -78,6 +79,7 @@ fn method(id: &str, name: &str, instruction: &str, work: Work) -> Method {
         wet: false,
         loud: false,
         acid: false,
+        shakes: false,
         cuts: false,
         hazards: Vec::new(),
         source: FROM_MEMORY,
@@ -93,7 +95,14 @@ fn machine(id: &str, name: &str, mobilisation: f64, hour: f64, power: Power) -> 
         power,
         engine: false,
         door: None,
+        mass: None,
+        steepest: None,
     }
+}
+
+/// A lane of a machine, in inches; neighbours overlap by a tenth. Common practice.
+fn lane(inches: f64) -> Option<Lane> {
+    Some(Lane { width: Length::from_inches(inches), overlap: Length::from_inches(inches * 0.1) })
 }
 
 fn per_square_foot(amount: f64) -> MoneyPerArea {
@@ -340,6 +349,7 @@ fn grinding_and_blasting() -> Vec<Method> {
                     smooths: true,
                     exposure: Exposure::Fine,
                     unreached_edge: Length::from_inches(3.0),
+                    lane: lane(26.0),
                     consumables: per_square_foot(0.14),
                     ..surface(area_rate(100.0, 220.0, 500.0))
                 }),
@@ -362,6 +372,7 @@ fn grinding_and_blasting() -> Vec<Method> {
                     clears_bruising: true,
                     exposure: Exposure::Coarse,
                     unreached_edge: Length::from_inches(3.0),
+                    lane: lane(10.0),
                     consumables: per_square_foot(0.05),
                     solids: MassPerArea::from_pounds_per_square_foot(0.012),
                     ..surface(area_rate(150.0, 260.0, 400.0))
@@ -385,6 +396,7 @@ fn grinding_and_blasting() -> Vec<Method> {
                     clears_bruising: true,
                     exposure: Exposure::Coarse,
                     unreached_edge: Length::from_inches(4.0),
+                    lane: lane(15.0),
                     consumables: per_square_foot(0.05),
                     solids: MassPerArea::from_pounds_per_square_foot(0.012),
                     ..surface(area_rate(500.0, 900.0, 1500.0))
@@ -447,6 +459,7 @@ fn impact_and_water() -> Vec<Method> {
     use Hazard::{Embedded, EngineIndoors, Noise, OldCoating, SilicaDust, Structure, Vibration};
     vec![
         Method {
+            shakes: true,
             machine: Some("scarifier".into()),
             dust: DustMade::Controlled,
             loud: true,
@@ -464,12 +477,14 @@ fn impact_and_water() -> Vec<Method> {
                     bruises: true,
                     exposure: Exposure::Coarse,
                     unreached_edge: Length::from_inches(3.0),
+                    lane: lane(10.0),
                     consumables: per_square_foot(0.18),
                     ..surface(area_rate(75.0, 180.0, 400.0))
                 }),
             )
         },
         Method {
+            shakes: true,
             machine: Some("needle_scaler".into()),
             dust: DustMade::Controlled,
             loud: true,
@@ -490,6 +505,7 @@ fn impact_and_water() -> Vec<Method> {
             )
         },
         Method {
+            shakes: true,
             machine: Some("hand_scabbler".into()),
             dust: DustMade::Controlled,
             loud: true,
@@ -537,6 +553,7 @@ fn impact_and_water() -> Vec<Method> {
             )
         },
         Method {
+            shakes: true,
             machine: Some("milling_machine".into()),
             dust: DustMade::Open,
             wet: true,
@@ -556,6 +573,7 @@ fn impact_and_water() -> Vec<Method> {
                     bruises: true,
                     exposure: Exposure::Coarse,
                     unreached_edge: Length::from_inches(6.0),
+                    lane: lane(20.0),
                     consumables: per_square_foot(0.12),
                     ..surface(area_rate(200.0, 500.0, 1000.0))
                 }),
@@ -638,6 +656,7 @@ fn repairs() -> Vec<Method> {
     };
     vec![
         Method {
+            shakes: true,
             machine: Some("saw_and_breaker".into()),
             wet: true,
             loud: true,

@@ -12,8 +12,8 @@ pub use catalogue::built_in;
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::{
-    AreaRate, Length, LengthRate, MassPerArea, Money, MoneyPerArea, MoneyPerHour, MoneyPerLength,
-    MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate, WorkTime,
+    AreaRate, Fraction, Length, LengthRate, Mass, MassPerArea, Money, MoneyPerArea, MoneyPerHour,
+    MoneyPerLength, MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate, WorkTime,
 };
 
 use crate::choice::choices;
@@ -104,6 +104,23 @@ pub struct Spread<Q> {
     pub high: Q,
 }
 
+/// How wide a machine works in a lane and how much neighbouring lanes overlap.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lane {
+    /// Working width.
+    pub width: Length,
+    /// Least overlap of neighbouring lanes.
+    pub overlap: Length,
+}
+
+impl Lane {
+    /// From the middle of one lane to the next, at most.
+    #[must_use]
+    pub fn spacing(self) -> Length {
+        self.width - self.overlap
+    }
+}
+
 /// A machine that has to be brought to the site.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Machine {
@@ -121,6 +138,10 @@ pub struct Machine {
     pub engine: bool,
     /// Width of the narrowest door that it passes.
     pub door: Option<Length>,
+    /// Its weight on the slab, where it is known.
+    pub mass: Option<Mass>,
+    /// Steepest slope that it works on, where it has a limit.
+    pub steepest: Option<Fraction>,
 }
 
 /// What a method does to the whole surface or a part of it.
@@ -154,6 +175,8 @@ pub struct SurfaceWork {
     pub rate: Spread<AreaRate>,
     /// Width along walls and obstacles that it cannot reach; zero for hand tools.
     pub unreached_edge: Length,
+    /// Its lane; none for what is worked by hand or spread, where area and rate say all.
+    pub lane: Option<Lane>,
     /// Hours that must pass before the next step (dwell, drying).
     pub wait: WorkTime,
     /// Consumables, wear parts.
@@ -255,6 +278,8 @@ pub struct Method {
     pub loud: bool,
     /// Uses acid.
     pub acid: bool,
+    /// Shakes the building: impact tools.
+    pub shakes: bool,
     /// Cuts or breaks into the slab: blocked until a signed locate.
     pub cuts: bool,
     /// How it can hurt.

@@ -18,8 +18,11 @@ pub mod sharing;
 mod site;
 
 pub use condition::{Condition, Start, start_of};
+pub use passes::Layout;
 pub use price::{Part, THICK_FILM_PACE};
 pub use search::Objective;
+
+use std::sync::Arc;
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -113,6 +116,8 @@ pub struct Step {
     pub leaves: Option<ProfileLevel>,
     /// Hand work along walls, null if none.
     pub edging: Option<Edging>,
+    /// What is checked before the next step; empty where nothing is.
+    pub verify: String,
     /// What must be signed before it starts.
     pub holds: Vec<Hold>,
     /// How it can hurt.
@@ -124,6 +129,9 @@ pub struct Step {
     /// What its hours and cost are made of.
     #[serde(skip)]
     pub priced: Vec<Part>,
+    /// Lanes that it is driven in, if it is.
+    #[serde(skip)]
+    laid: Option<Arc<Layout>>,
 }
 
 /// A method that may not be used in a zone, and why.
@@ -152,6 +160,8 @@ pub struct ZonePlan {
     pub target: ProfileRange,
     /// The steps in order.
     pub steps: Vec<Step>,
+    /// Passes of every machine over the zone.
+    pub layouts: Vec<Layout>,
     /// What must be shown, signed or decided before the system goes down.
     pub before_system: Vec<String>,
     /// Crew-hours of all steps.
@@ -238,6 +248,7 @@ pub fn plan(
             assumptions: Vec::new(),
             target,
             steps: Vec::new(),
+            layouts: Vec::new(),
             before_system: Vec::new(),
             hours: WorkTime::ZERO,
             cost: Money::ZERO,
@@ -290,6 +301,7 @@ pub fn plan(
             Ok(steps) => {
                 entry.state = Planned::Planned;
                 entry.steps = fixed::woven(steps, &problem.fixed, catalogue);
+                entry.layouts = layouts(&entry.steps);
                 entry.hours = entry.steps.iter().map(|step| step.hours).sum();
                 entry.cost = entry.steps.iter().map(|step| step.cost).sum();
                 if let Some(assessed) = assessment.of(&entry.zone) {
@@ -312,10 +324,22 @@ pub fn plan(
         zones,
         machines,
         total_cost,
-        // A search cut short proves nothing of the cost but that it is not negative.
-        lower_bound: if solution.proven { total_cost } else { Money::ZERO },
-        optimal: solution.proven,
+        lower_bound: (total_cost - solution.gap).max(Money::ZERO),
+        optimal: solution.gap <= Money::ZERO,
     }
+}
+
+/// The lanes of every machine's steps, each once.
+fn layouts(steps: &[Step]) -> Vec<Layout> {
+    let mut layouts: Vec<Layout> = Vec::new();
+    for step in steps {
+        if let Some(laid) = &step.laid
+            && !layouts.iter().any(|held| held.method == step.method)
+        {
+            layouts.push(Layout { method: step.method.clone(), ..Layout::clone(laid) });
+        }
+    }
+    layouts
 }
 
 /// What must be shown, signed or decided before the system goes down.

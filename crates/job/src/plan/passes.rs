@@ -11,6 +11,7 @@
 //! Time: worked length at the speed that the method's planning rate means in lanes of its
 //! spacing, every turn, and walks between lanes that do not follow each other.
 
+use crate::methods::Lane;
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::geometry::Direction;
@@ -27,21 +28,6 @@ const CHORDS: f64 = 1.01;
 const SLIVERS: f64 = 0.002;
 /// Directions that are tried: the longest sides of the field.
 const DIRECTIONS: usize = 6;
-
-/// A machine's lane: how wide it works and how much neighbours overlap.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Lane {
-    /// Working width.
-    pub width: Length,
-    /// Least overlap of neighbouring lanes.
-    pub overlap: Length,
-}
-
-impl Lane {
-    fn spacing(self) -> Length {
-        self.width - self.overlap
-    }
-}
 
 /// Passes over one zone, in the order of driving.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -98,7 +84,11 @@ impl Layout {
             method: String::new(),
             width_m: lane.width,
             direction_degrees: best.direction.angle(),
-            worked_length_m: runs.iter().filter_map(|run| Path::new(run)).map(|run| run.length()).sum(),
+            worked_length_m: runs
+                .iter()
+                .filter_map(|run| Path::new(run))
+                .map(|run| run.length())
+                .sum(),
             turns: runs.len().saturating_sub(1) as u32,
             idle_length_m: idle,
             covered_m2: covered_area,
@@ -177,7 +167,10 @@ impl Straight {
             })
             .collect();
         let asides = turned.iter().flatten().map(|place| place.1);
-        let (low, high) = (asides.clone().fold(f64::INFINITY, f64::min), asides.fold(f64::NEG_INFINITY, f64::max));
+        let (low, high) = (
+            asides.clone().fold(f64::INFINITY, f64::min),
+            asides.fold(f64::NEG_INFINITY, f64::max),
+        );
         let (width, spacing) = (lane.width.metres(), lane.spacing().metres());
         let mut lanes = Vec::new();
         if high - low < width || spacing <= 0.0 {
@@ -236,7 +229,10 @@ fn free_of_borders(borders: &[Vec<(f64, f64)>], bottom: f64, top: f64) -> Vec<(f
     let mut free = Vec::new();
     let mut reached = f64::NEG_INFINITY;
     for (from, to) in blocked {
-        if from > reached + 1e-9 && reached.is_finite() && is_inside(borders, ((reached + from) / 2.0, middle)) {
+        if from > reached + 1e-9
+            && reached.is_finite()
+            && is_inside(borders, ((reached + from) / 2.0, middle))
+        {
             free.push((reached, from));
         }
         reached = reached.max(to);
@@ -268,8 +264,7 @@ fn rounds(inner: &Region, slivers: &Region, width: Length) -> Vec<Vec<Point>> {
         let takes: Vec<bool> = (0..count)
             .map(|number| {
                 let side = [border[number], border[(number + 1) % count]];
-                swath(&side, width)
-                    .is_some_and(|swath| swath.intersection(slivers).area() > worth)
+                swath(&side, width).is_some_and(|swath| swath.intersection(slivers).area() > worth)
             })
             .collect();
         let Some(start) = (0..count).find(|&number| !takes[number]) else {

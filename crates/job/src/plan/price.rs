@@ -1,12 +1,14 @@
 //! What a step takes: crew-hours and direct cost from area, rate, crew, machine,
 //! consumables and waste. One place, so that plan and estimate cannot differ.
 
+use std::sync::Arc;
+
 use tooth_measure::{
     Area, Length, MassPerVolume, Money, MoneyPerHour, ProfileRange, Quantity, Volume, WorkTime,
 };
 
 use super::condition::{Condition, setting};
-use super::{Edging, Hold, Scope, Step};
+use super::{Edging, Hold, Layout, Scope, Step};
 use crate::extent::Extent;
 use crate::methods::{
     Catalogue, Cost, FillWork, FilmReach, LineWork, Machine, Method, PatchWork, Spread, SurfaceWork,
@@ -19,6 +21,17 @@ pub const THICK_FILM_PACE: f64 = 0.6;
 const CONCRETE: MassPerVolume = MassPerVolume::from_kilograms_per_cubic_metre(2300.0);
 /// Setting up a hand tool for a band along walls. Assumption.
 const EDGING_SET_UP: WorkTime = WorkTime::from_minutes(15.0);
+/// Checking after each step that makes a profile: three places, two people. Assumption.
+const CHECKING: WorkTime = WorkTime::from_minutes(15.0);
+
+/// How much a step works on: all of it, the band that goes to a hand tool, and the
+/// machine's lanes.
+#[derive(Debug, Clone)]
+pub(super) struct Sized {
+    pub(super) area: Area,
+    pub(super) band: Area,
+    pub(super) laid: Option<Arc<Layout>>,
+}
 
 /// Hours of one crew with one tool inside a step, and what they cost.
 #[derive(Debug, Clone, PartialEq)]
@@ -118,11 +131,13 @@ impl Pricing<'_> {
         }
     }
 
-    /// One tool on some area.
+    /// One tool on some area: in its lanes where it has any, else by area and rate.
+    #[expect(clippy::too_many_arguments, reason = "all of different types")]
     fn surface_part(
         &self,
         method: &Method,
         work: &SurfaceWork,
+        laid: Option<&Layout>,
         area: Area,
         passes: u8,
         film: FilmReach,
@@ -132,13 +147,17 @@ impl Pricing<'_> {
         // A thick film goes in the first pass; the others meet bare concrete.
         let thick = film == FilmReach::Thick && work.film == FilmReach::Thick;
         let paced = if thick { passes - 1.0 + 1.0 / THICK_FILM_PACE } else { passes };
+        let once = match (laid, work.lane) {
+            (Some(laid), Some(lane)) => laid.time(work.rate.likely, lane),
+            _ => area / work.rate.likely,
+        };
         let removed =
             CONCRETE * (area * work.depth_per_pass * passes) + work.solids * area * passes;
         Part {
             material: work.consumables * area * passes,
             disposal: self.facts.rates.disposal * removed
                 + self.facts.rates.liquid_disposal * (work.liquid * area),
-            ..self.part(method, set_up, (area / work.rate.likely) * paced, work.rate)
+            ..self.part(method, set_up, once * paced, work.rate)
         }
     }
 
@@ -149,20 +168,34 @@ impl Pricing<'_> {
         method: &Method,
         work: &SurfaceWork,
         edger: Option<(&Method, &SurfaceWork, u8)>,
-        band: Area,
-        area: Area,
+        sized: &Sized,
         passes: u8,
         from: Condition,
         target: ProfileRange,
         whole: bool,
     ) -> Step {
-        let band = if edger.is_some() { band } else { Area::ZERO };
-        let mut priced =
-            vec![self.surface_part(method, work, area - band, passes, from.film, method.set_up)];
+        let band = if edger.is_some() { sized.band } else { Area::ZERO };
+        let (area, laid) = (sized.area, sized.laid.as_deref());
+        let mut priced = vec![self.surface_part(
+            method,
+            work,
+            laid,
+            area - band,
+            passes,
+            from.film,
+            method.set_up,
+        )];
         let mut hazards = method.hazards.clone();
         let edging = edger.map(|(tool, tool_work, tool_passes)| {
-            let part =
-                self.surface_part(tool, tool_work, band, tool_passes, from.film, EDGING_SET_UP);
+            let part = self.surface_part(
+                tool,
+                tool_work,
+                None,
+                band,
+                tool_passes,
+                from.film,
+                EDGING_SET_UP,
+            );
             let hours = part.hours(1.0, 1.0);
             priced.push(part);
             hazards.extend(tool.hazards.iter().copied());
@@ -170,6 +203,17 @@ impl Pricing<'_> {
         });
         hazards.sort_unstable();
         hazards.dedup();
+        let checked = whole && work.leaves.is_some();
+        if checked {
+            priced.push(Part {
+                work: "checking",
+                machine: None,
+                crew_hour: self.facts.rates.labour,
+                machine_hour: MoneyPerHour::ZERO,
+                pace: (1.0, 1.0),
+                ..self.part(method, CHECKING, WorkTime::ZERO, work.rate)
+            });
+        }
         let scope = if whole { Scope::Whole } else { Scope::Part };
         Step {
             passes,
@@ -178,6 +222,8 @@ impl Pricing<'_> {
             leaves: work.leaves.filter(|_| whole).map(|leaves| setting(leaves, target)),
             edging,
             hazards,
+            verify: if checked { verification(work, target) } else { String::new() },
+            laid: sized.laid.clone(),
             ..step(method, scope, priced)
         }
     }
@@ -250,6 +296,18 @@ impl Pricing<'_> {
     }
 }
 
+/// What is looked at after a step that makes the profile.
+fn verification(work: &SurfaceWork, target: ProfileRange) -> String {
+    let bruised = if work.bruises {
+        "; the bruised skin is still on: the next step takes it away, then pull-off again"
+    } else {
+        ""
+    };
+    format!(
+        "chip ratings at three places by two people: {target} at the end of the work; bare, no missed spots, hammer over all patches{bruised}"
+    )
+}
+
 fn step(method: &Method, scope: Scope, priced: Vec<Part>) -> Step {
     let parts: Cost = priced.iter().map(|part| part.cost(1.0, 1.0)).sum();
     Step {
@@ -266,6 +324,8 @@ fn step(method: &Method, scope: Scope, priced: Vec<Part>) -> Step {
         volume_m3: None,
         leaves: None,
         edging: None,
+        verify: String::new(),
+        laid: None,
         holds: Vec::<Hold>::new(),
         hazards: method.hazards.clone(),
         instruction: method.instruction.clone(),

@@ -3,22 +3,27 @@
 //! A way through a zone is a path of conditions; its label is its score and the set of
 //! machines that it must have brought. One label beats another at the same condition
 //! where its score, with every machine added that the other does not use, is no worse:
-//! whatever the rest of the job brings, the beaten label cannot do better. Zones are
-//! combined over sets of machines by the same rule, each machine paid once.
+//! whatever the rest of the job brings, the beaten label cannot do better. Which way each
+//! zone takes, with each machine paid once, is decided in [`super::sharing`].
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
+use std::sync::Arc;
 
-use tooth_measure::{Area, Length, ProfileRange, Region};
+use tooth_measure::{Area, Length, Money, ProfileRange, Region, WorkTime};
 
 use super::condition::{Condition, Start, applied};
 use super::fixed::Turn;
-use super::price::Pricing;
+use super::passes::Layout;
+use super::price::{Part, Pricing, Sized};
+use super::sharing::{MachineSet, Offer, Sharing};
 use super::site::Holds;
 use super::{RuledOut, Step};
 use crate::choice::choices;
 use crate::extent::Extent;
-use crate::methods::{Catalogue, FilmReach, Method, OilReach, Residue, SurfaceWork, Work};
+use crate::methods::{
+    Catalogue, DustMade, FilmReach, Lane, Method, OilReach, Residue, SurfaceWork, Work,
+};
 use crate::survey::Exposure;
 
 choices! {
@@ -30,6 +35,15 @@ choices! {
         Fastest = "fastest", "least time";
         /// Hours of work that raises dust, then cost.
         LeastDust = "least_dust", "least dust";
+        /// Direct cost, with every crew-hour and every hour of dust at a price of its own.
+        Balanced = "balanced", "cost, time and dust together";
+    }
+}
+
+impl Objective {
+    /// Whether bringing machines does not count, so that each zone is best by itself.
+    fn is_by_zone(self) -> bool {
+        matches!(self, Self::Fastest | Self::LeastDust)
     }
 }
 
@@ -54,7 +68,12 @@ pub(super) struct Parts {
     net: Area,
     bands: Vec<(Length, Area)>,
     troubled: Vec<(Area, Vec<(Length, Area)>)>,
+    laid: Vec<((Lane, Length), Option<Arc<Layout>>)>,
 }
+
+/// Less than this share of a zone left by the lanes is no reason to bring an edging tool
+/// where no wall is near: the machine overruns an open border.
+const OPEN_CORNERS: f64 = 0.005;
 
 /// Film, oil and weak layer as bits.
 type Troubles = usize;
@@ -73,6 +92,17 @@ impl Parts {
                 reaches.push(reach);
             }
         }
+        let mut laid: Vec<((Lane, Length), Option<Arc<Layout>>)> = Vec::new();
+        let works = methods.iter().filter_map(|&index| catalogue.methods.get(index)?.surface());
+        for work in works {
+            let Some(lane) = work.lane else { continue };
+            let key = (lane, work.unreached_edge);
+            if !laid.iter().any(|(known, _)| *known == key) {
+                let zone = extent.net_region();
+                let field = zone.difference(&extent.edge_band_region(work.unreached_edge));
+                laid.push((key, Layout::lay(zone, &field, lane).map(Arc::new)));
+            }
+        }
         let bands: Vec<(Length, Region)> =
             reaches.into_iter().map(|reach| (reach, extent.edge_band_region(reach))).collect();
         let troubled = (0..8)
@@ -89,24 +119,32 @@ impl Parts {
             })
             .collect();
         let bands = bands.iter().map(|(reach, band)| (*reach, band.area())).collect();
-        Self { net: extent.net, bands, troubled }
+        Self { net: extent.net, bands, troubled, laid }
     }
 
     fn band(bands: &[(Length, Area)], reach: Length) -> Area {
         bands.iter().find(|(known, _)| *known == reach).map_or(Area::ZERO, |(_, area)| *area)
     }
 
-    /// Area and edge band of the whole zone.
-    fn whole(&self, reach: Length) -> (Area, Area) {
-        (self.net, Self::band(&self.bands, reach))
+    /// What a step on the whole zone works on; none where the machine does not fit in.
+    fn whole(&self, work: &SurfaceWork) -> Option<Sized> {
+        let reached = Self::band(&self.bands, work.unreached_edge);
+        let Some(lane) = work.lane else {
+            return Some(Sized { area: self.net, band: reached, laid: None });
+        };
+        let key = (lane, work.unreached_edge);
+        let laid = self.laid.iter().find(|(known, _)| *known == key)?.1.clone()?;
+        let left = laid.edging_m2;
+        let open = reached <= Area::ZERO && left < self.net * OPEN_CORNERS;
+        Some(Sized { area: self.net, band: if open { Area::ZERO } else { left }, laid: Some(laid) })
     }
 
     /// Area and edge band of what a partial step works on; none where that is nothing,
     /// or as good as the zone.
-    fn part(&self, troubles: Troubles, reach: Length) -> Option<(Area, Area)> {
+    fn part(&self, troubles: Troubles, reach: Length) -> Option<Sized> {
         let (area, bands) = self.troubled.get(troubles)?;
         let real = *area > Area::ZERO && *area < self.net * 0.98;
-        real.then(|| (*area, Self::band(bands, reach).min(*area)))
+        real.then(|| Sized { area: *area, band: Self::band(bands, reach).min(*area), laid: None })
     }
 }
 
@@ -126,7 +164,7 @@ const FINE_DEPTH: Length = Length::from_millimetres(1.5);
 /// that sums do not depend on their order.
 type Score = (i64, i64);
 /// Machines as bits in the catalogue's order; only those that cost something to bring.
-type Machines = u64;
+type Machines = MachineSet;
 
 fn whole(value: f64) -> i64 {
     (value * 10_000.0).round() as i64
@@ -139,8 +177,8 @@ fn plus(a: Score, b: Score) -> Score {
 /// The best steps of every problem, or what no reached condition ever had.
 pub(super) struct Solution {
     pub(super) steps: Vec<Result<Vec<Step>, Vec<Missing>>>,
-    /// Whether no zone's search was cut short.
-    pub(super) proven: bool,
+    /// How far the cost may lie above the least; nothing where the plan is proven best.
+    pub(super) gap: Money,
 }
 
 pub(super) fn solve(
@@ -148,84 +186,65 @@ pub(super) fn solve(
     pricing: &Pricing<'_>,
     objective: Objective,
 ) -> Solution {
-    let sharing = Sharing::of(pricing, objective);
+    let bringing = Bringing::of(pricing, objective);
     let explored: Vec<Explored> = problems
         .iter()
-        .map(|problem| ways_through(problem, pricing, &sharing, objective))
+        .map(|problem| ways_through(problem, pricing, &bringing, objective))
         .collect();
-    let proven = explored.iter().all(|zone| zone.complete);
-    let (ways, missing): (Vec<Vec<Way>>, Vec<Vec<Missing>>) =
+    let complete = explored.iter().all(|zone| zone.complete);
+    let (mut ways, missing): (Vec<Vec<Way>>, Vec<Vec<Missing>>) =
         explored.into_iter().map(|zone| (zone.ways, zone.missing)).unzip();
+    // Bringing a machine takes no crew-hours and raises no dust: of the fastest and of the
+    // cleanest ways the cheapest together are looked for.
+    if objective.is_by_zone() {
+        for found in &mut ways {
+            let least = found.iter().map(|way| way.score.0).min();
+            found.retain(|way| Some(way.score.0) == least);
+        }
+    }
+    let counted = |score: Score| if objective.is_by_zone() { score.1 } else { score.0 };
     // Machines of the steps that leave no choice are brought in any case.
-    let base = problems
+    let brought = problems
         .iter()
         .zip(&ways)
         .filter(|(_, found)| !found.is_empty())
         .flat_map(|(problem, _)| &problem.fixed)
-        .fold(0, |set, (_, step)| set | sharing.machines_of(step));
-    let mut combined = vec![Combined { score: (0, 0), machines: base, chosen: Vec::new() }];
-    for found in &ways {
-        let mut next: Vec<Combined> = Vec::new();
-        for held in &combined {
-            let with = |number: usize, score: Score, machines: Machines| {
-                let mut chosen = held.chosen.clone();
-                chosen.push(number);
-                Combined {
-                    score: plus(held.score, score),
-                    machines: held.machines | machines,
-                    chosen,
-                }
-            };
-            if found.is_empty() {
-                next.push(with(0, (0, 0), 0));
-            }
-            next.extend(
-                found.iter().enumerate().map(|(number, way)| with(number, way.score, way.machines)),
-            );
-        }
-        next.sort_by(|a, b| {
-            (a.score, a.machines, &a.chosen).cmp(&(b.score, b.machines, &b.chosen))
-        });
-        combined.clear();
-        for candidate in next {
-            let held = combined.iter().map(|c| (c.score, c.machines));
-            if !sharing.beaten(candidate.score, candidate.machines, held) {
-                combined.push(candidate);
-            }
-        }
+        .fold(0, |set, (_, step)| set | bringing.machines_of(step));
+    let offer = |way: &Way| Offer { cost: counted(way.score), machines: way.machines };
+    let shared = Sharing {
+        zones: ways
+            .iter()
+            .filter(|found| !found.is_empty())
+            .map(|found| found.iter().map(offer).collect())
+            .collect(),
+        bringing: bringing.machines.iter().map(|(_, score)| counted(*score)).collect(),
+        brought,
     }
-    let best = combined
+    .solve();
+    let mut chosen = shared.iter().flat_map(|shared| shared.chosen.iter().copied());
+    let steps = ways
         .into_iter()
-        .min_by_key(|c| (plus(c.score, sharing.bringing(c.machines)), c.machines));
-    let chosen = best.map(|best| best.chosen).unwrap_or_default();
-    let steps =
-        ways.into_iter()
-            .zip(chosen)
-            .zip(missing)
-            .map(|((mut found, number), missing)| {
-                if number < found.len() {
-                    Ok(found.swap_remove(number).steps)
-                } else {
-                    Err(missing)
-                }
-            })
-            .collect();
-    Solution { steps, proven }
-}
-
-/// The ways chosen in the zones so far.
-struct Combined {
-    score: Score,
-    machines: Machines,
-    chosen: Vec<usize>,
+        .zip(missing)
+        .map(|(mut found, missing)| {
+            if found.is_empty() {
+                return Err(missing);
+            }
+            let number = chosen.next().unwrap_or(0).min(found.len() - 1);
+            Ok(found.swap_remove(number).steps)
+        })
+        .collect();
+    let gap = shared.as_ref().map_or(0, |shared| shared.cost - shared.bound);
+    // A search cut short proves nothing of the cost but that it is not negative.
+    let gap = if complete { Money::new(gap as f64 / 10_000.0) } else { Money::new(f64::MAX) };
+    Solution { steps, gap }
 }
 
 /// What it costs to bring each machine, as scores.
-struct Sharing {
+struct Bringing {
     machines: Vec<(String, Score)>,
 }
 
-impl Sharing {
+impl Bringing {
     fn of(pricing: &Pricing<'_>, objective: Objective) -> Self {
         let machines = pricing
             .catalogue
@@ -234,7 +253,7 @@ impl Sharing {
             .map(|machine| {
                 let cost = whole(pricing.mobilisation(machine).amount());
                 let score = match objective {
-                    Objective::Cheapest => (cost, cost),
+                    Objective::Cheapest | Objective::Balanced => (cost, cost),
                     Objective::Fastest | Objective::LeastDust => (0, cost),
                 };
                 (machine.id.clone(), score)
@@ -271,23 +290,28 @@ impl Sharing {
     }
 }
 
-fn score_of(step: &Step, objective: Objective, catalogue: &Catalogue) -> Score {
+fn score_of(step: &Step, objective: Objective, pricing: &Pricing<'_>) -> Score {
     let cost = whole(step.cost.amount());
     let first = match objective {
         Objective::Cheapest => cost,
         Objective::Fastest => whole(step.hours.hours()),
-        Objective::LeastDust => step
-            .priced
-            .iter()
-            .filter(|part| {
-                catalogue
-                    .method(&part.method)
-                    .is_some_and(|m| m.dust != crate::methods::DustMade::None)
-            })
-            .map(|part| whole(part.hours(1.0, 1.0).hours()))
-            .sum(),
+        Objective::LeastDust => whole(dusty_hours(step, pricing.catalogue).hours()),
+        Objective::Balanced => {
+            let weights = pricing.facts.weights;
+            let dust = dusty_hours(step, pricing.catalogue);
+            cost + whole((weights.crew_hour * step.hours + weights.dusty_hour * dust).amount())
+        }
     };
     (first, cost)
+}
+
+/// Hours of a step in which some tool raises dust.
+pub(super) fn dusty_hours(step: &Step, catalogue: &Catalogue) -> WorkTime {
+    let raises = |part: &&Part| {
+        part.work != "checking"
+            && catalogue.method(&part.method).is_some_and(|method| method.dust != DustMade::None)
+    };
+    step.priced.iter().filter(raises).map(|part| part.hours(1.0, 1.0)).sum()
 }
 
 /// A way through a zone that no other beats with the same or fewer machines.
@@ -387,7 +411,7 @@ impl Missing {
 fn ways_through(
     problem: &ZoneProblem<'_>,
     pricing: &Pricing<'_>,
-    sharing: &Sharing,
+    bringing: &Bringing,
     objective: Objective,
 ) -> Explored {
     let finder = Moves { problem, pricing };
@@ -408,7 +432,8 @@ fn ways_through(
             break;
         }
         let held = settled.entry(condition).or_default();
-        let beaten = |by: &[(Score, Machines)]| sharing.beaten(score, machines, by.iter().copied());
+        let beaten =
+            |by: &[(Score, Machines)]| bringing.beaten(score, machines, by.iter().copied());
         if beaten(held) || beaten(&goals) {
             continue;
         }
@@ -423,8 +448,8 @@ fn ways_through(
             found
                 .map(|(to, step)| Move {
                     to,
-                    score: score_of(&step, objective, pricing.catalogue),
-                    machines: sharing.machines_of(&step),
+                    score: score_of(&step, objective, pricing),
+                    machines: bringing.machines_of(&step),
                     step,
                 })
                 .collect()
@@ -432,7 +457,7 @@ fn ways_through(
         for (number, onward) in onward.iter().enumerate() {
             let (score, machines) = (plus(score, onward.score), machines | onward.machines);
             let beaten =
-                |by: &[(Score, Machines)]| sharing.beaten(score, machines, by.iter().copied());
+                |by: &[(Score, Machines)]| bringing.beaten(score, machines, by.iter().copied());
             if !settled.get(&onward.to).is_some_and(|held| beaten(held)) && !beaten(&goals) {
                 queue.push(Reverse((score, machines, labels.len())));
                 labels.push(Label { condition: onward.to, before: Some((at, number)) });
@@ -501,11 +526,11 @@ impl Moves<'_> {
             };
             let reach = work.unreached_edge;
             let sized = if whole {
-                Some(self.problem.parts.whole(reach))
+                self.problem.parts.whole(work)
             } else {
                 self.problem.parts.part(cleared(condition, to), reach)
             };
-            let Some((area, band)) = sized else { continue };
+            let Some(sized) = sized else { continue };
             let deep = work.depth_per_pass * f64::from(passes) > FINE_DEPTH;
             if deep && self.problem.agreed.is_some_and(|agreed| agreed < Exposure::Coarse) {
                 continue;
@@ -515,8 +540,7 @@ impl Moves<'_> {
                     method,
                     work,
                     edger,
-                    band,
-                    area,
+                    &sized,
                     passes,
                     condition,
                     self.problem.target,
@@ -524,7 +548,7 @@ impl Moves<'_> {
                 );
                 moves.push((to, Step { holds: self.problem.holds.of(method), ..step }));
             };
-            if band <= Area::ZERO {
+            if sized.band <= Area::ZERO {
                 push(None);
                 continue;
             }

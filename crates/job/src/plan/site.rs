@@ -53,6 +53,9 @@ pub(super) fn reason_against(
     if method.loud && !site.loud_work {
         return Some("the site allows no loud work".to_owned());
     }
+    if method.shakes && !site.vibration {
+        return Some("the site allows no vibration".to_owned());
+    }
     if let Some(machine) = method.machine.as_deref().and_then(|id| catalogue.machine(id))
         && let Some(reason) = machine_against(machine, site, indoors)
     {
@@ -85,6 +88,26 @@ fn machine_against(
             machine.name,
             machine.power.words(),
             site.power.words()
+        ));
+    }
+    if let (Some(mass), Some(most)) = (machine.mass, site.most_machine_mass)
+        && mass > most
+    {
+        return Some(format!(
+            "{} weighs {:.0} kg, the floor carries {:.0} kg",
+            machine.name,
+            mass.kilograms(),
+            most.kilograms()
+        ));
+    }
+    if let (Some(steepest), Some(slope)) = (machine.steepest, site.slope)
+        && slope > steepest
+    {
+        return Some(format!(
+            "{} works on slopes up to {:.0} %, here it is {:.1} %",
+            machine.name,
+            steepest.percent(),
+            slope.percent()
         ));
     }
     match (machine.door, site.door_width) {

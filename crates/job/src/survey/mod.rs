@@ -18,7 +18,7 @@ pub use reading::{Answer, DampOrDry, FailureMode, Fizz, LaboratoryQuestion, Meas
 pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
     Client, Consent, Constraints, Currency, Dust, JobFacts, Locate, MoneyRules, Overrule, Power,
-    Presence, Rates, Setting, Slab, Support, Uncertainty,
+    Presence, Rates, Setting, Slab, Support, Uncertainty, Weights,
 };
 pub use sounding::TapSurvey;
 pub use system::{Exposure, Material, System, SystemClass};

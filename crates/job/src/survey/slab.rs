@@ -3,7 +3,7 @@
 
 use jiff::civil::Date;
 use tooth_measure::{
-    Fraction, Length, Money, MoneyPerHour, MoneyPerMass, MoneyPerVolume, UnitSystem,
+    Fraction, Length, Mass, Money, MoneyPerHour, MoneyPerMass, MoneyPerVolume, UnitSystem, WorkTime,
 };
 
 use super::reading::Answer;
@@ -104,6 +104,14 @@ pub struct Constraints {
     pub power: Power,
     /// Narrowest way in.
     pub door_width: Option<Length>,
+    /// Whether tools may shake the building.
+    pub vibration: bool,
+    /// Hours of a day in which loud work is allowed; all of them where nobody says.
+    pub loud_hours: Option<WorkTime>,
+    /// Heaviest machine that the floor carries.
+    pub most_machine_mass: Option<Mass>,
+    /// Steepest slope of the slab, where it is not level.
+    pub slope: Option<Fraction>,
 }
 
 /// Wages and the like.
@@ -118,7 +126,7 @@ pub struct Rates {
     /// One trip of crew and van to the site and back.
     pub trip: Money,
     /// Working time of a day.
-    pub working_day: tooth_measure::WorkTime,
+    pub working_day: WorkTime,
 }
 
 /// Rules of money. Overhead is a mark-up on direct cost; margin is a share of the price.
@@ -128,6 +136,24 @@ pub struct MoneyRules {
     pub overhead: Fraction,
     /// Of the price.
     pub margin: Fraction,
+}
+
+/// What a crew-hour and an hour of dust count on top of their cost when a plan is to
+/// balance cost, time and dust.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Weights {
+    /// For every crew-hour.
+    pub crew_hour: MoneyPerHour,
+    /// For every hour of work that raises dust.
+    pub dusty_hour: MoneyPerHour,
+}
+
+impl Weights {
+    /// Assumption: a crew-hour saved is worth the wage again, an hour of dust half of it.
+    #[must_use]
+    pub fn usual(labour: MoneyPerHour) -> Self {
+        Self { crew_hour: labour, dusty_hour: labour * 0.5 }
+    }
 }
 
 /// What is not known about hidden damage: how much more is found than was marked.
@@ -238,6 +264,8 @@ pub struct JobFacts {
     pub rates: Rates,
     /// Overhead and margin.
     pub money: MoneyRules,
+    /// What time and dust are worth when plans are weighed.
+    pub weights: Weights,
     /// What is not known.
     pub uncertainty: Uncertainty,
     /// Machines at hand by their catalogue name: these need no hire.

@@ -11,7 +11,7 @@ use tooth_job::survey::{
     Answer, Client, Constraints, Contaminant, Currency, Dust, FailureMode, Feature, FeatureId,
     FilmKind, Hollow, HollowKind, JobFacts, Locate, Measured, MoneyRules, North, Place, Power,
     Presence, Rates, Reading, ReadingId, Seen, Setting, Slab, SoundingMethod, Support,
-    SurfaceState, Survey, System, SystemClass, SystemId, Uncertainty, Zone, ZoneId,
+    SurfaceState, Survey, System, SystemClass, SystemId, Uncertainty, Weights, Zone, ZoneId,
 };
 use tooth_measure::{
     Angle, Fraction, Length, Money, MoneyPerHour, MoneyPerMass, MoneyPerVolume, Outline, Path,
@@ -121,6 +121,10 @@ pub(crate) fn facts() -> JobFacts {
             loud_work: true,
             power: Power::ThreePhase,
             door_width: None,
+            vibration: true,
+            loud_hours: None,
+            most_machine_mass: None,
+            slope: None,
         },
         rates: Rates {
             labour: MoneyPerHour::from_per_hour(60.0),
@@ -133,6 +137,7 @@ pub(crate) fn facts() -> JobFacts {
             overhead: Fraction::from_percent(18.0),
             margin: Fraction::from_percent(12.0),
         },
+        weights: Weights::usual(MoneyPerHour::from_per_hour(58.0)),
         uncertainty: Uncertainty::default(),
         machines_owned: Vec::new(),
         locates: vec![Locate { signed_by: "S".into(), date: noon().date(), zones: Vec::new() }],
