@@ -3,6 +3,7 @@
 //! facility-location problem that it is.
 #![expect(clippy::unwrap_used, reason = "tests fail loudly")]
 
+use good_lp::{Expression, ProblemVariables, Solution as _, SolverModel as _, variable};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use tooth_job::plan::sharing::{Offer, Shared, Sharing};
@@ -121,6 +122,57 @@ fn stress(areas: usize, field: usize, edge: usize, seed: u64) -> Sharing {
         .collect();
     let bringing = (0..field + edge).map(|_| 200_000 + next(3_000_000)).collect();
     Sharing { zones, bringing, brought: 0 }
+}
+
+/// The same problem as a mixed-integer programme: one way for every zone, and a machine is
+/// brought (whole or not) for all ways together that need it.
+fn programme(problem: &Sharing) -> f64 {
+    let mut variables = ProblemVariables::new();
+    let brought: Vec<_> =
+        problem.bringing.iter().map(|_| variables.add(variable().binary())).collect();
+    let taken: Vec<Vec<_>> = problem
+        .zones
+        .iter()
+        .map(|ways| ways.iter().map(|_| variables.add(variable().bounds(0.0..=1.0))).collect())
+        .collect();
+    let mut cost = Expression::from(0.0);
+    for (machine, bringing) in brought.iter().zip(&problem.bringing) {
+        cost += *bringing as f64 * *machine;
+    }
+    for (ways, taken) in problem.zones.iter().zip(&taken) {
+        for (way, taken) in ways.iter().zip(taken) {
+            cost += way.cost as f64 * *taken;
+        }
+    }
+    let mut model = variables.minimise(cost.clone()).using(good_lp::microlp);
+    for (ways, taken) in problem.zones.iter().zip(&taken) {
+        let all: Expression = taken.iter().copied().sum();
+        model = model.with(all.eq(1.0));
+        for (bit, machine) in brought.iter().enumerate() {
+            let needing = ways.iter().zip(taken).filter(|(way, _)| way.machines & (1 << bit) != 0);
+            let needing: Expression = needing.map(|(_, taken)| *taken).sum();
+            model = model.with(needing.leq(*machine));
+        }
+    }
+    model.solve().unwrap().eval(cost)
+}
+
+/// Source: a branch-and-bound solver over a simplex method (microlp), which shares nothing
+/// with the search.
+#[test]
+fn another_solver_finds_the_same_cost() {
+    for (areas, field, edge) in
+        [(2, 5, 3), (8, 8, 4), (8, 12, 6), (20, 6, 3), (20, 14, 1), (40, 8, 2), (60, 39, 1)]
+    {
+        for seed in 11..13 {
+            let problem = stress(areas, field, edge, seed);
+            let found = solved(&problem);
+            assert!(found.is_optimal());
+            let other = programme(&problem);
+            let apart = (found.cost as f64 - other).abs() / other;
+            assert!(apart < 1e-9, "{areas} areas, {field} + {edge}: {} and {other}", found.cost);
+        }
+    }
 }
 
 #[test]
