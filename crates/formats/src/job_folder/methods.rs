@@ -184,6 +184,12 @@ fn work(table: &Fields<'_>, currency: Option<&Currency>, method: &mut Method) {
                 work.mortar = price;
             }
         }
+        Work::Coat(work) => {
+            spread(table, "rate", &range::AREA_RATE, &mut work.rate);
+            if let Some(price) = table.maybe_money("material", currency) {
+                work.material = price;
+            }
+        }
         Work::Fill(work) => {
             spread(table, "rate", &range::VOLUME_RATE, &mut work.rate);
             if let Some(price) = table.maybe_money("filler", currency) {

@@ -7,12 +7,12 @@
 //! Amounts of money are assumptions in the job's currency.
 
 use tooth_measure::{
-    AreaRate, Certainty, Length, LengthRate, MassPerArea, Money, MoneyPerArea, MoneyPerHour,
+    AreaRate, Certainty, Fraction, Length, LengthRate, Mass, MassPerArea, Money, MoneyPerArea, MoneyPerHour,
     MoneyPerLength, MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate, WorkTime,
 };
 
 use super::{
-    Catalogue, DustMade, FillWork, FilmReach, Hazard, Lane, LineTreatment, LineWork, Machine,
+    Catalogue, CoatWork, DustMade, FillWork, FilmReach, Hazard, Lane, LineTreatment, LineWork, Machine,
     Method, OilReach, PatchWork, Residue, Spread, SurfaceWork, Work,
 };
 use crate::survey::{Exposure, Power};
@@ -115,10 +115,47 @@ pub fn built_in() -> Catalogue {
     let mut methods = cleaning();
     methods.extend(grinding_and_blasting());
     methods.extend(impact_and_water());
+    methods.extend(without_dust());
+    methods.extend(removing());
     methods.extend(finishing());
     methods.extend(repairs());
-    Catalogue { methods, machines: machines() }
+    let mut machines = machines();
+    for machine in &mut machines {
+        if let Some((_, kilograms)) = WEIGHTS.iter().find(|(id, _)| *id == machine.id) {
+            machine.mass = Some(Mass::from_kilograms(*kilograms));
+        }
+        if WHEELED.contains(&machine.id.as_str()) {
+            machine.steepest = Some(Fraction::from_percent(10.0));
+        }
+    }
+    Catalogue { methods, machines }
 }
+
+/// Usual weights in kilograms, from memory; the drum shaver's is published (330 lb, US DOE
+/// demonstration 1997).
+const WEIGHTS: &[(&str, f64)] = &[
+    ("scrubber", 180.0),
+    ("floor_grinder", 320.0),
+    ("small_shot_blaster", 180.0),
+    ("shot_blaster", 420.0),
+    ("scarifier", 90.0),
+    ("drum_shaver", 150.0),
+    ("floor_scabbler", 160.0),
+    ("floor_scraper", 70.0),
+    ("milling_machine", 2200.0),
+];
+
+/// Machines on wheels that run away or dig in on a slope. Assumption: a tenth.
+const WHEELED: &[&str] = &[
+    "scrubber",
+    "floor_grinder",
+    "small_shot_blaster",
+    "shot_blaster",
+    "scarifier",
+    "drum_shaver",
+    "floor_scabbler",
+    "milling_machine",
+];
 
 fn machines() -> Vec<Machine> {
     let door = |metres: f64, machine: Machine| Machine {
@@ -208,6 +245,42 @@ fn machines() -> Vec<Machine> {
             1.60,
             machine("milling_machine", "milling machine", 950.0, 150.0, Power::None),
         )),
+        door(
+            0.75,
+            machine(
+                "drum_shaver",
+                "walk-behind drum shaver with vacuum",
+                260.0,
+                44.0,
+                Power::ThreePhase,
+            ),
+        ),
+        door(
+            0.75,
+            machine(
+                "floor_scabbler",
+                "multi-head floor scabbler, compressor outdoors",
+                240.0,
+                42.0,
+                Power::None,
+            ),
+        ),
+        machine(
+            "floor_scraper",
+            "walk-behind floor scraper",
+            80.0,
+            15.0,
+            Power::SinglePhase,
+        ),
+        machine("washer", "pressure washer with recovery", 70.0, 12.0, Power::SinglePhase),
+        engine(machine(
+            "vapour_blast_unit",
+            "vapour abrasive blast unit with compressor",
+            460.0,
+            66.0,
+            Power::None,
+        )),
+        machine("breaker", "light electric breaker", 30.0, 7.0, Power::SinglePhase),
         machine("vacuum", "HEPA vacuum", 30.0, 6.0, Power::SinglePhase),
         machine(
             "saw_and_breaker",
@@ -582,6 +655,202 @@ fn impact_and_water() -> Vec<Method> {
     ]
 }
 
+/// Removal in which water keeps the dust down.
+fn without_dust() -> Vec<Method> {
+    use Hazard::{Noise, OldCoating, Slurry, WetElectrical};
+    vec![
+        Method {
+            machine: Some("floor_grinder".into()),
+            wet: true,
+            loud: true,
+            hazards: vec![Noise, Slurry, WetElectrical, OldCoating],
+            ..method(
+                "wet_grinding",
+                "Wet floor grinding",
+                "Grind in two directions under a film of water; pick the slurry up before it dries.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(1.0 / 32.0),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(1, 2)),
+                    smooths: true,
+                    residue: Residue::Wet,
+                    exposure: Exposure::Fine,
+                    unreached_edge: Length::from_inches(3.0),
+                    lane: lane(26.0),
+                    consumables: per_square_foot(0.12),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.08),
+                    ..surface(area_rate(90.0, 180.0, 400.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("hand_grinder".into()),
+            wet: true,
+            loud: true,
+            hazards: vec![Noise, Slurry, WetElectrical, OldCoating, Hazard::Vibration],
+            ..method(
+                "wet_hand_grinding",
+                "Wet hand grinding",
+                "Grind wet with a guarded supply, overlap by a third; pick the slurry up before it dries.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(1.0 / 32.0),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(1, 2)),
+                    smooths: true,
+                    residue: Residue::Wet,
+                    exposure: Exposure::Fine,
+                    consumables: per_square_foot(0.20),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.08),
+                    ..surface(area_rate(15.0, 35.0, 50.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("vapour_blast_unit".into()),
+            wet: true,
+            loud: true,
+            crew: 2,
+            hazards: vec![Noise, Slurry, Hazard::SilicaDust, Hazard::EngineIndoors, OldCoating],
+            ..method(
+                "vapour_blast",
+                "Vapour abrasive blast",
+                "Blast with water in the stream and a silica-free abrasive; shovel and vacuum the wet waste.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(1.0 / 32.0),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(2, 7)),
+                    clears_bruising: true,
+                    residue: Residue::Wet,
+                    exposure: Exposure::Coarse,
+                    consumables: per_square_foot(0.50),
+                    solids: MassPerArea::from_pounds_per_square_foot(3.0),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.1),
+                    ..surface(area_rate(50.0, 110.0, 200.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("washer".into()),
+            wet: true,
+            hazards: vec![Slurry, WetElectrical],
+            ..method(
+                "low_pressure_wash",
+                "Low-pressure wash",
+                "Wash from the high side, recover the water; it takes dust off and makes no profile.",
+                Work::Surface(SurfaceWork {
+                    clears: Some(Residue::Dust),
+                    residue: Residue::Wet,
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.4),
+                    ..surface(area_rate(300.0, 800.0, 1500.0))
+                }),
+            )
+        },
+    ]
+}
+
+/// Removal of depth and of thick old layers.
+fn removing() -> Vec<Method> {
+    use Hazard::{Embedded, Noise, OldCoating, SilicaDust, Structure, Vibration};
+    vec![
+        Method {
+            machine: Some("drum_shaver".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            cuts: true,
+            hazards: vec![SilicaDust, Noise, Vibration, OldCoating, Embedded],
+            source: Source::new(
+                "a US DOE demonstration of 1997 took 1/8 in at 128 ft²/h to within 3 in of walls, in a radiological zone; range and profile from memory",
+                Certainty::Memory,
+            ),
+            ..method(
+                "drum_shave",
+                "Drum shave",
+                "Shave in straight lanes with the vacuum on; set the depth on the first metre.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(1.0 / 8.0),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(1, 3)),
+                    smooths: true,
+                    clears_bruising: true,
+                    exposure: Exposure::Coarse,
+                    unreached_edge: Length::from_inches(3.0),
+                    lane: lane(10.0),
+                    consumables: per_square_foot(0.35),
+                    ..surface(area_rate(90.0, 128.0, 300.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("floor_scabbler".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            shakes: true,
+            cuts: true,
+            hazards: vec![SilicaDust, Noise, Vibration, Embedded, Structure, OldCoating],
+            ..method(
+                "floor_scabble",
+                "Scabble by floor machine",
+                "Keep it moving; blast or jet the bruised skin away afterwards.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(1.0 / 8.0),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(7, 9)),
+                    bruises: true,
+                    exposure: Exposure::Coarse,
+                    unreached_edge: Length::from_inches(3.0),
+                    lane: lane(12.0),
+                    consumables: per_square_foot(0.22),
+                    ..surface(area_rate(40.0, 90.0, 150.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("breaker".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            shakes: true,
+            cuts: true,
+            hazards: vec![SilicaDust, Noise, Vibration, Embedded, Structure, OldCoating],
+            ..method(
+                "hand_break",
+                "Break by hand",
+                "A breaker of 15 lb near bars; from the middle outwards; blast or jet the bruised skin away afterwards.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    depth_per_pass: Length::from_inches(0.5),
+                    most_passes: 4,
+                    leaves: Some(ProfileRange::between(7, 10)),
+                    bruises: true,
+                    exposure: Exposure::Coarse,
+                    consumables: per_square_foot(0.30),
+                    ..surface(area_rate(8.0, 16.0, 30.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("floor_scraper".into()),
+            loud: true,
+            hazards: vec![Noise, Vibration, OldCoating],
+            ..method(
+                "scrape",
+                "Scrape off",
+                "Score, scrape in strips, bag what comes off; what is left in the pores comes off with the profile.",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    consumables: per_square_foot(0.06),
+                    solids: MassPerArea::from_pounds_per_square_foot(0.4),
+                    ..surface(area_rate(80.0, 200.0, 450.0))
+                }),
+            )
+        },
+    ]
+}
+
 fn finishing() -> Vec<Method> {
     use Hazard::{Slurry, WetElectrical};
     vec![
@@ -710,6 +979,21 @@ fn repairs() -> Vec<Method> {
                 "Fill joints semi-rigid",
                 "Rake out, vacuum, fill full depth, shave flush.",
                 line(LineTreatment::SemiRigidFill, 40.0, 80.0, 120.0, 1.90),
+            )
+        },
+        Method {
+            source: ASSUMED,
+            hazards: vec![Hazard::Chemical],
+            ..method(
+                "moisture_barrier",
+                "Moisture-mitigating coat",
+                "Two coats at the sheet's coverage over a fresh profile; no pinholes; broadcast if its sheet asks for it.",
+                Work::Coat(CoatWork {
+                    rate: area_rate(150.0, 300.0, 500.0),
+                    material: per_square_foot(1.60),
+                    wait: WorkTime::from_hours(16.0),
+                    profile: ProfileRange::between(3, 5),
+                }),
             )
         },
         Method {

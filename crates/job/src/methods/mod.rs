@@ -240,6 +240,19 @@ pub struct FillWork {
     pub wait: WorkTime,
 }
 
+/// A coat that keeps water back so that a system above it can be laid.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CoatWork {
+    /// Area per crew-hour.
+    pub rate: Spread<AreaRate>,
+    /// Material by area.
+    pub material: MoneyPerArea,
+    /// Hours before the system may follow.
+    pub wait: WorkTime,
+    /// Profile that it asks for itself.
+    pub profile: ProfileRange,
+}
+
 /// What a method works on.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Work {
@@ -251,6 +264,8 @@ pub enum Work {
     Line(LineWork),
     /// Low spots.
     Fill(FillWork),
+    /// A coat against moisture from below.
+    Coat(CoatWork),
 }
 
 /// A preparation method.

@@ -507,7 +507,7 @@ impl Moves<'_> {
                     let to = Condition { loose: false, residue: dusted(condition), ..condition };
                     moves.push((to, Step { holds: self.problem.holds.of(method), ..step }));
                 }
-                Work::Patch(_) | Work::Line(_) | Work::Fill(_) => {}
+                Work::Patch(_) | Work::Line(_) | Work::Fill(_) | Work::Coat(_) => {}
             }
         }
         moves
