@@ -64,6 +64,11 @@ pub fn reading(measured: Measured, units: UnitSystem) -> (&'static str, String) 
             ("laboratory", format!("{}: {}", question.words(), answer.words()))
         }
         Measured::Carbonation(depth) => ("carbonation", depth.show_detail_both(units)),
+        Measured::Chloride(share) => ("chloride", share.show_percent()),
+        Measured::StraightedgeDepth(depth) => {
+            ("below a straightedge", depth.show_detail_both(units))
+        }
+        Measured::ProductionRate(rate) => ("rate of work", rate.show_both(units)),
     }
 }
 

@@ -218,6 +218,13 @@ impl Money {
         format!("{} {currency}", fixed(self.amount(), 0))
     }
 
+    /// A change, with its sign and the currency.
+    #[must_use]
+    pub fn show_change(self, currency: &str) -> String {
+        let sign = if self.amount() < 0.0 { "-" } else { "+" };
+        format!("{sign}{} {currency}", fixed(self.amount().abs(), 0))
+    }
+
     /// To the hundredth.
     #[must_use]
     pub fn show_cents(self) -> String {

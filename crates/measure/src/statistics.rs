@@ -38,17 +38,92 @@ impl Pert {
         ((self.mean() - self.low) * (self.high - self.mean()) / 7.0).max(0.0).sqrt()
     }
 
+    /// Range and the beta's two shapes; the range alone where it is nothing.
+    fn shapes(self) -> (f64, f64, f64) {
+        let span = self.high - self.low;
+        if span <= 0.0 {
+            return (0.0, 3.0, 3.0);
+        }
+        let alpha = 1.0 + 4.0 * (self.likely - self.low) / span;
+        (span, alpha, 1.0 + 4.0 * (self.high - self.likely) / span)
+    }
+
     /// The value that a share `p` of draws stays below.
     #[must_use]
     pub fn quantile(self, p: Fraction) -> f64 {
-        let span = self.high - self.low;
+        let (span, alpha, beta) = self.shapes();
         if span <= 0.0 {
             return self.likely;
         }
-        let alpha = 1.0 + 4.0 * (self.likely - self.low) / span;
-        let beta = 1.0 + 4.0 * (self.high - self.likely) / span;
         Beta::new(alpha, beta).map_or(self.likely, |b| self.low + span * b.inverse_cdf(p.ratio()))
     }
+}
+
+/// A distribution as a table over normal scores: what takes microseconds to invert takes
+/// nanoseconds to look up. Between scores of -4.5 and 4.5 (three draws in a million lie
+/// outside and count as the end) it differs from the exact quantile by less than 2e-5 of
+/// the range.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tabulated {
+    values: Vec<f64>,
+}
+
+/// Scores of a table: so far to either side, in so many steps.
+const REACH: f64 = 4.5;
+const STEPS: usize = 1024;
+
+impl Tabulated {
+    /// A PERT distribution.
+    #[must_use]
+    pub fn of_pert(pert: Pert) -> Self {
+        // x = low + span (1 - cos t)/2 makes the density smooth at both ends.
+        const NODES: usize = 2048;
+        let (span, alpha, beta) = pert.shapes();
+        let density = |t: f64| {
+            let (sin, cos) = (t / 2.0).sin_cos();
+            sin.max(0.0).powf(2.0 * alpha - 1.0) * cos.max(0.0).powf(2.0 * beta - 1.0)
+        };
+        let step = std::f64::consts::PI / NODES as f64;
+        // Simpson's rule from node to node.
+        let mut below = Vec::with_capacity(NODES + 1);
+        let mut sum = 0.0;
+        below.push(0.0);
+        for node in 0..NODES {
+            let from = node as f64 * step;
+            sum += density(from) + 4.0 * density(from + step / 2.0) + density(from + step);
+            below.push(sum);
+        }
+        let place = |node: f64| pert.low + span * (1.0 - (node * step).cos()) / 2.0;
+        let mut values = Vec::with_capacity(STEPS + 1);
+        let mut node = 0;
+        let normal = Normal::standard();
+        for at in 0..=STEPS {
+            let score = REACH * (2.0 * at as f64 / STEPS as f64 - 1.0);
+            let wanted = normal.cdf(score) * sum;
+            while node + 1 < NODES && below[node + 1] < wanted {
+                node += 1;
+            }
+            let width = below[node + 1] - below[node];
+            let share = if width > 0.0 { (wanted - below[node]) / width } else { 0.0 };
+            values.push(place(node as f64 + share.clamp(0.0, 1.0)));
+        }
+        Self { values }
+    }
+
+    /// The value at a normal score.
+    #[must_use]
+    pub fn at_score(&self, score: f64) -> f64 {
+        let place = (score.clamp(-REACH, REACH) + REACH) * (STEPS as f64 / (2.0 * REACH));
+        let below = (place as usize).min(STEPS - 1);
+        let share = place - below as f64;
+        self.values[below] + (self.values[below + 1] - self.values[below]) * share
+    }
+}
+
+/// The normal score that a share of draws stays below; `None` at 0 and 1.
+#[must_use]
+pub fn normal_score(p: Fraction) -> Option<f64> {
+    (p.ratio() > 0.0 && p.ratio() < 1.0).then(|| Normal::standard().inverse_cdf(p.ratio()))
 }
 
 /// A positive number whose logarithm is normal.

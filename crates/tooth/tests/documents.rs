@@ -39,7 +39,7 @@ fn made(job: &str) -> Documents {
         Objective::Cheapest,
     );
     let quantities = quantities(&folder.survey, &plan, &folder.catalogue, folder.patch_rule);
-    let estimate = estimate(&folder.survey, &plan, Seed(1));
+    let estimate = estimate(&folder.survey, &plan, &folder.catalogue, Seed(1));
     let photos: Vec<(String, Vec<u8>)> = folder
         .photos()
         .map(|file| (file.to_owned(), std::fs::read(path.join("photos").join(file)).unwrap()))

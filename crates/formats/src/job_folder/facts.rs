@@ -4,8 +4,9 @@ use tooth_job::assessment::{CODES, SETTLED};
 use tooth_job::choice::Choice;
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
-    Answer, Client, Consent, Constraints, Currency, Dust, FeatureId, JobFacts, Locate, MoneyRules,
-    Overrule, Power, Presence, Rates, Setting, Slab, Support, Uncertainty, Weights, ZoneId,
+    Answer, ChangeOrder, Client, Consent, Constraints, Currency, Dust, FeatureId, JobFacts, Limits,
+    Locate, MoneyRules, Overrule, Power, Presence, PricedAmount, Rates, Setting, SiteItem, Slab,
+    Support, Uncertainty, Weights, ZoneId,
 };
 use tooth_measure::{MoneyPerHour, UnitSystem, WorkTime, range};
 
@@ -76,6 +77,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         table.finish();
         Some(MoneyRules { overhead: rules.0?, margin: rules.1? })
     });
+    let limits = top.maybe_table("limits").map_or_else(Limits::default, |table| limits(&table));
     let weights = top.maybe_table("weights").map(|table| {
         let read = (
             table.maybe_money("crew_hour", currency.as_ref()),
@@ -93,6 +95,21 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             hidden_growth_sigma: table
                 .maybe_number("hidden_growth_sigma", 0.0, 2.0)
                 .unwrap_or(usual.hidden_growth_sigma),
+            hidden_growth_correlation: table
+                .maybe_number("hidden_growth_correlation", 0.0, 1.0)
+                .unwrap_or(usual.hidden_growth_correlation),
+            pace_correlation: table
+                .maybe_number("pace_correlation", 0.0, 1.0)
+                .unwrap_or(usual.pace_correlation),
+            material_price_sigma: table
+                .maybe_number("material_price_sigma", 0.0, 1.0)
+                .unwrap_or(usual.material_price_sigma),
+            rework_chance: table
+                .maybe_quantity("rework_chance", &range::SHARE)
+                .unwrap_or(usual.rework_chance),
+            rework_share: table
+                .maybe_quantity("rework_share", &range::SHARE)
+                .unwrap_or(usual.rework_share),
         };
         table.finish();
         read
@@ -117,6 +134,58 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             Some(Consent { given_by: read.0?, date: read.1?, zones: read.2 })
         })
         .collect();
+    let mut site_items = Vec::new();
+    for table in top.tables("site_item") {
+        let zone = table.maybe_id("zone", ZoneId::new);
+        if let Some(zone) = &zone {
+            zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
+        }
+        let what = table.choice("what");
+        let amount = priced_amount(&table, currency.as_ref());
+        let hours = table.maybe_quantity("hours", &range::TEST_TIME).unwrap_or(WorkTime::ZERO);
+        table.finish();
+        if let (Some(what), Some(amount)) = (what, amount) {
+            site_items.push(SiteItem { what, zone, amount, hours });
+        }
+    }
+    let mut change_orders: Vec<ChangeOrder> = Vec::new();
+    for table in top.tables("change_order") {
+        let read = (
+            table.text("id"),
+            table.id("zone", ZoneId::new),
+            table.text("found"),
+            priced_amount(&table, currency.as_ref()),
+            table.date("date"),
+        );
+        let hours = table.maybe_quantity("hours", &range::TEST_TIME).unwrap_or(WorkTime::ZERO);
+        let photo = table.maybe_text("photo");
+        let proceed = table.flag_or("proceed", false);
+        let signed_by = table.maybe_text("signed_by");
+        table.finish();
+        if let Some(zone) = &read.1 {
+            zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
+        }
+        if let (Some(id), Some(zone), Some(found), Some(amount), Some(date)) = read {
+            if change_orders.iter().any(|known| known.id == id) {
+                table.refuse(
+                    "id",
+                    "a number that no other change order has",
+                    format!("`{id}` again"),
+                );
+            }
+            change_orders.push(ChangeOrder {
+                id,
+                zone,
+                found,
+                amount,
+                hours,
+                photo,
+                proceed,
+                signed_by,
+                date,
+            });
+        }
+    }
     let mut overrules = Vec::new();
     for table in top.tables("overrule") {
         let feature = table.maybe_id("feature", FeatureId::new);
@@ -162,8 +231,11 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             rates: rates?,
             weights: weights_of(weights, rates?),
             money: money?,
+            limits,
             uncertainty,
             machines_owned: machines_owned.clone(),
+            site_items,
+            change_orders,
             locates,
             consents,
             overrules,
@@ -175,6 +247,78 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         patch_rule,
         zones_named,
         machines_owned: (machines_line, machines_owned.clone()),
+    }
+}
+
+/// Limits that the user sets otherwise.
+fn limits(table: &Fields<'_>) -> Limits {
+    let usual = Limits::default();
+    let length = |field, range| table.maybe_quantity(field, range);
+    let read = Limits {
+        repair_crack_width: usual
+            .repair_crack_width
+            .changed(length("repair_crack_width", &range::CRACK_WIDTH)),
+        hairline_width: usual.hairline_width.changed(length("hairline_width", &range::CRACK_WIDTH)),
+        replace_crack_width: usual
+            .replace_crack_width
+            .changed(length("replace_crack_width", &range::CRACK_WIDTH)),
+        lip_height: usual.lip_height.changed(length("lip_height", &range::DEPTH)),
+        absorbed_within: usual
+            .absorbed_within
+            .changed(table.maybe_quantity("absorbed_within", &range::TEST_TIME)),
+        deepest_weak_layer: usual
+            .deepest_weak_layer
+            .changed(length("deepest_weak_layer", &range::DEPTH)),
+        sounded_share: usual
+            .sounded_share
+            .changed(table.maybe_quantity("sounded_share", &range::SHARE)),
+        repair_share: usual
+            .repair_share
+            .changed(table.maybe_quantity("repair_share", &range::SHARE)),
+        uneven_absorption: usual.uneven_absorption.changed(table.maybe_number(
+            "uneven_absorption",
+            1.0,
+            100.0,
+        )),
+        most_chloride: usual
+            .most_chloride
+            .changed(table.maybe_quantity("most_chloride", &range::CHLORIDE)),
+    };
+    table.finish();
+    read
+}
+
+/// One of `length`, `area`, `volume` or `pieces`, with the price of one unit of it.
+fn priced_amount(table: &Fields<'_>, currency: Option<&Currency>) -> Option<PricedAmount> {
+    let given: Vec<&str> = ["length", "area", "volume", "pieces"]
+        .into_iter()
+        .filter(|field| table.has(field))
+        .collect();
+    let [field] = given.as_slice() else {
+        table.refuse(
+            "pieces",
+            "one of length, area, volume or pieces, with the price of one unit",
+            if given.is_empty() { "none".to_owned() } else { given.join(", ") },
+        );
+        return None;
+    };
+    match *field {
+        "length" => Some(PricedAmount::Length(
+            table.quantity("length", &range::DISTANCE)?,
+            table.money("price", currency)?,
+        )),
+        "area" => Some(PricedAmount::Area(
+            table.quantity("area", &range::AREA)?,
+            table.money("price", currency)?,
+        )),
+        "volume" => Some(PricedAmount::Volume(
+            table.quantity("volume", &range::VOLUME)?,
+            table.money("price", currency)?,
+        )),
+        _ => Some(PricedAmount::Pieces(
+            table.maybe_whole("pieces", 1, 100_000)? as u32,
+            table.money("price", currency)?,
+        )),
     }
 }
 
@@ -214,6 +358,7 @@ fn slab(table: Fields<'_>) -> Slab {
         post_tensioned: table.choice_or("post_tensioned", Answer::Unknown),
         vapour_retarder: table.choice_or("vapour_retarder", Presence::Unknown),
         setting: table.choice("setting").unwrap_or(Setting::Indoor),
+        past_damage: table.choice_or("past_damage", Answer::Unknown),
         freeze_thaw: table.choice_or("freeze_thaw", Answer::Unknown),
         embedded_items: table.choice_or("embedded_items", Answer::Unknown),
         oldest_coating_year: year("oldest_coating_year"),

@@ -162,6 +162,9 @@ fn work(table: &Fields<'_>, currency: Option<&Currency>, method: &mut Method) {
             if let Some(edge) = table.maybe_quantity("unreached_edge", &range::DISTANCE) {
                 work.unreached_edge = edge;
             }
+            for text in table.texts("logged") {
+                work.logged.extend(table.parsed("logged", &text, &range::AREA_RATE));
+            }
             lane(table, work);
             if let Some(wait) = table.maybe_quantity("wait", &range::TEST_TIME) {
                 work.wait = wait;

@@ -153,6 +153,19 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
             Measured::Laboratory(question?, answer?)
         }
         "carbonation" => Measured::Carbonation(row.value_with_unit(&range::DEPTH)?),
+        "chloride" => Measured::Chloride(row.value_with_unit(&range::CHLORIDE)?),
+        "straightedge_depth" => {
+            if !row.has("subject") {
+                row.refuse("subject", "the low spot that the straightedge lay across", "nothing");
+            }
+            Measured::StraightedgeDepth(row.value_with_unit(&range::DEPTH)?)
+        }
+        "production_rate" => {
+            if !row.has("instrument") {
+                row.refuse("instrument", "the method of the catalogue that was timed", "nothing");
+            }
+            Measured::ProductionRate(row.value_with_unit(&range::AREA_RATE)?)
+        }
         _ => {
             row.refuse(
                 "kind",

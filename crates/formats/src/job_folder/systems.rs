@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use tooth_job::survey::{Answer, Currency, Material, System, SystemClass, SystemId};
+use tooth_job::survey::{Answer, Currency, Material, PullOffRule, System, SystemClass, SystemId};
 use tooth_measure::{Fraction, ProfileLevel, ProfileRange, Quantity, range};
 
 use crate::text::{Faults, Fields, Node, Value, toml};
@@ -71,6 +71,7 @@ fn system(table: &Fields<'_>, currency: Option<&Currency>) -> Option<System> {
         profile: profile(table),
         least_pull_off_strength: table
             .maybe_quantity("least_pull_off_strength", &range::PULL_OFF_STRENGTH),
+        pull_off_rule: table.choice_or("pull_off_rule", PullOffRule::EveryResult),
         most_in_slab_humidity: table
             .maybe_quantity("most_in_slab_humidity", &range::RELATIVE_HUMIDITY),
         most_moisture_emission: table

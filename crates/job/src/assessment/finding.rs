@@ -68,6 +68,8 @@ pub struct Finding {
     pub evidence: Vec<String>,
     /// Where the rule comes from.
     pub source: Source,
+    /// The setting that it used, with its value; empty where none.
+    pub setting: String,
     /// A person's decision against it, null if none.
     pub overruled: Option<Overruled>,
 }
@@ -89,6 +91,7 @@ pub const SETTLED: &[&str] = &["old_coating", "embedded_items"];
 
 /// Every code that a finding can have, in the order of the gates.
 pub const CODES: &[&str] = &[
+    "unsettled",
     "structure",
     "embedded_items",
     "old_coating",
@@ -98,6 +101,7 @@ pub const CODES: &[&str] = &[
     "joints",
     "hollow_concrete",
     "spalls",
+    "repair_share",
     "scaling",
     "film",
     "dense_surface",
@@ -105,11 +109,18 @@ pub const CODES: &[&str] = &[
     "rust",
     "efflorescence",
     "weak_layer",
+    "scratch_hardness",
+    "carbonation",
+    "chloride",
     "pull_off_strength",
+    "pull_off_retest",
     "moisture",
     "surface_ph",
     "profile",
+    "profile_scan",
     "low_spots",
+    "hidden_damage",
+    "product_fit",
     "climate",
     "see_through",
     "sample_panel",
@@ -128,6 +139,8 @@ pub struct Unknown {
     pub count: u32,
     /// Whether the recommendation hangs on it; else it is due before the work starts.
     pub decides: bool,
+    /// What each outcome would lead to.
+    pub leads_to: &'static str,
 }
 
 /// What a rule says.
@@ -150,8 +163,89 @@ pub(crate) fn found(
         reason: reason.into(),
         evidence,
         source,
+        setting: String::new(),
         overruled: None,
     })
+}
+
+impl Outcome {
+    /// Says which setting a finding rests on.
+    pub(crate) fn by_setting(mut self, name: &str, value: &str) -> Self {
+        if let Self::Found(finding) = &mut self {
+            finding.setting = format!("{name} = {value}");
+        }
+        self
+    }
+}
+
+fn not_known(
+    code: &'static str,
+    what: impl Into<String>,
+    test: impl Into<String>,
+    count: u32,
+    decides: bool,
+) -> Outcome {
+    let (what, test, leads_to) = (what.into(), test.into(), leads_to(code));
+    Outcome::NotKnown(Unknown { code, what, test, count, decides, leads_to })
+}
+
+/// What the answers to a rule's question lead to.
+fn leads_to(code: &str) -> &'static str {
+    match code {
+        "unsettled" => "the version that is settled decides",
+        "structure" => "on the ground and not stressed: go on; suspended or stressed: an engineer",
+        "embedded_items" => "located and marked: cutting may start; not located: nothing is cut",
+        "old_coating" => {
+            "none found: it may be removed with the usual controls; found: licensed abatement"
+        }
+        "deterioration_from_inside" => {
+            "none found: go on; found: not a candidate, refer or replace"
+        }
+        "cracks" => {
+            "dormant and narrow: prepared with the rest; wide: routed and filled; moving: carried through; displaced: an engineer"
+        }
+        "joints" => "works: carried through the finish; does not: filled semi-rigid",
+        "hollow_concrete" => {
+            "sound: go on; loose skin: cut out and patch; old layer: taken off; below the top third or without support: an engineer"
+        }
+        "spalls" => "no bars and in the top third: patch; else an engineer",
+        "scaling" => {
+            "to 10 mm: taken off and tested; to 20 mm: resurfaced; deeper: compare with replacement"
+        }
+        "film" => {
+            "soaks in: bare; beads without fizz: a film that comes off; beads with fizz: dense, to be opened"
+        }
+        "oil" => "at the surface: scrubbed; deep: drawn out, or cut out where it comes back",
+        "weak_layer" => "to 20 mm: taken off to sound concrete; deeper: a repair to be designed",
+        "pull_off_strength" => {
+            "reaches the limit: go on; fails in the slab: take more off and test again; fails elsewhere: that layer comes off"
+        }
+        "pull_off_retest" => {
+            "reaches the limit: the system may follow; fails: take more off, test again"
+        }
+        "moisture" => {
+            "below the limit: go on; above: wait, mitigate, a breathable system, or refuse"
+        }
+        "surface_ph" => "within the limits: go on; outside: rinse and read again",
+        "profile" | "profile_scan" => {
+            "within the range: it stays; smoother: roughened; rougher: ground, filled, or a thicker system"
+        }
+        "product_fit" => {
+            "the sheet names the class and its profile; until then the wider range stands in"
+        }
+        "climate" => "within the limits: the day's work starts; outside: it waits",
+        "see_through" => {
+            "agreed and signed: tests and steps that mark may be done; not agreed: hidden places only, or none"
+        }
+        "sample_panel" => {
+            "approved: full work, at the panel's rate and profile; not approved: another way or system"
+        }
+        "scratch_hardness" => "picks the bond of the diamonds, and the rate",
+        "carbonation" | "chloride" => {
+            "below the limit: go on; above, with steel in reach: an engineer"
+        }
+        _ => "settles the rule that asks",
+    }
 }
 
 /// A gap that the recommendation hangs on.
@@ -161,7 +255,7 @@ pub(crate) fn deciding(
     test: impl Into<String>,
     count: u32,
 ) -> Outcome {
-    Outcome::NotKnown(Unknown { code, what: what.into(), test: test.into(), count, decides: true })
+    not_known(code, what, test, count, true)
 }
 
 /// A gap to close before the work starts.
@@ -171,5 +265,5 @@ pub(crate) fn before_work(
     test: impl Into<String>,
     count: u32,
 ) -> Outcome {
-    Outcome::NotKnown(Unknown { code, what: what.into(), test: test.into(), count, decides: false })
+    not_known(code, what, test, count, false)
 }

@@ -6,7 +6,8 @@ use tooth_measure::{Length, Stress, UnitSystem};
 use super::counts::{FieldTest, test_count};
 use crate::extent::Extent;
 use crate::survey::{
-    Answer, FailureMode, Feature, LaboratoryQuestion, Measured, Reading, Seen, Survey, System, Zone,
+    Answer, FailureMode, Feature, LaboratoryQuestion, Limits, Measured, Reading, Seen, Survey,
+    System, Zone,
 };
 
 /// A zone under assessment.
@@ -86,6 +87,12 @@ impl<'a> Look<'a> {
     #[must_use]
     pub fn needed(&self, test: FieldTest) -> u32 {
         test_count(test, self.extent.net)
+    }
+
+    /// The job's limits.
+    #[must_use]
+    pub fn limits(&self) -> &'a Limits {
+        &self.survey.facts.limits
     }
 
     /// The units that the job's people read first.

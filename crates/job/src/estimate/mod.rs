@@ -1,30 +1,54 @@
 //! The price of a plan and how sure it is.
 //!
-//! Direct cost comes from the plan's steps; mobilisation, trips and the system's own
-//! material, where it has a price, are lines of their own. Tests, sample panels, locates
-//! and protection are not in the price. Price = direct × (1 + overhead) ÷ (1 - margin): overhead is a
-//! mark-up on cost, margin a share of the price.
+//! Direct cost comes from the plan's steps; mobilisation, trips, the system's own material
+//! where it has a price, and what the site asks for (masking, notices, steps, drains) are
+//! lines of their own. Price = direct × (1 + overhead) ÷ (1 - margin): overhead is a mark-up
+//! on cost, margin a share of the price.
 //!
-//! What is not known is drawn: the pace of each method (PERT over its planning range,
-//! one draw per method and job), and how much more damage is found than was marked
-//! (one lognormal draw per zone), and how large the loose places really are that only a recording
-//! of taps knows (one lognormal draw per zone, from the sounding's own bounds). Each block of 256 draws has its own stream, so that
-//! threads never show.
+//! What is not known is drawn: the pace of each method (PERT over its planning range, one
+//! draw per method and job, all of them partly together), how much more damage is found than
+//! was marked (lognormal, one per zone, partly together), how large the loose places are that
+//! only a recording knows (from the sounding's own bounds), the prices of materials, and
+//! whether part of a profile must be made again. Change orders are priced apart.
+
+mod draws;
+mod model;
+mod ways;
+
+pub use ways::{MoistureDecision, Way, WayKind, moisture_ways};
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::chance::{Seed, Stream};
-use tooth_measure::statistics::{self, LogNormal, Pert};
-use tooth_measure::{Area, Fraction, Money, WorkTime};
+use tooth_measure::chance::Seed;
+use tooth_measure::statistics;
+use tooth_measure::{Fraction, Money, WorkTime};
+use tooth_texture::{Alone, Workers};
 
+use crate::choice::Choice as _;
 use crate::extent::{Extent, PatchRule};
-use crate::methods::Cost;
-use crate::plan::{Part, Plan, Planned, ZonePlan};
-use crate::survey::{Hollow, Place, Seen, Survey, ZoneId};
+use crate::methods::{Catalogue, Cost, Learned};
+use crate::plan::{Plan, Planned, ZonePlan};
+use crate::survey::{Survey, ZoneId};
 
-/// Draws of one estimate.
-pub const DRAWS: usize = 4096;
-const BLOCK: usize = 256;
+/// Draws of one estimate where nobody asks for another number.
+pub const DRAWS: u32 = 16_384;
+/// Draws by whose ranks it is told what moves the price.
+const RANKED: usize = 4096;
+/// Points of the curve of the price, from the lowest to the highest.
+const CURVE: usize = 100;
+
+/// How an estimate is drawn.
+#[derive(Clone, Copy)]
+pub struct Drawing<'a> {
+    /// Seed of all chance.
+    pub seed: Seed,
+    /// Number of draws, rounded up to whole blocks of 256.
+    pub draws: u32,
+    /// A price whose chance of loss is wanted.
+    pub bid: Option<Money>,
+    /// Who does the blocks; how many there are never shows.
+    pub workers: &'a dyn Workers,
+}
 
 /// A figure by the share of draws that stay below it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
@@ -71,6 +95,42 @@ pub struct Driver {
     pub unknown: String,
     /// Share of the movement, by squared rank correlation; all drivers add up to 1.
     pub share: Fraction,
+    /// The price where this alone goes well (one time in ten better).
+    pub low: Money,
+    /// The price where this alone goes badly (one time in ten worse).
+    pub high: Money,
+}
+
+/// What a bid risks.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct Bid {
+    /// The price offered.
+    pub bid: Money,
+    /// Share of draws in which direct cost and overhead exceed it.
+    pub chance_of_loss: Fraction,
+    /// Mean of what is left of it after direct cost and overhead.
+    pub mean_margin: Money,
+}
+
+/// A change order with its price.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct ChangePrice {
+    /// The order.
+    pub order: String,
+    /// The zone.
+    pub zone: ZoneId,
+    /// What was found.
+    pub found: String,
+    /// How much of it.
+    pub quantity: String,
+    /// Crew-hours on top.
+    pub hours: WorkTime,
+    /// Price to the client, with overhead and margin.
+    pub price: Money,
+    /// Who signed it; null while nobody has.
+    pub signed_by: Option<String>,
+    /// Whether the work goes on meanwhile.
+    pub proceed: bool,
 }
 
 /// The price at marked quantities and the likeliest pace, apart.
@@ -116,16 +176,41 @@ pub struct Estimate {
     pub contingency: Money,
     /// What moves the price, most first.
     pub drivers: Vec<Driver>,
+    /// Price below which 0, 1, 2 … 100 % of draws stay.
+    pub curve: Vec<Money>,
+    /// What bids at some prices risk.
+    pub bids: Vec<Bid>,
+    /// Hidden damage found since: each as a change to the price.
+    pub change_orders: Vec<ChangePrice>,
+    /// The likely price with all signed change orders.
+    pub likely_with_changes: Money,
     /// The lines of direct cost at the likeliest figures.
     pub lines: Vec<Line>,
     /// Zones that are not in the price.
     pub left_out: Vec<ZoneId>,
+    /// Where the slab is too wet: every way out with its price.
+    pub moisture_decisions: Vec<MoistureDecision>,
+    /// Rates that logged work has changed.
+    pub learned_rates: Vec<Learned>,
+}
+
+/// Prices a plan with the usual number of draws, one after the other.
+#[must_use]
+pub fn estimate(survey: &Survey, plan: &Plan, catalogue: &Catalogue, seed: Seed) -> Estimate {
+    let drawing = Drawing { seed, draws: DRAWS, bid: None, workers: &Alone };
+    estimate_with(survey, plan, catalogue, drawing)
 }
 
 /// Prices a plan.
 #[must_use]
-pub fn estimate(survey: &Survey, plan: &Plan, seed: Seed) -> Estimate {
-    let lines = lines(survey, plan);
+pub fn estimate_with(
+    survey: &Survey,
+    plan: &Plan,
+    catalogue: &Catalogue,
+    drawing: Drawing<'_>,
+) -> Estimate {
+    let (model, unknowns) = model::model_of(survey, plan, catalogue);
+    let lines = lines(survey, plan, &model);
     let direct: Cost = lines
         .iter()
         .map(|l| Cost {
@@ -137,19 +222,47 @@ pub fn estimate(survey: &Survey, plan: &Plan, seed: Seed) -> Estimate {
         .sum();
     let mobilisation: Money = lines.iter().map(|line| line.mobilisation).sum();
     let as_marked = priced(survey, direct, mobilisation);
-    let Simulation { mut prices, mut hours, drivers } = simulate(survey, plan, seed);
-    prices.sort_by(|a, b| a.amount().total_cmp(&b.amount()));
-    hours.sort_by(|a, b| a.hours().total_cmp(&b.hours()));
+    let blocks = (drawing.draws.max(1) as usize).div_ceil(draws::BLOCK);
+    let drawn = model.draw(drawing.seed, blocks, RANKED, drawing.workers);
+    let marked_up = 1.0 + survey.facts.money.overhead.ratio();
+    let per_cost = marked_up / survey.facts.money.margin.complement().ratio();
+    let mut prices: Vec<Money> =
+        drawn.direct.iter().map(|cost| Money::new(cost * per_cost)).collect();
+    let drivers = drivers(&model, &unknowns, &drawn, &prices, per_cost);
+    prices.sort_unstable_by(|a, b| a.amount().total_cmp(&b.amount()));
+    let mut hours: Vec<WorkTime> = drawn.hours.iter().copied().map(WorkTime::from_hours).collect();
+    hours.sort_unstable_by(|a, b| a.hours().total_cmp(&b.hours()));
     let cost = percentiles(&prices, as_marked.price);
+    let costs = || drawn.direct.iter().map(|cost| cost * marked_up);
+    let risk = |bid: Money| Bid {
+        bid,
+        chance_of_loss: Fraction::new(
+            costs().filter(|cost| *cost > bid.amount()).count() as f64 / prices.len() as f64,
+        ),
+        mean_margin: bid - Money::new(costs().sum::<f64>() / prices.len() as f64),
+    };
+    let bids = [as_marked.price, cost.p50, cost.p80].into_iter().chain(drawing.bid).map(risk);
+    let change_orders = change_orders(survey, per_cost);
+    let signed = change_orders.iter().filter(|order| order.signed_by.is_some());
+    let signed: Money = signed.map(|order| order.price).sum();
     Estimate {
         currency: survey.facts.currency.code().to_owned(),
-        seed,
-        draws: DRAWS as u32,
+        seed: drawing.seed,
+        draws: prices.len() as u32,
         contingency: (cost.p80 - as_marked.price).max(Money::ZERO),
         cost,
         hours: percentiles(&hours, plan.total_hours),
         as_marked,
         drivers,
+        curve: (0..=CURVE)
+            .filter_map(|at| {
+                let share = Fraction::new(at as f64 / CURVE as f64);
+                statistics::quantile(&prices, share)
+            })
+            .collect(),
+        bids: bids.collect(),
+        likely_with_changes: cost.p50 + signed,
+        change_orders,
         lines,
         left_out: plan
             .zones
@@ -157,17 +270,64 @@ pub fn estimate(survey: &Survey, plan: &Plan, seed: Seed) -> Estimate {
             .filter(|z| z.state != Planned::Planned)
             .map(|z| z.zone.clone())
             .collect(),
+        moisture_decisions: Vec::new(),
+        learned_rates: Vec::new(),
     }
 }
 
-/// Trips of the crew: a working day each, and one more for every long wait of the zone
-/// that waits most often. Assumption.
-fn trips(survey: &Survey, plan: &Plan, hours: WorkTime) -> f64 {
-    let days = (hours / survey.facts.rates.working_day - 1e-9).ceil().max(0.0);
+/// Every change order with its price.
+fn change_orders(survey: &Survey, per_cost: f64) -> Vec<ChangePrice> {
+    let units = survey.facts.units;
+    survey
+        .facts
+        .change_orders
+        .iter()
+        .map(|order| ChangePrice {
+            order: order.id.clone(),
+            zone: order.zone.clone(),
+            found: order.found.clone(),
+            quantity: order.amount.show_both(units),
+            hours: order.hours,
+            price: (order.amount.cost() + survey.facts.rates.labour * order.hours) * per_cost,
+            signed_by: order.signed_by.clone(),
+            proceed: order.proceed,
+        })
+        .collect()
+}
+
+/// A cost that the site asks for, whatever method is used.
+struct FixedCost {
+    zone: Option<ZoneId>,
+    item: String,
+    money: Money,
+    hours: WorkTime,
+}
+
+fn fixed_costs(survey: &Survey) -> Vec<FixedCost> {
+    let units = survey.facts.units;
+    survey
+        .facts
+        .site_items
+        .iter()
+        .map(|item| FixedCost {
+            zone: item.zone.clone(),
+            item: format!("{}, {}", capital(item.what.words()), item.amount.show_both(units)),
+            money: item.amount.cost(),
+            hours: item.hours,
+        })
+        .collect()
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// Trips more for every long wait of the zone that waits most often. Assumption.
+fn trips_for_waits(plan: &Plan) -> f64 {
     let waits =
         |zone: &ZonePlan| zone.steps.iter().filter(|step| step.wait_hours >= OVERNIGHT).count();
-    let returns = plan.zones.iter().map(waits).max().unwrap_or(0) as f64;
-    if days > 0.0 { days.max(1.0 + returns) } else { 0.0 }
+    plan.zones.iter().map(waits).max().unwrap_or(0) as f64
 }
 
 /// A wait after which the crew comes back another day.
@@ -202,7 +362,7 @@ fn percentiles<Q: tooth_measure::Quantity>(sorted: &[Q], none: Q) -> Percentiles
     }
 }
 
-fn lines(survey: &Survey, plan: &Plan) -> Vec<Line> {
+fn lines(survey: &Survey, plan: &Plan, model: &draws::Model) -> Vec<Line> {
     let mut lines = Vec::new();
     for zone in &plan.zones {
         for step in &zone.steps {
@@ -237,7 +397,23 @@ fn lines(survey: &Survey, plan: &Plan) -> Vec<Line> {
     for machine in plan.machines.iter().filter(|machine| !machine.owned) {
         lines.push(whole_job(format!("Bring and fetch: {}", machine.name), machine.mobilisation));
     }
-    let trips = trips(survey, plan, plan.total_hours);
+    let fixed = fixed_costs(survey);
+    for cost in &fixed {
+        let labour = survey.facts.rates.labour * cost.hours;
+        lines.push(Line {
+            zone: cost.zone.clone(),
+            hours: cost.hours,
+            labour,
+            material: cost.money,
+            mobilisation: Money::ZERO,
+            total: labour + cost.money,
+            ..whole_job(cost.item.clone(), Money::ZERO)
+        });
+    }
+    let hours = plan.total_hours + fixed.iter().map(|cost| cost.hours).sum::<WorkTime>();
+    let loud = model.terms.iter().filter(|term| term.loud);
+    let loud: f64 = loud.map(|term| term.set_up_hours + term.working_hours).sum();
+    let trips = model.trips(hours.hours(), loud);
     if trips > 0.0 {
         lines.push(whole_job(
             format!("{trips} crew trip{}", if trips > 1.0 { "s" } else { "" }),
@@ -265,200 +441,39 @@ fn system_materials(survey: &Survey, plan: &Plan) -> Vec<(ZoneId, String, Money)
         .collect()
 }
 
-struct Simulation {
-    prices: Vec<Money>,
-    hours: Vec<WorkTime>,
-    drivers: Vec<Driver>,
-}
-
-/// An unknown that is drawn.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-enum UnknownFactor {
-    Pace { method: String, work: &'static str, name: String },
-    Growth { zone: ZoneId, name: String },
-    Heard { zone: ZoneId, name: String },
-}
-
-/// Half the width, in standard deviations, of bounds that hold nine times in ten.
-const NINE_IN_TEN: f64 = 1.644_853_627;
-
-/// Loose places of a zone that only a recording knows: their share of all that is patched
-/// there, and how their true area may differ from the one heard. None where there are none.
-fn heard(survey: &Survey, zone: &ZoneId) -> Option<(Fraction, LogNormal)> {
-    let zone = survey.zones.iter().find(|known| known.id == *zone)?;
-    let patched: Vec<(&str, Area)> = survey
-        .features_of(zone)
-        .filter(|feature| {
-            let sure = matches!(feature.seen, Seen::Hollow { sure: Hollow::Sure, .. });
-            sure || matches!(feature.seen, Seen::Spall { .. })
-        })
-        .filter_map(|feature| match &feature.place {
-            Place::Patch(outline) => Some((feature.id.as_str(), outline.area())),
-            _ => None,
-        })
-        .collect();
-    let (mut area, mut low, mut high) = (Area::ZERO, Area::ZERO, Area::ZERO);
-    for survey in &survey.soundings {
-        let areas = survey.sounding.field.iter().flat_map(|field| &field.areas);
-        for (number, heard) in areas.enumerate() {
-            let name = format!("tap-{}-{}", survey.name, number + 1);
-            if patched.iter().any(|(id, _)| *id == name) {
-                area += heard.area;
-                low += heard.bounds.0;
-                high += heard.bounds.1;
-            }
-        }
-    }
-    let all: Area = patched.iter().map(|(_, area)| *area).sum();
-    let sound = low > Area::ZERO && high > low && all > Area::ZERO;
-    let sigma = if sound { (high / low).ln() / (2.0 * NINE_IN_TEN) } else { return None };
-    let share = Fraction::new((area / all).min(1.0));
-    Some((share, LogNormal::from_median(1.0, sigma)?))
-}
-
-fn simulate(survey: &Survey, plan: &Plan, seed: Seed) -> Simulation {
-    let unknowns = unknowns(survey, plan);
-    let brought: Money = plan.machines.iter().map(|machine| machine.mobilisation).sum();
-    let growth = LogNormal::from_median(
-        survey.facts.uncertainty.hidden_growth_median,
-        survey.facts.uncertainty.hidden_growth_sigma,
-    );
-    let heard: Vec<Option<(Fraction, LogNormal)>> = unknowns
-        .iter()
-        .map(|(unknown, _)| match unknown {
-            UnknownFactor::Heard { zone, .. } => heard(survey, zone),
-            _ => None,
-        })
-        .collect();
-    let priced_parts = indexed(plan, &unknowns);
-    let system_material: Money =
-        system_materials(survey, plan).into_iter().map(|(.., money)| money).sum();
-    let mut drawn: Vec<Vec<f64>> = vec![Vec::with_capacity(DRAWS); unknowns.len()];
-    let (mut prices, mut hours) = (Vec::with_capacity(DRAWS), Vec::with_capacity(DRAWS));
-    for block in 0..DRAWS / BLOCK {
-        let mut stream = Stream::new(seed, block as u64);
-        for _ in 0..BLOCK {
-            let draw: Vec<f64> = unknowns
-                .iter()
-                .zip(&heard)
-                .map(|((unknown, pace), heard)| {
-                    let p = Fraction::new(stream.uniform());
-                    match unknown {
-                        UnknownFactor::Pace { .. } => pace.map_or(1.0, |pert| pert.quantile(p)),
-                        UnknownFactor::Growth { .. } => growth.map_or(1.0, |g| g.quantile(p)),
-                        UnknownFactor::Heard { .. } => heard.map_or(1.0, |(share, size)| {
-                            1.0 + share.ratio() * (size.quantile(p) - 1.0)
-                        }),
-                    }
-                })
-                .collect();
-            let factor = |at: Option<usize>| at.and_then(|i| draw.get(i)).copied().unwrap_or(1.0);
-            let mut cost = Cost { material: system_material, ..Cost::default() };
-            let mut time = WorkTime::ZERO;
-            for (part, pace, grown, heard) in &priced_parts {
-                let growth = factor(*grown) * factor(*heard);
-                cost = cost + part.cost(factor(*pace), growth);
-                time += part.hours(factor(*pace), growth);
-            }
-            let mobilisation = brought + survey.facts.rates.trip * trips(survey, plan, time);
-            prices.push(priced(survey, cost, mobilisation).price);
-            hours.push(time);
-            for (column, value) in drawn.iter_mut().zip(draw) {
-                column.push(value);
-            }
-        }
-    }
-    let drivers = drivers(&unknowns, &drawn, &prices);
-    Simulation { prices, hours, drivers }
-}
-
-/// Every part of every step with the places of its pace, growth and heard area among the
-/// unknowns.
-type Indexed<'a> = (&'a Part, Option<usize>, Option<usize>, Option<usize>);
-
-fn indexed<'a>(plan: &'a Plan, unknowns: &[(UnknownFactor, Option<Pert>)]) -> Vec<Indexed<'a>> {
-    let place =
-        |wanted: &dyn Fn(&UnknownFactor) -> bool| unknowns.iter().position(|(u, _)| wanted(u));
-    plan.zones
-        .iter()
-        .flat_map(|zone| {
-            zone.steps.iter().flat_map(|step| &step.priced).map(move |part| (zone, part))
-        })
-        .map(|(zone, part)| {
-            let pace = place(
-                &|u| matches!(u, UnknownFactor::Pace { method, work, .. } if *method == part.method && *work == part.work),
-            );
-            let grown =
-                place(&|u| matches!(u, UnknownFactor::Growth { zone: z, .. } if *z == zone.zone));
-            let heard =
-                place(&|u| matches!(u, UnknownFactor::Heard { zone: z, .. } if *z == zone.zone));
-            (part, pace, grown, heard)
-        })
-        .collect()
-}
-
-fn unknowns(survey: &Survey, plan: &Plan) -> Vec<(UnknownFactor, Option<Pert>)> {
-    let mut unknowns: Vec<(UnknownFactor, Option<Pert>)> = Vec::new();
-    let mut add = |unknown: UnknownFactor, pace| {
-        if !unknowns.iter().any(|(held, _)| *held == unknown) {
-            unknowns.push((unknown, pace));
-        }
-    };
-    for zone in &plan.zones {
-        for step in &zone.steps {
-            for part in &step.priced {
-                let edger = step.edging.as_ref().filter(|edge| edge.method == part.method);
-                let mut name = edger.map_or(&step.name, |edge| &edge.name).clone();
-                if !part.work.is_empty() {
-                    name = format!("{name} ({})", part.work);
-                }
-                add(
-                    UnknownFactor::Pace { method: part.method.clone(), work: part.work, name },
-                    Pert::new(part.pace.0, 1.0, part.pace.1),
-                );
-                if part.grows {
-                    add(
-                        UnknownFactor::Growth { zone: zone.zone.clone(), name: zone.name.clone() },
-                        None,
-                    );
-                    if heard(survey, &zone.zone).is_some() {
-                        add(
-                            UnknownFactor::Heard {
-                                zone: zone.zone.clone(),
-                                name: zone.name.clone(),
-                            },
-                            None,
-                        );
-                    }
-                }
-            }
-        }
-    }
-    unknowns
-}
-
+/// What moves the price: by rank over the first draws, and by itself from well to badly.
 fn drivers(
-    unknowns: &[(UnknownFactor, Option<Pert>)],
-    drawn: &[Vec<f64>],
+    model: &draws::Model,
+    unknowns: &[model::Unknown],
+    drawn: &draws::Drawn,
     prices: &[Money],
+    per_cost: f64,
 ) -> Vec<Driver> {
-    let amounts: Vec<f64> = prices.iter().map(|price| price.amount()).collect();
-    let squared: Vec<f64> =
-        drawn.iter().map(|column| statistics::rank_correlation(column, &amounts).powi(2)).collect();
+    let ranked = drawn.columns.first().map_or(0, Vec::len).min(RANKED);
+    let amounts: Vec<f64> = prices.iter().take(ranked).map(|price| price.amount()).collect();
+    let squared: Vec<f64> = drawn
+        .columns
+        .iter()
+        .map(|column| column.get(..ranked).unwrap_or_default())
+        .map(|column| statistics::rank_correlation(column, &amounts).powi(2))
+        .collect();
     let all: f64 = squared.iter().sum();
+    let middle: Vec<f64> = model.factors.iter().map(|factor| factor.at(0.0)).collect();
+    let alone = |place: usize, score: f64| {
+        let mut factors = middle.clone();
+        factors[place] = model.factors[place].at(score);
+        Money::new(model.at(&factors).0 * per_cost)
+    };
     let mut drivers: Vec<Driver> = unknowns
         .iter()
         .zip(squared)
+        .enumerate()
         .filter(|_| all > 0.0)
-        .map(|((unknown, _), share)| Driver {
-            unknown: match unknown {
-                UnknownFactor::Pace { name, .. } => format!("pace of: {}", name.to_lowercase()),
-                UnknownFactor::Growth { name, .. } => format!("hidden damage in: {name}"),
-                UnknownFactor::Heard { name, .. } => {
-                    format!("size of the hollow places heard in: {name}")
-                }
-            },
+        .map(|(place, (unknown, share))| Driver {
+            unknown: unknown.words(),
             share: Fraction::new(share / all),
+            low: alone(place, -ONE_IN_TEN),
+            high: alone(place, ONE_IN_TEN),
         })
         .collect();
     drivers.sort_by(|a, b| {
@@ -466,3 +481,6 @@ fn drivers(
     });
     drivers
 }
+
+/// The normal score that one draw in ten exceeds.
+const ONE_IN_TEN: f64 = 1.281_551_566;

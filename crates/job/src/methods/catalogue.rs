@@ -7,13 +7,14 @@
 //! Amounts of money are assumptions in the job's currency.
 
 use tooth_measure::{
-    AreaRate, Certainty, Fraction, Length, LengthRate, Mass, MassPerArea, Money, MoneyPerArea, MoneyPerHour,
-    MoneyPerLength, MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate, WorkTime,
+    AreaRate, Certainty, Fraction, Length, LengthRate, Mass, MassPerArea, Money, MoneyPerArea,
+    MoneyPerHour, MoneyPerLength, MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate,
+    WorkTime,
 };
 
 use super::{
-    Catalogue, CoatWork, DustMade, FillWork, FilmReach, Hazard, Lane, LineTreatment, LineWork, Machine,
-    Method, OilReach, PatchWork, Residue, Spread, SurfaceWork, Work,
+    Catalogue, CoatWork, DustMade, FillWork, FilmReach, Hazard, Lane, LineTreatment, LineWork,
+    Machine, Method, OilReach, PatchWork, Residue, Spread, SurfaceWork, Work,
 };
 use crate::survey::{Exposure, Power};
 
@@ -56,6 +57,7 @@ fn surface(rate: Spread<AreaRate>) -> SurfaceWork {
         exposure: Exposure::Cream,
         uses_lime: false,
         rate,
+        logged: Vec::new(),
         unreached_edge: Length::ZERO,
         lane: None,
         wait: WorkTime::ZERO,
@@ -265,13 +267,7 @@ fn machines() -> Vec<Machine> {
                 Power::None,
             ),
         ),
-        machine(
-            "floor_scraper",
-            "walk-behind floor scraper",
-            80.0,
-            15.0,
-            Power::SinglePhase,
-        ),
+        machine("floor_scraper", "walk-behind floor scraper", 80.0, 15.0, Power::SinglePhase),
         machine("washer", "pressure washer with recovery", 70.0, 12.0, Power::SinglePhase),
         engine(machine(
             "vapour_blast_unit",

@@ -6,8 +6,10 @@
 //! `methods.toml` replaces them.
 
 mod catalogue;
+mod learning;
 
 pub use catalogue::built_in;
+pub use learning::{Learned, learn};
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -173,6 +175,8 @@ pub struct SurfaceWork {
     pub uses_lime: bool,
     /// Area per crew-hour and pass.
     pub rate: Spread<AreaRate>,
+    /// What it did on the firm's earlier jobs, one pass.
+    pub logged: Vec<AreaRate>,
     /// Width along walls and obstacles that it cannot reach; zero for hand tools.
     pub unreached_edge: Length,
     /// Its lane; none for what is worked by hand or spread, where area and rate say all.

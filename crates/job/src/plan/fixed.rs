@@ -93,7 +93,7 @@ fn treated_length(look: &Look<'_>, treatment: LineTreatment) -> Length {
         Seen::Crack { width, .. } => {
             let movement = movement_of(look.survey, line);
             let width = width_of(look.survey, line, *width);
-            crack_treatment(width, movement, look.system) == Some(treatment)
+            crack_treatment(width, movement, look.system, look.limits()) == Some(treatment)
         }
         _ => false,
     })

@@ -9,6 +9,7 @@
 //! combined, each machine paid once. Nothing is sampled or cut off, so the result's
 //! cost is its own lower bound.
 
+mod alternatives;
 mod condition;
 mod fixed;
 pub mod passes;
@@ -17,6 +18,7 @@ mod search;
 pub mod sharing;
 mod site;
 
+pub use alternatives::{Alternative, Difference, alternatives};
 pub use condition::{Condition, Start, start_of};
 pub use passes::Layout;
 pub use price::{Part, THICK_FILM_PACE};
@@ -200,11 +202,15 @@ pub struct Plan {
     pub total_cost: Money,
     /// Crew-hours.
     pub total_hours: WorkTime,
+    /// Hours of work that raises dust.
+    pub dusty_hours: WorkTime,
     /// No plan over this catalogue costs less (for other objectives: of those that are
     /// as fast or as clean).
     pub lower_bound: Money,
     /// Whether the plan is proven the best.
     pub optimal: bool,
+    /// Other plans, and what each trades; empty where nobody asked for them.
+    pub alternatives: Vec<Alternative>,
 }
 
 impl Plan {
@@ -321,6 +327,12 @@ pub fn plan(
     Plan {
         objective,
         total_hours: zones.iter().map(|z| z.hours).sum(),
+        dusty_hours: zones
+            .iter()
+            .flat_map(|zone| &zone.steps)
+            .map(|step| search::dusty_hours(step, catalogue))
+            .sum(),
+        alternatives: Vec::new(),
         zones,
         machines,
         total_cost,

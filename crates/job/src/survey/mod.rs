@@ -3,6 +3,7 @@
 
 mod feature;
 mod id;
+mod limits;
 mod reading;
 mod scan;
 mod slab;
@@ -14,14 +15,16 @@ pub use feature::{
     Seen, SoundingMethod, SurfaceState,
 };
 pub use id::{FeatureId, ReadingId, SystemId, ZoneId};
+pub use limits::{Limit, Limits};
 pub use reading::{Answer, DampOrDry, FailureMode, Fizz, LaboratoryQuestion, Measured, Reading};
 pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
-    Client, Consent, Constraints, Currency, Dust, JobFacts, Locate, MoneyRules, Overrule, Power,
-    Presence, Rates, Setting, Slab, Support, Uncertainty, Weights,
+    ChangeOrder, Client, Consent, Constraints, Currency, Dust, JobFacts, Locate, MoneyRules,
+    Overrule, Power, Presence, PricedAmount, Rates, Setting, SiteItem, SiteWork, Slab, Support,
+    Uncertainty, Weights,
 };
 pub use sounding::TapSurvey;
-pub use system::{Exposure, Material, System, SystemClass};
+pub use system::{Exposure, Material, PullOffRule, System, SystemClass};
 
 use tooth_measure::{Angle, Fraction, Outline, Point, Speed, Temperature};
 

@@ -2,8 +2,8 @@
 
 use jiff::civil::DateTime;
 use tooth_measure::{
-    Acidity, Fraction, Length, MoistureEmission, Point, ProfileLevel, Stress, Temperature, Volume,
-    WorkTime,
+    Acidity, AreaRate, Fraction, Length, MoistureEmission, Point, ProfileLevel, Stress,
+    Temperature, Volume, WorkTime,
 };
 
 use super::{FeatureId, ReadingId, ZoneId};
@@ -118,6 +118,13 @@ pub enum Measured {
     Laboratory(LaboratoryQuestion, Answer),
     /// Depth of carbonation on a fresh break.
     Carbonation(Length),
+    /// Chloride by mass of cement (EN 14629).
+    Chloride(Fraction),
+    /// Depth below a straightedge across a low spot.
+    StraightedgeDepth(Length),
+    /// Area that a method did in a crew-hour, one pass, on a sample panel or a day's work.
+    /// The method stands as the instrument.
+    ProductionRate(AreaRate),
 }
 
 impl Measured {
@@ -145,6 +152,9 @@ impl Measured {
             Self::OilBleedBack(_) => "oil_bleed_back",
             Self::Laboratory(..) => "laboratory",
             Self::Carbonation(_) => "carbonation",
+            Self::Chloride(_) => "chloride",
+            Self::StraightedgeDepth(_) => "straightedge_depth",
+            Self::ProductionRate(_) => "production_rate",
         }
     }
 
@@ -170,6 +180,9 @@ impl Measured {
         "oil_bleed_back",
         "laboratory",
         "carbonation",
+        "chloride",
+        "straightedge_depth",
+        "production_rate",
     ];
 
     /// Whether the test leaves a mark that a see-through finish would show.
@@ -182,6 +195,7 @@ impl Measured {
                 | Self::InSlabHumidity(_)
                 | Self::MoistureEmission(_)
                 | Self::Carbonation(_)
+                | Self::Chloride(_)
         )
     }
 }

@@ -2,10 +2,13 @@
 //! rules of money, permissions, and the decisions of people who overrule the tool.
 
 use jiff::civil::Date;
+use tooth_measure::show::Show as _;
 use tooth_measure::{
-    Fraction, Length, Mass, Money, MoneyPerHour, MoneyPerMass, MoneyPerVolume, UnitSystem, WorkTime,
+    Area, Fraction, Length, Mass, Money, MoneyPerArea, MoneyPerHour, MoneyPerLength, MoneyPerMass,
+    MoneyPerVolume, UnitSystem, Volume, WorkTime,
 };
 
+use super::limits::Limits;
 use super::reading::Answer;
 use super::{FeatureId, ZoneId};
 use crate::choice::choices;
@@ -85,6 +88,8 @@ pub struct Slab {
     pub freeze_thaw: Answer,
     /// Whether heating tubes, conduit or the like may lie in it.
     pub embedded_items: Answer,
+    /// Whether fire, overload or impact has damaged it.
+    pub past_damage: Answer,
     /// Oldest year in which any film still on it, the lowest too, may have been laid.
     pub oldest_coating_year: Option<i16>,
 }
@@ -163,13 +168,146 @@ pub struct Uncertainty {
     pub hidden_growth_median: f64,
     /// Standard deviation of its logarithm.
     pub hidden_growth_sigma: f64,
+    /// How far the areas of one slab go together in that.
+    pub hidden_growth_correlation: f64,
+    /// How far the paces of all methods on one site go together.
+    pub pace_correlation: f64,
+    /// Standard deviation of the logarithm of material prices.
+    pub material_price_sigma: f64,
+    /// Chance that part of an area's profile must be made again.
+    pub rework_chance: Fraction,
+    /// How much of it then.
+    pub rework_share: Fraction,
 }
 
 impl Default for Uncertainty {
-    /// Assumption: median 1.25, sigma 0.30 (no published distribution was found).
+    /// Assumptions all: median 1.25, sigma 0.30 (no published distribution was found), half
+    /// and a third together, prices to 5 %, one area in ten made again by a quarter.
     fn default() -> Self {
-        Self { hidden_growth_median: 1.25, hidden_growth_sigma: 0.30 }
+        Self {
+            hidden_growth_median: 1.25,
+            hidden_growth_sigma: 0.30,
+            hidden_growth_correlation: 0.5,
+            pace_correlation: 0.3,
+            material_price_sigma: 0.05,
+            rework_chance: Fraction::new(0.1),
+            rework_share: Fraction::new(0.25),
+        }
     }
+}
+
+/// How much of something, at which price.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PricedAmount {
+    /// By the metre.
+    Length(Length, MoneyPerLength),
+    /// By the square metre.
+    Area(Area, MoneyPerArea),
+    /// By the cubic metre.
+    Volume(Volume, MoneyPerVolume),
+    /// By the piece.
+    Pieces(u32, Money),
+}
+
+impl PricedAmount {
+    /// Amount times price.
+    #[must_use]
+    pub fn cost(self) -> Money {
+        match self {
+            Self::Length(length, price) => price * length,
+            Self::Area(area, price) => price * area,
+            Self::Volume(volume, price) => price * volume,
+            Self::Pieces(count, price) => price * f64::from(count),
+        }
+    }
+
+    /// The amount in both systems.
+    #[must_use]
+    pub fn show_both(self, units: UnitSystem) -> String {
+        match self {
+            Self::Length(length, _) => length.show_both(units),
+            Self::Area(area, _) => area.show_both(units),
+            Self::Volume(volume, _) => volume.show_both(units),
+            Self::Pieces(1, _) => "1 piece".to_owned(),
+            Self::Pieces(count, _) => format!("{count} pieces"),
+        }
+    }
+}
+
+choices! {
+    /// What a site asks for beside the preparation itself.
+    SiteWork {
+        /// Masking of walls, glass, drains.
+        Masking = "masking", "masking";
+        /// Sheets, zip doors, air under pressure.
+        Containment = "containment", "containment";
+        /// Metal and glass covered near acid.
+        AcidCover = "acid_cover", "metal and glass covered from acid";
+        /// Smoke alarms and ventilation made safe, and put back.
+        AlarmsAndVentilation = "alarms_and_ventilation", "smoke alarms and ventilation made safe";
+        /// Water brought and washout taken away.
+        WaterAndWashout = "water_and_washout", "water supply and washout";
+        /// Night or week-end premium.
+        ShiftPremium = "shift_premium", "shift premium";
+        /// Notices to neighbours.
+        Notices = "notices", "notices to neighbours";
+        /// Steps prepared by hand.
+        Steps = "steps", "steps by hand";
+        /// Coves.
+        Coves = "coves", "coves by hand";
+        /// Curbs.
+        Curbs = "curbs", "curbs by hand";
+        /// Drains kept and reformed.
+        Drains = "drains", "drains kept";
+        /// Changes of height to other floors.
+        HeightTransition = "height_transition", "height transitions";
+        /// Doors planed or taken off.
+        DoorClearance = "door_clearance", "door clearance";
+        /// Tests and laboratory.
+        Tests = "tests", "tests and laboratory";
+        /// Locate.
+        Locate = "locate", "locate before cutting";
+        /// Sample panel.
+        SamplePanel = "sample_panel", "sample panel";
+        /// Anything else.
+        Other = "other", "other site work";
+    }
+}
+
+/// Something that the site asks for, with its price.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SiteItem {
+    /// What.
+    pub what: SiteWork,
+    /// In which zone; the whole job where none is named.
+    pub zone: Option<ZoneId>,
+    /// How much, at which price.
+    pub amount: PricedAmount,
+    /// Crew-hours that it takes.
+    pub hours: WorkTime,
+}
+
+/// Hidden damage found once work had begun: measured, priced, signed before it is covered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChangeOrder {
+    /// Its number.
+    pub id: String,
+    /// The zone.
+    pub zone: ZoneId,
+    /// What was found.
+    pub found: String,
+    /// How much, at which unit rate.
+    pub amount: PricedAmount,
+    /// Crew-hours on top.
+    pub hours: WorkTime,
+    /// Its photograph, by file name in `photos/`.
+    pub photo: Option<String>,
+    /// Whether the work goes on meanwhile.
+    pub proceed: bool,
+    /// Who signed, if somebody has.
+    pub signed_by: Option<String>,
+    /// When it was found.
+    pub date: Date,
 }
 
 /// A signed survey of what lies in the slab.
@@ -266,10 +404,16 @@ pub struct JobFacts {
     pub money: MoneyRules,
     /// What time and dust are worth when plans are weighed.
     pub weights: Weights,
+    /// Limits that rules compare with.
+    pub limits: Limits,
     /// What is not known.
     pub uncertainty: Uncertainty,
     /// Machines at hand by their catalogue name: these need no hire.
     pub machines_owned: Vec<String>,
+    /// What the site asks for beside the preparation itself.
+    pub site_items: Vec<SiteItem>,
+    /// Hidden damage found since the bid.
+    pub change_orders: Vec<ChangeOrder>,
     /// Signed locates.
     pub locates: Vec<Locate>,
     /// Consents to marking tests.

@@ -40,7 +40,46 @@ choices! {
     }
 }
 
+choices! {
+    /// What the sheet's least pull-off strength is asked of.
+    PullOffRule {
+        /// Of every result.
+        EveryResult = "every_result", "every result";
+        /// Of the mean of results that broke the same way.
+        Mean = "mean", "the mean";
+    }
+}
+
 impl SystemClass {
+    /// The classes that a thickness belongs to (ICRI 310.2R-2013). The guide's bars have
+    /// gaps (3 to 4 mil, 40 to 50 mil) and shared ends (10 mil, 1/8 in, 1/4 in): there both
+    /// neighbours are given, and the data sheet decides.
+    #[must_use]
+    pub fn of_thickness(thickness: Length) -> Vec<Self> {
+        const MIL: f64 = 0.0254;
+        let bars = [
+            (Self::Sealer, 0.0, 3.0),
+            (Self::ThinFilm, 4.0, 10.0),
+            (Self::HighBuild, 10.0, 40.0),
+            (Self::SelfLevelling, 50.0, 125.0),
+            (Self::PolymerOverlay, 125.0, 250.0),
+            (Self::ConcreteOverlay, 250.0, f64::INFINITY),
+        ];
+        let mils = thickness.millimetres() / MIL;
+        let slack = 1e-6;
+        let within: Vec<Self> = bars
+            .iter()
+            .filter(|(_, low, high)| mils >= low - slack && mils <= high + slack)
+            .map(|(class, ..)| *class)
+            .collect();
+        if !within.is_empty() {
+            return within;
+        }
+        let below = bars.iter().rev().find(|(.., high)| mils > *high).map(|(class, ..)| *class);
+        let above = bars.iter().find(|(_, low, _)| mils < *low).map(|(class, ..)| *class);
+        below.into_iter().chain(above).collect()
+    }
+
     /// The profile range that ICRI 310.2R-2013 gives the class. From memory: verify
     /// against the guide; the product's data sheet wins. A stain has no bar of its
     /// own there; it is read as a sealer.
@@ -85,6 +124,8 @@ pub struct System {
     pub profile: Option<ProfileRange>,
     /// Least pull-off strength of the prepared slab.
     pub least_pull_off_strength: Option<Stress>,
+    /// Whether every result or their mean must reach it.
+    pub pull_off_rule: PullOffRule,
     /// Highest relative humidity in the slab.
     pub most_in_slab_humidity: Option<Fraction>,
     /// Highest moisture emission.

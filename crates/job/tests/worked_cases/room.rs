@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use tooth_job::choice::Choice;
 use tooth_job::survey::{
-    Answer, Clash, Consent, FailureMode, FeatureId, LaboratoryQuestion, Measured, Overrule, Place,
-    Reading, Seen, SoundingMethod, Survey,
+    Answer, Clash, Consent, FailureMode, FeatureId, LaboratoryQuestion, Limit, Measured, Overrule,
+    Place, Reading, Seen, SoundingMethod, Survey, SystemClass,
 };
 use tooth_measure::{Area, Fraction, Length, Path, ProfileLevel, ProfileRange, Quantity, WorkTime};
 
@@ -60,6 +60,9 @@ pub(crate) fn spoilt(case: &Case) -> Survey {
     for (key, value) in &case.system {
         set_system(&mut survey, key, &text(value));
     }
+    for (key, value) in &case.limits {
+        set_limit(&mut survey, key, &text(value));
+    }
     for (kind, values) in &case.tests {
         let values: Vec<&str> = values.iter().map(String::as_str).collect();
         survey.readings.retain(|r| r.measured.kind() != kind);
@@ -97,10 +100,14 @@ fn set_slab(survey: &mut Survey, key: &str, word: &str, width: f64) {
         "setting" => facts.slab.setting = chosen(word),
         "freeze_thaw" => facts.slab.freeze_thaw = chosen(word),
         "embedded_items" => facts.slab.embedded_items = chosen(word),
+        "past_damage" => facts.slab.past_damage = chosen(word),
         "oldest_coating_year" => facts.slab.oldest_coating_year = maybe(word, number),
         "signed_locate" if word == "none" => facts.locates.clear(),
         "owners_consent" => {
             facts.consents.push(Consent { given_by: word.to_owned(), date, zones: room });
+        }
+        "owners_consent_dated" => {
+            facts.consents.last_mut().expect("a consent to date").date = number(word);
         }
         "two_versions_of" => survey.clashes.push(Clash {
             about: word.to_owned(),
@@ -125,7 +132,12 @@ fn set_system(survey: &mut Survey, key: &str, word: &str) {
     };
     let system = &mut survey.systems[0];
     match key {
-        "class" => system.class = chosen(word),
+        "class" => {
+            system.class = chosen(word);
+            system.thickness = usual_thickness(system.class);
+        }
+        "thickness" => system.thickness = read(word),
+        "pull_off_rule" => system.pull_off_rule = chosen(word),
         "see_through" => system.see_through = chosen::<Answer>(word) == Answer::Yes,
         "profile" => system.profile = maybe(word, range),
         "least_pull_off_strength" => system.least_pull_off_strength = maybe(word, read),
@@ -141,6 +153,40 @@ fn set_system(survey: &mut Survey, key: &str, word: &str) {
         "widest_crack" => system.widest_crack = maybe(word, read),
         "agreed_exposure" => system.agreed_exposure = maybe(word, chosen),
         _ => panic!("system.{key} = {word}: not known here"),
+    }
+}
+
+/// One that the guide gives the class.
+fn usual_thickness(class: SystemClass) -> Length {
+    Length::from_mils(match class {
+        SystemClass::Stain | SystemClass::Sealer => 2.0,
+        SystemClass::ThinFilm => 6.0,
+        SystemClass::HighBuild => 30.0,
+        SystemClass::SelfLevelling => 80.0,
+        SystemClass::PolymerOverlay => 180.0,
+        SystemClass::ConcreteOverlay => 500.0,
+    })
+}
+
+fn set_limit(survey: &mut Survey, key: &str, word: &str) {
+    fn change<Q: Quantity>(limit: &mut Limit<Q>, word: &str) {
+        *limit = limit.changed(Some(read(word)));
+    }
+    let limits = &mut survey.facts.limits;
+    match key {
+        "repair_crack_width" => change(&mut limits.repair_crack_width, word),
+        "hairline_width" => change(&mut limits.hairline_width, word),
+        "replace_crack_width" => change(&mut limits.replace_crack_width, word),
+        "lip_height" => change(&mut limits.lip_height, word),
+        "absorbed_within" => change(&mut limits.absorbed_within, word),
+        "deepest_weak_layer" => change(&mut limits.deepest_weak_layer, word),
+        "sounded_share" => change(&mut limits.sounded_share, word),
+        "repair_share" => change(&mut limits.repair_share, word),
+        "most_chloride" => change(&mut limits.most_chloride, word),
+        "uneven_absorption" => {
+            limits.uneven_absorption = limits.uneven_absorption.changed(Some(number(word)));
+        }
+        _ => panic!("limits.{key} = {word}: not known here"),
     }
 }
 
@@ -181,6 +227,9 @@ fn measured(kind: &str, value: &str) -> Measured {
         "air_temperature" => Measured::AirTemperature(read(value)),
         "air_humidity" => Measured::AirHumidity(read(value)),
         "surface_temperature" => Measured::SurfaceTemperature(read(value)),
+        "scratch_hardness" => Measured::ScratchHardness(number(value)),
+        "carbonation" => Measured::Carbonation(read(value)),
+        "chloride" => Measured::Chloride(read(value)),
         "film_thickness" => Measured::FilmThickness(read(value)),
         "asbestos" => laboratory(LaboratoryQuestion::Asbestos),
         "lead" => laboratory(LaboratoryQuestion::Lead),

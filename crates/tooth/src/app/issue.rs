@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use tooth_job::choice::Choice as _;
+use tooth_job::estimate::DRAWS;
 use tooth_job::plan::Objective;
 use tooth_job::record::{Entry, EntryId, Fact, FileHash, FileName, Issue, IssuedFile, Name};
 use tooth_measure::chance::Seed;
@@ -127,8 +128,13 @@ impl App {
             (number, issue.issue.clone())
         };
         let objective = Objective::from_key(&issue.objective).unwrap_or(Objective::Cheapest);
-        let settings =
-            Settings { objective, seed: Seed(issue.seed), issued_on: Some(issue.issued_on) };
+        let settings = Settings {
+            objective,
+            seed: Seed(issue.seed),
+            issued_on: Some(issue.issued_on),
+            draws: DRAWS,
+            bid: None,
+        };
         let (remade, why_not) = match self.remade(&record, &issue, settings).await {
             Ok(files) => (files, None),
             Err(why) => (Vec::new(), Some(why)),

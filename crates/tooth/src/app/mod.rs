@@ -25,13 +25,16 @@ use jiff::civil::Date;
 use tokio::sync::{Mutex, OnceCell};
 use tooth_formats::Fault;
 use tooth_formats::job_folder::{self, JobFolder};
+use tooth_formats::scan::Threads;
 use tooth_job::ambient::{Ambient, Moment, ambient};
 use tooth_job::assessment::{Assessment, assess};
-use tooth_job::estimate::{Estimate, estimate};
-use tooth_job::plan::{Objective, Plan, plan};
+use tooth_job::estimate::{Drawing, Estimate, estimate_with, moisture_ways};
+use tooth_job::methods::learn;
+use tooth_job::plan::{Objective, Plan, alternatives, plan};
 use tooth_job::quantities::{Quantities, quantities};
 use tooth_job::record::chain::{PublicKey, TrustedHead};
 use tooth_job::record::{FileHash, FileName, JobId, Name, Reason};
+use tooth_measure::Money;
 use tooth_measure::chance::Seed;
 use tooth_storage::{SqliteStore, Storage, StorageError};
 
@@ -75,6 +78,9 @@ pub(crate) struct Settings {
     pub(crate) objective: Objective,
     pub(crate) seed: Seed,
     pub(crate) issued_on: Option<Date>,
+    pub(crate) draws: u32,
+    /// A price whose chance of loss is wanted.
+    pub(crate) bid: Option<Money>,
 }
 
 /// Who acts and why, where the verb asks for it.
@@ -289,19 +295,27 @@ impl App {
     }
 }
 
-async fn worked(read: Read, settings: Settings) -> Worked {
+async fn worked(mut read: Read, settings: Settings) -> Worked {
     computed(move || {
+        // What was logged speaks first: plan, price and documents use the learnt rates.
+        let (taught, learned) = learn(&read.folder.catalogue, &read.folder.survey);
+        read.folder.catalogue = taught;
         let folder = &read.folder;
-        let assessment = assess(&folder.survey, folder.patch_rule);
-        let plan = plan(
-            &folder.survey,
-            &assessment,
-            &folder.catalogue,
-            folder.patch_rule,
-            settings.objective,
-        );
-        let quantities = quantities(&folder.survey, &plan, &folder.catalogue, folder.patch_rule);
-        let estimate = estimate(&folder.survey, &plan, settings.seed);
+        let (survey, catalogue, rule) = (&folder.survey, &folder.catalogue, folder.patch_rule);
+        let assessment = assess(survey, rule);
+        let mut plan = plan(survey, &assessment, catalogue, rule, settings.objective);
+        plan.alternatives = alternatives(survey, &assessment, catalogue, rule, &plan);
+        let quantities = quantities(survey, &plan, catalogue, rule);
+        let drawing = Drawing {
+            seed: settings.seed,
+            draws: settings.draws,
+            bid: settings.bid,
+            workers: &Threads,
+        };
+        let mut estimate = estimate_with(survey, &plan, catalogue, drawing);
+        estimate.moisture_decisions =
+            moisture_ways(survey, &assessment, &plan, catalogue, rule, settings.objective);
+        estimate.learned_rates = learned;
         Worked { read, assessment, plan, quantities, estimate }
     })
     .await

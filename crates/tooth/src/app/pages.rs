@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use tooth_job::estimate::DRAWS;
 use tooth_job::plan::Objective;
 use tooth_job::record::chain::TrustedHead;
 use tooth_job::record::{FileName, JobId};
@@ -25,7 +26,13 @@ pub(crate) struct Looked {
 pub(super) type Kept = Vec<(JobId, Looked)>;
 
 /// What a page shows unless somebody asks for another plan.
-const USUAL: Settings = Settings { objective: Objective::Cheapest, seed: Seed(1), issued_on: None };
+const USUAL: Settings = Settings {
+    objective: Objective::Cheapest,
+    seed: Seed(1),
+    issued_on: None,
+    draws: DRAWS,
+    bid: None,
+};
 
 fn unknown(job: JobId) -> Refusal {
     Refusal::typed("JOB", "a job of the record", format!("`{job}`"))

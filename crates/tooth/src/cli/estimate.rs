@@ -1,7 +1,9 @@
 //! `tooth estimate`.
 
+use tooth_job::choice::Choice as _;
 use tooth_job::estimate::Estimate;
 use tooth_measure::Money;
+use tooth_measure::show::Show as _;
 
 pub(super) use super::plan::Arguments;
 use super::plan::answer;
@@ -64,6 +66,68 @@ pub(super) fn show(page: &mut Page, worked: &Worked, lines: bool) {
         estimate.left_out.iter().map(|zone| letter(worked.folder(), zone)).collect();
     if !left.is_empty() {
         page.item(0, "Not in the price", &left.join(", "));
+    }
+    for bid in &estimate.bids {
+        page.item(
+            0,
+            "Bid",
+            &format!(
+                "{}: {} chance of loss, {} left on average",
+                whole(bid.bid),
+                bid.chance_of_loss.show_percent(),
+                whole(bid.mean_margin)
+            ),
+        );
+    }
+    for order in &estimate.change_orders {
+        let signed = order.signed_by.as_deref().map_or_else(
+            || {
+                if order.proceed {
+                    "NOT SIGNED, work goes on".to_owned()
+                } else {
+                    "NOT SIGNED, stop".to_owned()
+                }
+            },
+            |by| format!("signed by {by}"),
+        );
+        page.item(
+            0,
+            "Change",
+            &format!(
+                "{}: {}, {}: {} ({signed})",
+                order.order,
+                order.found,
+                order.quantity,
+                whole(order.price)
+            ),
+        );
+    }
+    if !estimate.change_orders.is_empty() {
+        page.item(0, "Likely with signed changes", &whole(estimate.likely_with_changes));
+    }
+    for decision in &estimate.moisture_decisions {
+        page.blank();
+        page.item(0, &letter(worked.folder(), &decision.zone), &decision.finding);
+        for way in &decision.ways {
+            let price = way
+                .price
+                .map_or_else(|| "no way".to_owned(), |price| price.show_change(&estimate.currency));
+            page.item(2, way.way.words(), &format!("{price}: {}", way.reason));
+        }
+    }
+    for learned in &estimate.learned_rates {
+        let units = worked.folder().survey.facts.units;
+        page.item(
+            0,
+            "Learnt",
+            &format!(
+                "{}: {} planned, {} after {} logged",
+                learned.name,
+                learned.before_m2_h[1].show(units),
+                learned.after_m2_h[1].show(units),
+                learned.count
+            ),
+        );
     }
     page.blank();
     let l = &estimate.as_marked;

@@ -27,7 +27,9 @@ use schemars::{JsonSchema, schema_for};
 use serde::Serialize;
 use tooth_formats::{Fault, Severity, limits};
 use tooth_job::choice::Choice as _;
+use tooth_job::estimate::DRAWS;
 use tooth_job::plan::Objective;
+use tooth_measure::Money;
 use tooth_measure::chance::Seed;
 
 use crate::app::{App, Refusal, Settings};
@@ -132,6 +134,12 @@ struct Choices {
     /// The date on documents, like 2026-09-14 (else the newest reading's).
     #[arg(long, value_name = "DATE")]
     issued_on: Option<Date>,
+    /// Draws of the price.
+    #[arg(long, default_value_t = DRAWS, value_parser = clap::value_parser!(u32).range(256..=4_000_000))]
+    draws: u32,
+    /// A price offered, in the job's currency: how likely it ends in a loss.
+    #[arg(long, value_name = "AMOUNT")]
+    bid: Option<f64>,
 }
 
 impl Choices {
@@ -140,6 +148,8 @@ impl Choices {
             objective: self.objective.into(),
             seed: Seed(self.seed),
             issued_on: self.issued_on,
+            draws: self.draws,
+            bid: self.bid.filter(|bid| bid.is_finite()).map(Money::new),
         }
     }
 }
@@ -152,6 +162,8 @@ enum ObjectiveArgument {
     Fastest,
     /// Least hours of dusty work.
     LeastDust,
+    /// Cost, time and dust together, weighed as the job says.
+    Balanced,
 }
 
 impl From<ObjectiveArgument> for Objective {
@@ -160,6 +172,7 @@ impl From<ObjectiveArgument> for Objective {
             ObjectiveArgument::Cheapest => Self::Cheapest,
             ObjectiveArgument::Fastest => Self::Fastest,
             ObjectiveArgument::LeastDust => Self::LeastDust,
+            ObjectiveArgument::Balanced => Self::Balanced,
         }
     }
 }

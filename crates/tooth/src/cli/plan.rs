@@ -98,6 +98,24 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
             ]);
         }
         page.table(2, &[true, false, true, true, true, true, true], &rows);
+        for layout in &zone.layouts {
+            let name = zone.steps.iter().find(|step| step.method == layout.method);
+            page.item(
+                2,
+                "passes:",
+                &format!(
+                    "{}: {} lanes and rounds of {}, {} in all, {} turns, {:.0}° to the plan; {} by machine, {} left for edging",
+                    name.map_or(layout.method.as_str(), |step| &step.name),
+                    layout.runs_m.len(),
+                    layout.width_m.show_detail(units),
+                    layout.worked_length_m.show(units),
+                    layout.turns,
+                    layout.direction_degrees.degrees().rem_euclid(180.0),
+                    layout.covered_m2.show(units),
+                    layout.edging_m2.show(units),
+                ),
+            );
+        }
         for (number, step) in
             zone.steps.iter().enumerate().filter(|(_, step)| !step.holds.is_empty())
         {
@@ -137,6 +155,34 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
             if plan.optimal { ", proven the best over this catalogue" } else { "" }
         ),
     );
+    if plan.lower_bound < plan.total_cost {
+        page.item(
+            0,
+            "Bound",
+            &format!(
+                "no plan over this catalogue costs less than {}",
+                plan.lower_bound.show_whole(currency)
+            ),
+        );
+    }
+    if !plan.alternatives.is_empty() {
+        page.blank();
+        let mut rows = vec![
+            ["other ways", "direct cost", "crew-hours", "of dust", "what it trades"]
+                .map(str::to_owned)
+                .to_vec(),
+        ];
+        for other in &plan.alternatives {
+            rows.push(vec![
+                other.name.clone(),
+                other.total_cost.show_whole(currency),
+                other.total_hours.show_hours(),
+                other.dusty_hours.show_hours(),
+                other.trades.clone(),
+            ]);
+        }
+        page.table(0, &[false, true, true, true, false], &rows);
+    }
     page.blank();
     for caution in cautions::of_plan(&folder.survey, plan) {
         page.item(0, "!", caution.text);

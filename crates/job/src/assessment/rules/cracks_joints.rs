@@ -3,12 +3,12 @@
 use tooth_measure::show::Show as _;
 use tooth_measure::{Certainty, Length, Source};
 
-use crate::assessment::finding::{FindingState, Outcome, before_work, found};
+use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::choice::Choice as _;
 use crate::methods::LineTreatment;
 use crate::survey::{
-    Answer, CrackMovement, Feature, JointKind, Measured, Reading, Seen, Survey, System,
+    Answer, CrackMovement, Feature, JointKind, Limits, Measured, Reading, Seen, Survey, System,
 };
 
 /// Class of a crack by width (ACI 201.1R; both limits belong to "medium").
@@ -21,10 +21,6 @@ pub fn crack_class(width: Length) -> &'static str {
     }
 }
 
-/// A crack that a bank card fits into: repaired unless the sheet says otherwise.
-const CARD: Length = Length::from_millimetres(0.76);
-/// Below this a crack is a hairline: no gauge is asked for.
-const HAIRLINE: Length = Length::from_millimetres(0.3);
 /// Gauge readings less than this apart say nothing of warm and cold. Common practice.
 const APART_HOURS: i64 = 24;
 /// A change that a gauge with a 0.1 mm scale surely shows.
@@ -81,11 +77,14 @@ pub fn crack_treatment(
     width: Length,
     movement: CrackMovement,
     system: &System,
+    limits: &Limits,
 ) -> Option<LineTreatment> {
-    let wide = width > system.widest_crack.unwrap_or(CARD);
+    let wide = width > system.widest_crack.unwrap_or(limits.repair_crack_width.value);
     match movement {
         CrackMovement::Active => Some(LineTreatment::RoutAndSeal),
-        CrackMovement::Unknown if wide => Some(LineTreatment::RoutAndSeal),
+        CrackMovement::Unknown if wide || width >= limits.hairline_width.value => {
+            Some(LineTreatment::RoutAndSeal)
+        }
         CrackMovement::Dormant if wide => Some(LineTreatment::RoutAndFill),
         CrackMovement::Unknown | CrackMovement::Dormant => None,
     }
@@ -141,7 +140,28 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
                 Source::COMMON_PRACTICE,
             ));
         }
-        let (state, follows) = match crack_treatment(width, movement, look.system) {
+        let replaced = look.limits().replace_crack_width;
+        if movement == CrackMovement::Active && width >= replaced.value {
+            let said_so = found(
+                CODE,
+                FindingState::Decide,
+                format!(
+                    "{what}; too wide and restless for a joint: remove and replace that part, or an engineer."
+                ),
+                evidence,
+                replaced.source,
+            );
+            said.push(
+                said_so.by_setting("limits.replace_crack_width", &look.detail(replaced.value)),
+            );
+            continue;
+        }
+        let limits = look.limits();
+        let (name, limit) = match look.system.widest_crack {
+            Some(widest) => ("system.widest_crack", widest),
+            None => ("limits.repair_crack_width", limits.repair_crack_width.value),
+        };
+        let (state, follows) = match crack_treatment(width, movement, look.system, limits) {
             Some(LineTreatment::RoutAndSeal) => {
                 (FindingState::Repair, "treat as a joint and carry it through the finish")
             }
@@ -156,20 +176,28 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
             format!("{what}: {follows}."),
             evidence,
             Source::new("classes: ACI 201.1R; wider than a bank card is repaired, moving is treated as a joint: public trade text; gauge rules common practice", Certainty::CommonPractice),
-        ));
-        if width >= HAIRLINE && (displaced == Answer::Unknown || leaking == Answer::Unknown) {
-            said.push(before_work(
+        ).by_setting(name, &look.detail(limit)));
+        let hairline = width < limits.hairline_width.value;
+        if !hairline && displaced == Answer::Unknown {
+            said.push(deciding(
                 CODE,
-                format!(
-                    "whether one side of {} stands higher, and whether water comes through",
-                    crack.id
-                ),
-                "straightedge across it, and a look after rain or a hose",
+                format!("whether one side of {} stands higher", crack.id),
+                "straightedge across it",
                 1,
             ));
         }
-        if movement == CrackMovement::Unknown && width >= HAIRLINE {
+        if !hairline && leaking == Answer::Unknown {
             said.push(before_work(
+                CODE,
+                format!("whether water comes through {}", crack.id),
+                "a look after rain or a hose",
+                1,
+            ));
+        }
+        if movement == CrackMovement::Unknown && !hairline {
+            // A wide one is repaired either way: the gauge says how, not whether.
+            let ask = if width > limit { before_work } else { deciding };
+            said.push(ask(
                 CODE,
                 format!("whether {} moves", crack.id),
                 "crack gauge read on two days, warm and cold",

@@ -6,7 +6,7 @@ use tooth_measure::Source;
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::choice::Choice as _;
-use crate::survey::Seen;
+use crate::survey::{Measured, Seen, SystemClass};
 
 /// Ghosts, exposure and consent where the concrete shows.
 pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
@@ -60,6 +60,28 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
         .filter(|reading| reading.measured.marks())
         .map(of_reading)
         .collect();
+    // A consent says nothing of what was done before it.
+    let consents = look.survey.facts.consents.iter();
+    let agreed = consents.filter(|c| c.zones.contains(&look.zone.id)).map(|c| c.date).min();
+    let early: Vec<String> = look
+        .survey
+        .readings_of(look.zone)
+        .filter(|r| r.measured.marks() && agreed.is_some_and(|date| r.time.date() < date))
+        .map(of_reading)
+        .collect();
+    if !early.is_empty() {
+        said.push(found(
+            CODE,
+            FindingState::Hold,
+            format!(
+                "{} test{} left a mark before the owner's consent was given: tell the owner.",
+                early.len(),
+                if early.len() == 1 { "" } else { "s" }
+            ),
+            early,
+            Source::COMMON_PRACTICE,
+        ));
+    }
     if !look.marking_agreed() {
         if marking.is_empty() {
             said.push(before_work(
@@ -83,6 +105,84 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
         }
     }
     said
+}
+
+/// Damage found once work had begun: signed before it is covered.
+pub(crate) fn hidden_damage(look: &Look<'_>) -> Vec<Outcome> {
+    let orders = look.survey.facts.change_orders.iter().filter(|o| o.zone == look.zone.id);
+    orders
+        .map(|order| {
+            let amount = order.amount.show_both(look.units());
+            let (state, follows) = match (&order.signed_by, order.proceed) {
+                (Some(signer), _) => (FindingState::Fine, format!("signed by {signer}")),
+                (None, true) => (
+                    FindingState::Hold,
+                    "not signed: the work goes on elsewhere, and nothing covers it until it is"
+                        .to_owned(),
+                ),
+                (None, false) => {
+                    (FindingState::Hold, "not signed: the work stops there".to_owned())
+                }
+            };
+            found(
+                "hidden_damage",
+                state,
+                format!("Change order {}: {}, {amount}; {follows}.", order.id, order.found),
+                vec![format!("job:change_order.{}", order.id)],
+                Source::COMMON_PRACTICE,
+            )
+        })
+        .collect()
+}
+
+/// A thickness that the guide puts in another class, or in none.
+pub(crate) fn product_fit(look: &Look<'_>) -> Vec<Outcome> {
+    let (class, thickness) = (look.system.class, look.system.thickness);
+    let classes = SystemClass::of_thickness(thickness);
+    let exempt = class == SystemClass::Stain;
+    if exempt || classes.contains(&class) {
+        return Vec::new();
+    }
+    let named: Vec<&str> = classes.iter().map(|class| class.words()).collect();
+    vec![before_work(
+        "product_fit",
+        format!(
+            "which class a {} of {} belongs to: the guide's thicknesses say {}",
+            class.words(),
+            look.detail(thickness),
+            named.join(" or ")
+        ),
+        "ask the data sheet for thickness and profile",
+        1,
+    )]
+}
+
+/// A stain shows where the slab drinks more and where less.
+pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
+    if look.system.class != SystemClass::Stain {
+        return Vec::new();
+    }
+    let drops = look.readings(|m| match m {
+        Measured::WaterDrop(time) => Some(*time),
+        _ => None,
+    });
+    let times = drops.iter().map(|(_, time)| time.seconds());
+    let quickest = times.clone().fold(f64::INFINITY, f64::min);
+    let slowest = times.fold(0.0, f64::max);
+    let limit = look.limits().uneven_absorption;
+    if drops.len() < 2 || slowest <= quickest.max(1.0) * limit.value {
+        return Vec::new();
+    }
+    let said = found(
+        "see_through",
+        FindingState::Hold,
+        format!(
+            "Water drops took from {quickest:.0} to {slowest:.0} s: the stain will take unevenly. Show it to the owner on the sample panel, light and dark places both."
+        ),
+        drops.iter().map(|(reading, _)| of_reading(reading)).collect(),
+        limit.source,
+    );
+    vec![said.by_setting("limits.uneven_absorption", &format!("{}", limit.value))]
 }
 
 /// A panel on the actual slab, approved by a named person, before full work.

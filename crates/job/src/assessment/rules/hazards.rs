@@ -5,7 +5,9 @@ use tooth_measure::{Certainty, Source};
 
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
-use crate::survey::{Answer, FilmKind, Fizz, LaboratoryQuestion, Measured, Seen, Support};
+use crate::survey::{
+    Answer, Embedded, FilmKind, Fizz, LaboratoryQuestion, Measured, Seen, Support,
+};
 
 const STRUCTURE: Source = Source::new(
     "ACI 562: assessment of existing structures is a licensed design professional's",
@@ -16,6 +18,37 @@ const STRUCTURE: Source = Source::new(
 pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
     let slab = &look.survey.facts.slab;
     let mut said = Vec::new();
+    let tendons: Vec<String> = look
+        .features()
+        .filter(|f| matches!(f.seen, Seen::Embedded { item: Embedded::Tendon, .. }))
+        .map(of_feature)
+        .collect();
+    if slab.past_damage == Answer::Yes {
+        said.push(found(
+            "structure",
+            FindingState::Engineer,
+            "Fire, overload or impact has damaged the slab: what is left of it is an engineer's to judge.",
+            vec!["job:slab.past_damage".into()],
+            STRUCTURE,
+        ));
+    }
+    if slab.post_tensioned == Answer::Unknown && tendons.is_empty() && look.cutting_is_blocked() {
+        said.push(deciding(
+            "structure",
+            "whether the slab is post-tensioned",
+            "drawings, a stamp in the slab, round pockets along its edge, or the locate",
+            1,
+        ));
+    }
+    if slab.post_tensioned != Answer::Yes && !tendons.is_empty() {
+        said.push(found(
+            "structure",
+            FindingState::Engineer,
+            "A tendon lies in the slab: it is post-tensioned, whatever the papers say. No cutting, milling or coring until an engineer approves.",
+            tendons,
+            Source::new("public trade text on tendon safety", Certainty::Seen),
+        ));
+    }
     if slab.post_tensioned == Answer::Yes {
         said.push(found(
             "structure",

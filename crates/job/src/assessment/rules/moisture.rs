@@ -70,7 +70,8 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
     }
     let damp: Vec<_> =
         sheets.iter().filter(|(_, state)| *state == DampOrDry::Damp).copied().collect();
-    if !damp.is_empty() {
+    // Measured since: the sheet adds nothing.
+    if !damp.is_empty() && humidity.is_empty() && emission.is_empty() {
         said.push(found(
             CODE,
             FindingState::Hold,

@@ -3,7 +3,7 @@
 
 use tooth_measure::{Area, Certainty, Length, Source};
 
-use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{FindingState, Outcome, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::survey::{Answer, Hollow, HollowKind, LaboratoryQuestion, Seen, SurfaceState};
 
@@ -23,9 +23,6 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
             _ => None,
         })
         .collect();
-    if patterns.is_empty() {
-        return Vec::new();
-    }
     let evidence: Vec<String> = patterns.iter().map(|(f, ..)| of_feature(f)).collect();
     let answers = look.laboratory(LaboratoryQuestion::Deterioration);
     let of = |wanted: Answer| {
@@ -39,6 +36,9 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
             vec![core],
             source,
         )];
+    }
+    if patterns.is_empty() {
+        return Vec::new();
     }
     if let Some(core) = of(Answer::No) {
         return vec![found(
@@ -81,6 +81,22 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
 pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
     look.features()
         .filter_map(|f| match f.seen {
+            Seen::Settlement { offset } if offset <= look.limits().lip_height.value => {
+                let limit = look.limits().lip_height;
+                let reason = format!(
+                    "{}: a lip of {}, low enough to grind off; look whether it still grows.",
+                    f.id,
+                    look.detail(offset)
+                );
+                let lip = found(
+                    "settlement",
+                    FindingState::Prepare,
+                    reason,
+                    vec![of_feature(f)],
+                    limit.source,
+                );
+                Some(lip.by_setting("limits.lip_height", &look.detail(limit.value)))
+            }
             Seen::Settlement { offset } => Some(found(
                 "settlement",
                 FindingState::Engineer,
@@ -101,9 +117,6 @@ const FULL_DEPTH: Source = Source::new(
     Certainty::Seen,
 );
 
-/// Share of the zone that a sounding must cover to speak for all of it.
-const SOUNDED_SHARE: f64 = 0.95;
-
 /// Hollow places, what they are, and whether the whole area was listened to.
 pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "hollow_concrete";
@@ -114,7 +127,8 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
     let mut said = Vec::new();
     let sounded = look.extent.area_of(|seen| matches!(seen, Seen::Sounded { .. }));
     let covered = sounded / look.extent.net;
-    if covered < SOUNDED_SHARE {
+    let enough = look.limits().sounded_share.value.ratio();
+    if covered < enough {
         said.push(deciding(
             CODE,
             format!("whether the other {:.0} % of the area sounds hollow", (1.0 - covered) * 100.0),
@@ -160,10 +174,18 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
             ));
         }
         if kind != HollowKind::Unknown && depth.is_none() {
-            said.push(before_work(
+            said.push(deciding(
                 CODE,
                 format!("how deep {} is loose", feature.id),
-                "depth at the opened spot",
+                format!("depth at one opened spot{}", look.locate_first()),
+                1,
+            ));
+        }
+        if depth.is_some() && look.survey.facts.slab.thickness.is_none() {
+            said.push(deciding(
+                CODE,
+                format!("whether {} goes below the top third of the slab", feature.id),
+                "slab thickness from drawings or a signed-off core",
                 1,
             ));
         }
@@ -193,11 +215,30 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
             ));
             continue;
         }
+        if kind == HollowKind::DebondedLayer {
+            said.push(found(
+                CODE,
+                FindingState::Repair,
+                format!("{}: an old layer has let go. It comes off to the slab below it, over all of its extent; the slab is then sounded and tested again.", feature.id),
+                vec![of_feature(feature)],
+                sweep,
+            ));
+            continue;
+        }
         sure.push(feature);
     }
     if !sure.is_empty() {
-        let area =
-            look.extent.area_of(|seen| matches!(seen, Seen::Hollow { sure: Hollow::Sure, .. }));
+        let patched = |seen: &Seen| {
+            matches!(
+                seen,
+                Seen::Hollow {
+                    sure: Hollow::Sure,
+                    kind: HollowKind::LooseSkin | HollowKind::Unknown,
+                    ..
+                }
+            )
+        };
+        let area = look.extent.area_of(patched);
         said.push(found(
             CODE,
             FindingState::Repair,
@@ -211,7 +252,7 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
             sure.into_iter().map(of_feature).collect(),
             sweep,
         ));
-    } else if covered >= SOUNDED_SHARE {
+    } else if covered >= enough && !said.iter().any(|said| matches!(said, Outcome::Found(_))) {
         said.push(found(
             CODE,
             FindingState::Fine,
@@ -226,26 +267,34 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
     said
 }
 
-/// Patches over more of a zone than this are no patching any more. Assumption.
-const MOSTLY_PATCHES: f64 = 0.5;
+/// Hollow, broken-out and let-go places over much of a zone are no patching any more.
+pub(crate) fn repair_share(look: &Look<'_>) -> Vec<Outcome> {
+    let limit = look.limits().repair_share;
+    let bad = look.extent.area_of(|seen| {
+        matches!(seen, Seen::Hollow { sure: Hollow::Sure, .. } | Seen::Spall { .. })
+    });
+    let bad = bad.max(look.extent.patch_area());
+    if bad / look.extent.net <= limit.value.ratio() {
+        return Vec::new();
+    }
+    let said = found(
+        "repair_share",
+        FindingState::Decide,
+        format!(
+            "{} of {} is hollow or broken out, patches squared up: compare with an overlay or replacement before repairing.",
+            look.both(bad),
+            look.both(look.extent.net)
+        ),
+        vec!["job:patch_rule".into()],
+        limit.source,
+    );
+    vec![said.by_setting("limits.repair_share", &limit.value.show_percent())]
+}
 
 /// Broken-out places: size, depth, bars.
 pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "spalls";
     let mut said = Vec::new();
-    if look.extent.patch_area() / look.extent.net > MOSTLY_PATCHES {
-        said.push(found(
-            CODE,
-            FindingState::Decide,
-            format!(
-                "Patches would cover {} of {}: compare with an overlay or replacement before repairing.",
-                look.both(look.extent.patch_area()),
-                look.both(look.extent.net)
-            ),
-            vec!["job:patch_rule".into()],
-            Source::new("share above which patching is compared with replacement", Certainty::Assumption),
-        ));
-    }
     for feature in look.features() {
         let Seen::Spall { depth, bars_exposed } = feature.seen else {
             continue;
@@ -312,6 +361,9 @@ pub fn scaling_class(depth: Length) -> &'static str {
     }
 }
 
+/// From here on an overlay fills what severe scaling has taken (decision table of the trade).
+const QUARTER_INCH: Length = Length::from_millimetres(6.35);
+
 /// Mortar lost at the surface.
 pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "scaling";
@@ -336,6 +388,10 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
             let class = scaling_class(depth);
             let (state, follows) = match class {
                 "light" | "medium" => (FindingState::Prepare, "remove the weak layer, test again"),
+                "severe" if look.system.thickness > QUARTER_INCH => (
+                    FindingState::Prepare,
+                    "remove to sound concrete; the overlay fills what is lost",
+                ),
                 "severe" => (FindingState::Repair, "remove to sound concrete and resurface"),
                 _ => (FindingState::Decide, "remove and resurface, or replace: show both prices"),
             };

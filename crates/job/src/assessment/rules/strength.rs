@@ -1,11 +1,103 @@
 //! Tensile pull-off strength of the slab.
 
-use tooth_measure::{Certainty, Source, Stress, statistics};
+use tooth_measure::{Certainty, Fraction, Length, Source, Stress, statistics};
 
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_readings};
-use crate::survey::{FailureMode, Measured, SystemClass};
+use crate::survey::{FailureMode, Measured, PullOffRule, SystemClass};
+
+/// Scratch hardness picks the bond of the diamonds.
+pub(crate) fn scratch_hardness(look: &Look<'_>) -> Vec<Outcome> {
+    let readings = look.readings(|m| match m {
+        Measured::ScratchHardness(mohs) => Some(*mohs),
+        _ => None,
+    });
+    let levels: Vec<u8> = readings.iter().map(|(_, mohs)| *mohs).collect();
+    let (Some(low), Some(high)) = (levels.iter().min(), levels.iter().max()) else {
+        return Vec::new();
+    };
+    let bond = |mohs: u8| match mohs {
+        0..=3 => "hard bond, coarse grit: soft, abrasive concrete",
+        4..=6 => "medium bond",
+        _ => "soft bond: hard concrete glazes a hard one",
+    };
+    let (state, advice) = if bond(*low) == bond(*high) {
+        (FindingState::Fine, bond(*low).to_owned())
+    } else {
+        (
+            FindingState::Prepare,
+            format!("{} in places, {} elsewhere; uneven scratches follow", bond(*low), bond(*high)),
+        )
+    };
+    let level = if low == high { low.to_string() } else { format!("{low} to {high}") };
+    vec![found(
+        "scratch_hardness",
+        state,
+        format!("Scratch hardness {level} on the Mohs scale: {advice}."),
+        of_readings(&readings),
+        Source::COMMON_PRACTICE,
+    )]
+}
+
+/// Carbonation on a fresh break: how far steel has lost its protection.
+pub(crate) fn carbonation(look: &Look<'_>) -> Vec<Outcome> {
+    let readings = look.readings(|m| match m {
+        Measured::Carbonation(depth) => Some(*depth),
+        _ => None,
+    });
+    let Some(deepest) = readings.iter().map(|(_, depth)| *depth).reduce(Length::max) else {
+        return Vec::new();
+    };
+    vec![found(
+        "carbonation",
+        FindingState::Prepare,
+        format!(
+            "Carbonated to {}: compare with the cover of bars from the locate; steel within it goes to an engineer. A reactive stain finds little lime there.",
+            look.detail(deepest)
+        ),
+        of_readings(&readings),
+        Source::new("EN 14630: indicator on a fresh break", Certainty::Memory),
+    )]
+}
+
+/// Chloride by mass of cement.
+pub(crate) fn chloride(look: &Look<'_>) -> Vec<Outcome> {
+    let readings = look.readings(|m| match m {
+        Measured::Chloride(share) => Some(*share),
+        _ => None,
+    });
+    let Some(highest) = readings.iter().map(|(_, share)| *share).reduce(Fraction::max) else {
+        return Vec::new();
+    };
+    let limit = look.limits().most_chloride;
+    let (state, follows) = if highest > limit.value {
+        (
+            FindingState::Engineer,
+            "steel in reach of it corrodes, and round every new patch first: an engineer decides",
+        )
+    } else {
+        (FindingState::Fine, "below the limit")
+    };
+    let said = found(
+        "chloride",
+        state,
+        format!("Chloride up to {} by mass of cement: {follows}.", highest.show_percent()),
+        of_readings(&readings),
+        limit.source,
+    );
+    vec![said.by_setting("limits.most_chloride", &limit.value.show_percent())]
+}
+
+/// Whether counted results fall short of the sheet's least, by the sheet's own rule.
+pub(crate) fn fails(look: &Look<'_>) -> bool {
+    let Some(least) = look.system.least_pull_off_strength else { return false };
+    let strengths: Vec<Stress> = look.pull_offs().iter().map(|(_, (s, _))| *s).collect();
+    match look.system.pull_off_rule {
+        PullOffRule::EveryResult => strengths.iter().any(|s| *s < least),
+        PullOffRule::Mean => statistics::mean(&strengths).is_some_and(|mean| mean < least),
+    }
+}
 
 /// Every counted result against the sheet's least; a break in the glue is no result.
 pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
@@ -56,16 +148,22 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
         || "failure modes differ, so no mean".to_owned(),
         |mean| format!("mean {}", look.both(mean)),
     );
+    // A mean of mixed modes says nothing: then every result must reach the limit.
+    let by_mean = same_mode && look.system.pull_off_rule == PullOffRule::Mean;
+    let short = !by_mean || fails(look);
     let weak_in_slab =
-        results.iter().any(|(_, (s, mode))| *s < least && *mode == FailureMode::Substrate);
+        short && results.iter().any(|(_, (s, mode))| *s < least && *mode == FailureMode::Substrate);
     let weak_elsewhere =
-        results.iter().any(|(_, (s, mode))| *s < least && *mode != FailureMode::Substrate);
+        short && results.iter().any(|(_, (s, mode))| *s < least && *mode != FailureMode::Substrate);
     let (state, follows) = if weak_in_slab {
         (FindingState::Repair, "the surface is weak: remove more, test again")
     } else if weak_elsewhere {
         (FindingState::Repair, "an old layer lets go below the limit: take it off, test the slab")
     } else {
-        (FindingState::Fine, "every result reaches it")
+        (
+            FindingState::Fine,
+            if by_mean { "the mean reaches it" } else { "every result reaches it" },
+        )
     };
     if state == FindingState::Repair {
         said.push(before_work(

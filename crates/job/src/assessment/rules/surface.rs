@@ -3,9 +3,7 @@
 
 use tooth_measure::chance::Seed;
 use tooth_measure::show::Show as _;
-use tooth_measure::{
-    Certainty, Fraction, Length, ProfileLevel, ProfileRange, Source, UnitSystem, WorkTime,
-};
+use tooth_measure::{Certainty, Fraction, Length, ProfileLevel, ProfileRange, Source, UnitSystem};
 use tooth_texture::calibration::{Grade, Level};
 use tooth_texture::{Strip, patches_needed, stratified_places};
 
@@ -15,9 +13,6 @@ use crate::assessment::look::{Look, of_feature, of_readings};
 use crate::choice::Choice as _;
 use crate::extent::is_weak_layer;
 use crate::survey::{Answer, Contaminant, Fizz, Measured, Seen, SurfaceScan, SurfaceState};
-
-/// A drop that darkens the concrete within this time has been absorbed (ASTM F3191).
-const ABSORBED: WorkTime = WorkTime::from_seconds(60.0);
 
 /// Films, by what was seen and by water and acid drops together.
 pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
@@ -57,20 +52,46 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         _ => None,
     });
     let missing = look.needed(FieldTest::WaterDrop).saturating_sub(drops.len() as u32);
-    if missing > 0 {
-        said.push(deciding(
+    let gauged = look.readings(|m| match m {
+        Measured::FilmThickness(thickness) => Some(*thickness),
+        _ => None,
+    });
+    if films.is_empty() && !gauged.is_empty() {
+        said.push(found(
             CODE,
-            "whether a film keeps water out",
-            "water drops, spread over the area, timed until the concrete darkens",
-            missing,
+            FindingState::Prepare,
+            "A film was measured and not drawn: taken to lie on all of the area. It comes off before the profile is made.",
+            of_readings(&gauged),
+            Source::COMMON_PRACTICE,
         ));
     }
-    let limit = look.system.absorbs_within.unwrap_or(ABSORBED);
+    if missing > 0 {
+        let known = look.extent.area_of(|seen| matches!(seen, Seen::Film { .. }));
+        let test = "water drops, spread over the area, timed until the concrete darkens";
+        // Where a film lies on all of it, drops are for the surface below it.
+        if known >= look.extent.net * look.limits().sounded_share.value.ratio() {
+            let what = "whether the surface below the film takes water, once it is off";
+            said.push(before_work(CODE, what, test, missing));
+        } else {
+            said.push(deciding(CODE, "whether a film keeps water out", test, missing));
+        }
+    }
+    let limit = look.system.absorbs_within.unwrap_or(look.limits().absorbed_within.value);
     let beading = drops.iter().filter(|(_, time)| *time > limit).count();
     let mut evidence = of_readings(&drops);
     evidence.extend(of_readings(&acid));
+    let silent: Vec<_> = acid.iter().filter(|(_, fizz)| *fizz == Fizz::None).copied().collect();
+    if beading == 0 && !silent.is_empty() && films.is_empty() {
+        said.push(deciding(
+            CODE,
+            "why water soaks in and acid does not fizz",
+            "drop acid again on a scratched spot, and on a fresh chip: a penetrant lets water in; a surface without lime is no bare concrete",
+            3,
+        ));
+        return said;
+    }
     if beading == 0 {
-        if missing == 0 && films.is_empty() {
+        if missing == 0 && films.is_empty() && gauged.is_empty() {
             said.push(found(
                 CODE,
                 FindingState::Fine,
@@ -151,7 +172,7 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
             Source::new("ASTM D4260-88, 5.2: oil and grease off first (D4258)", Certainty::Seen),
         ));
         if depth.is_none() {
-            said.push(before_work(
+            said.push(deciding(
                 CODE,
                 format!("how deep the oil at {} has gone", stain.id),
                 "chip or core after a signed locate; drops on the fresh face",
@@ -211,12 +232,11 @@ pub(crate) fn rust_and_salts(look: &Look<'_>) -> Vec<Outcome> {
     said
 }
 
-/// A weak layer deeper than this is no surface any more. Assumption.
-const DEEPEST_WEAK: Length = Length::from_millimetres(20.0);
-
 /// Laitance, dusting and burnished skin (scaling has a rule of its own).
 pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
-    look.features()
+    let limit = look.limits().deepest_weak_layer;
+    let mut said: Vec<Outcome> = look
+        .features()
         .filter_map(|f| match f.seen {
             Seen::Surface { state: SurfaceState::DenseTrowelled, .. } => Some(found(
                 "dense_surface",
@@ -226,13 +246,13 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
                 Source::COMMON_PRACTICE,
             )),
             Seen::Surface { state: SurfaceState::Scaling, .. } => None,
-            Seen::Surface { depth: Some(depth), .. } if depth > DEEPEST_WEAK => Some(found(
+            Seen::Surface { depth: Some(depth), .. } if depth > limit.value => Some(found(
                 "weak_layer",
                 FindingState::Engineer,
                 format!("{}: weak {} deep: no surface preparation; removal and repair are to be designed.", f.id, look.detail(depth)),
                 vec![of_feature(f)],
-                Source::new("depth from which a weak layer is a repair", Certainty::Assumption),
-            )),
+                limit.source,
+            ).by_setting("limits.deepest_weak_layer", &look.detail(limit.value))),
             Seen::Surface { state, depth } if is_weak_layer(&f.seen) => {
                 let depth = depth.map_or_else(|| "depth not known".to_owned(), |d| look.detail(d));
                 Some(found(
@@ -249,7 +269,32 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
             }
             _ => None,
         })
-        .collect()
+        .collect();
+    let mut weak = false;
+    for feature in look.features() {
+        let Seen::Surface { state, depth } = feature.seen else { continue };
+        let skin = matches!(state, SurfaceState::Laitance | SurfaceState::Dusting);
+        weak |= skin && depth.is_none_or(|depth| depth <= limit.value);
+        if skin && depth.is_none() {
+            said.push(deciding(
+                "weak_layer",
+                format!("how deep {} is weak", feature.id),
+                "scratch and knife to sound concrete at three places, depth gauge",
+                3,
+            ));
+        }
+    }
+    let tested = look.system.least_pull_off_strength.is_some();
+    let failed = super::strength::fails(look);
+    if weak && tested && !failed {
+        said.push(before_work(
+            "pull_off_retest",
+            "the pull-off strength after the weak layer is off",
+            "pull-off tests at random places on the prepared slab, after a signed locate",
+            look.needed(FieldTest::PullOff),
+        ));
+    }
+    said
 }
 
 /// The profile by eye and finger against the range asked for.

@@ -1,0 +1,241 @@
+//! The moisture decision: over the limit one may wait, mitigate, lay a breathable system or
+//! refuse, and each way has a price.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use tooth_measure::{Money, WorkTime};
+
+use crate::assessment::{Assessment, FindingState, assess};
+use crate::choice::choices;
+use crate::extent::{Extent, PatchRule};
+use crate::methods::{Catalogue, CoatWork, Method, Work};
+use crate::plan::{Objective, Plan, Planned, plan};
+use crate::survey::{
+    Measured, Presence, Support, Survey, System, SystemClass, SystemId, Zone, ZoneId,
+};
+
+choices! {
+    /// A way out of too much moisture.
+    WayKind {
+        /// Wait until the slab is dry enough.
+        Wait = "wait", "wait";
+        /// A coat that keeps the water back.
+        Mitigate = "mitigate", "mitigate";
+        /// A system that lets the water through.
+        Breathable = "breathable", "breathable system";
+        /// Leave the area out.
+        Refuse = "refuse", "refuse";
+    }
+}
+
+/// One way with its price.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Way {
+    /// Which.
+    pub way: WayKind,
+    /// What it adds to the price to the client, or takes from it; null where it is no way.
+    pub price: Option<Money>,
+    /// What speaks for it or against it.
+    pub reason: String,
+}
+
+/// The decision of one zone.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct MoistureDecision {
+    /// The zone.
+    pub zone: ZoneId,
+    /// What was found.
+    pub finding: String,
+    /// Every way.
+    pub ways: Vec<Way>,
+}
+
+/// One visit to read probes again. Assumption.
+const READING_AGAIN: WorkTime = WorkTime::from_hours(2.0);
+
+/// Everything that a decision is priced from.
+struct Job<'a> {
+    survey: &'a Survey,
+    catalogue: &'a Catalogue,
+    patch_rule: PatchRule,
+    objective: Objective,
+    planned: &'a Plan,
+    per_cost: f64,
+}
+
+/// The ways of every zone whose moisture somebody must decide about.
+#[must_use]
+pub fn moisture_ways(
+    survey: &Survey,
+    assessment: &Assessment,
+    planned: &Plan,
+    catalogue: &Catalogue,
+    patch_rule: PatchRule,
+    objective: Objective,
+) -> Vec<MoistureDecision> {
+    let money = survey.facts.money;
+    let per_cost = (1.0 + money.overhead.ratio()) / money.margin.complement().ratio();
+    let job = Job { survey, catalogue, patch_rule, objective, planned, per_cost };
+    let mut decisions = Vec::new();
+    for zone in &survey.zones {
+        let Some(assessed) = assessment.of(&zone.id) else { continue };
+        let decide = assessed.findings.iter().find(|finding| {
+            finding.code == "moisture"
+                && finding.state == FindingState::Decide
+                && finding.overruled.is_none()
+        });
+        let (Some(finding), Some(system)) = (decide, survey.system_of(zone)) else { continue };
+        decisions.push(MoistureDecision {
+            zone: zone.id.clone(),
+            finding: finding.reason.clone(),
+            ways: vec![
+                job.wait(),
+                job.mitigate(zone, system),
+                job.breathable(zone, system),
+                job.refuse(zone),
+            ],
+        });
+    }
+    decisions
+}
+
+impl Job<'_> {
+    fn price(&self, cost: Money) -> Option<Money> {
+        Some(cost * self.per_cost)
+    }
+
+    fn wait(&self) -> Way {
+        let slab = &self.survey.facts.slab;
+        let dries = slab.support == Support::Suspended || slab.vapour_retarder == Presence::Present;
+        if !dries {
+            return Way {
+                way: WayKind::Wait,
+                price: None,
+                reason: "no drying date: the vapour retarder below is absent, failed or not known, so water keeps coming".to_owned(),
+            };
+        }
+        let visit = self.survey.facts.rates.trip + self.survey.facts.rates.labour * READING_AGAIN;
+        Way {
+            way: WayKind::Wait,
+            price: self.price(visit),
+            reason: "the price of one visit to read again; how many it takes nobody can promise"
+                .to_owned(),
+        }
+    }
+
+    fn coat(&self) -> Option<(&Method, &CoatWork)> {
+        self.catalogue.methods.iter().find_map(|method| match &method.work {
+            Work::Coat(work) => Some((method, work)),
+            _ => None,
+        })
+    }
+
+    fn mitigate(&self, zone: &Zone, system: &System) -> Way {
+        let no =
+            |reason: &str| Way { way: WayKind::Mitigate, price: None, reason: reason.to_owned() };
+        if system.see_through {
+            return no("a coat below it would show through the finish");
+        }
+        let Some((method, work)) = self.coat() else {
+            return no("no mitigating coat in the catalogue");
+        };
+        let area = Extent::measure(self.survey, zone, self.patch_rule).net;
+        let hours = method.set_up + area / work.rate.likely;
+        let coat =
+            self.survey.facts.rates.labour * f64::from(method.crew) * hours + work.material * area;
+        // The coat asks for a profile of its own, and the slab is prepared to that.
+        let prepared = System { profile: Some(work.profile), ..system.clone() };
+        match self.difference(zone, prepared) {
+            Some(more) => Way {
+                way: WayKind::Mitigate,
+                price: self.price(coat + more),
+                reason: format!(
+                    "{}, laid on {}; its own sheet's limit holds, and the system must be allowed on it",
+                    method.name, work.profile
+                ),
+            },
+            None => no("the profile that the coat asks for cannot be made here"),
+        }
+    }
+
+    /// What the job's direct cost differs by when a zone gets another system; none where
+    /// that zone then has no plan.
+    fn difference(&self, zone: &Zone, system: System) -> Option<Money> {
+        let mut survey = self.survey.clone();
+        let id = SystemId::new(&format!("other-than-{}", system.id.as_str().len()))?;
+        survey.systems.push(System { id: id.clone(), ..system });
+        survey.zones.iter_mut().find(|held| held.id == zone.id)?.system = id;
+        let assessment = assess(&survey, self.patch_rule);
+        let other = plan(&survey, &assessment, self.catalogue, self.patch_rule, self.objective);
+        let planned = other.of(&zone.id).is_some_and(|entry| entry.state == Planned::Planned);
+        let now = self.planned.of(&zone.id).is_some_and(|entry| entry.state == Planned::Planned);
+        (planned && now).then(|| other.total_cost - self.planned.total_cost)
+    }
+
+    fn breathable(&self, zone: &Zone, system: &System) -> Way {
+        let humidity = self.highest(zone, |measured| match measured {
+            Measured::InSlabHumidity(share) => Some(share),
+            _ => None,
+        });
+        let emission = self.highest(zone, |measured| match measured {
+            Measured::MoistureEmission(rate) => Some(rate),
+            _ => None,
+        });
+        let bears = |other: &&System| {
+            let named =
+                other.most_in_slab_humidity.is_some() || other.most_moisture_emission.is_some();
+            let open = matches!(other.class, SystemClass::Stain | SystemClass::Sealer);
+            other.id != system.id
+                && (named || open)
+                && holds(humidity, other.most_in_slab_humidity)
+                && holds(emission, other.most_moisture_emission)
+        };
+        let ways = self
+            .survey
+            .systems
+            .iter()
+            .filter(bears)
+            .filter_map(|other| Some((self.difference(zone, other.clone())?, other)));
+        match ways.min_by(|a, b| a.0.amount().total_cmp(&b.0.amount())) {
+            Some((more, other)) => Way {
+                way: WayKind::Breathable,
+                price: self.price(more),
+                reason: format!(
+                    "{} bears it by its sheet; preparation only, the difference of the systems themselves comes on top",
+                    other.name
+                ),
+            },
+            None => Way {
+                way: WayKind::Breathable,
+                price: None,
+                reason: "none of the job's systems bears what was read".to_owned(),
+            },
+        }
+    }
+
+    fn highest<Q: PartialOrd + Copy>(
+        &self,
+        zone: &Zone,
+        of: impl Fn(Measured) -> Option<Q>,
+    ) -> Option<Q> {
+        let values = self.survey.readings_of(zone).filter_map(|reading| of(reading.measured));
+        values.reduce(|a, b| if b > a { b } else { a })
+    }
+
+    fn refuse(&self, zone: &Zone) -> Way {
+        let cost = self.planned.of(&zone.id).map(|entry| entry.cost).unwrap_or_default();
+        Way {
+            way: WayKind::Refuse,
+            price: self.price(cost * -1.0),
+            reason: format!("{} is left out: its share of the price falls away", zone.name),
+        }
+    }
+}
+
+/// Whether a limit holds a reading; a sheet that names none does not forbid it.
+fn holds<Q: PartialOrd>(read: Option<Q>, limit: Option<Q>) -> bool {
+    match (read, limit) {
+        (Some(read), Some(limit)) => read <= limit,
+        _ => true,
+    }
+}

@@ -1,0 +1,139 @@
+//! Near-best plans that differ from the best in what is really done, and what each trades.
+
+use std::collections::BTreeSet;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use tooth_measure::{Money, WorkTime};
+
+use super::{Objective, Plan, Planned, plan};
+use crate::assessment::Assessment;
+use crate::choice::Choice as _;
+use crate::extent::PatchRule;
+use crate::methods::Catalogue;
+use crate::survey::{Survey, ZoneId};
+
+/// Plans dearer than this many times the best are no alternatives.
+const NEAR: f64 = 2.0;
+/// How many are shown.
+const SHOWN: usize = 4;
+
+/// Another plan for the same job.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Alternative {
+    /// What it is: "least time", "without the shot blaster".
+    pub name: String,
+    /// Direct cost with mobilisation.
+    pub total_cost: Money,
+    /// Crew-hours.
+    pub total_hours: WorkTime,
+    /// Hours of work that raises dust.
+    pub dusty_hours: WorkTime,
+    /// Machines to bring that are not the firm's own.
+    pub hired: Vec<String>,
+    /// What it trades against the plan.
+    pub trades: String,
+    /// The steps that differ, by zone.
+    pub differs: Vec<Difference>,
+}
+
+/// A zone that is prepared otherwise.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Difference {
+    /// The zone.
+    pub zone: ZoneId,
+    /// Its name.
+    pub name: String,
+    /// Names of its steps in order.
+    pub steps: Vec<String>,
+}
+
+/// The alternatives to a plan, cheapest first.
+#[must_use]
+pub fn alternatives(
+    survey: &Survey,
+    assessment: &Assessment,
+    catalogue: &Catalogue,
+    patch_rule: PatchRule,
+    best: &Plan,
+) -> Vec<Alternative> {
+    let mut tried: Vec<(String, Plan)> = Vec::new();
+    for objective in Objective::ALL.iter().copied().filter(|other| *other != best.objective) {
+        let other = plan(survey, assessment, catalogue, patch_rule, objective);
+        tried.push((objective.words().to_owned(), other));
+    }
+    for machine in &best.machines {
+        let mut without = catalogue.clone();
+        without.methods.retain(|method| method.machine.as_deref() != Some(&machine.machine));
+        let other = plan(survey, assessment, &without, patch_rule, best.objective);
+        tried.push((format!("without the {}", machine.name), other));
+    }
+    let ways = |plan: &Plan| -> Vec<Vec<String>> {
+        let steps = |zone: &super::ZonePlan| zone.steps.iter().map(|s| s.method.clone()).collect();
+        plan.zones.iter().map(steps).collect()
+    };
+    let planned = |plan: &Plan| plan.zones.iter().filter(|z| z.state == Planned::Planned).count();
+    let mut seen = BTreeSet::from([ways(best)]);
+    tried.sort_by(|a, b| a.1.total_cost.amount().total_cmp(&b.1.total_cost.amount()));
+    tried
+        .into_iter()
+        .filter(|(_, other)| {
+            planned(other) == planned(best)
+                && other.total_cost <= best.total_cost * NEAR
+                && seen.insert(ways(other))
+        })
+        .take(SHOWN)
+        .map(|(name, other)| Alternative {
+            name,
+            trades: trades(best, &other, survey),
+            hired: hired(&other),
+            differs: differs(best, &other),
+            total_cost: other.total_cost,
+            total_hours: other.total_hours,
+            dusty_hours: other.dusty_hours,
+        })
+        .collect()
+}
+
+fn hired(plan: &Plan) -> Vec<String> {
+    plan.machines.iter().filter(|m| !m.owned).map(|m| m.name.clone()).collect()
+}
+
+fn differs(best: &Plan, other: &Plan) -> Vec<Difference> {
+    let names = |zone: &super::ZonePlan| -> Vec<String> {
+        zone.steps.iter().map(|step| step.name.clone()).collect()
+    };
+    best.zones
+        .iter()
+        .zip(&other.zones)
+        .filter(|(own, other)| names(own) != names(other))
+        .map(|(_, other)| Difference {
+            zone: other.zone.clone(),
+            name: other.name.clone(),
+            steps: names(other),
+        })
+        .collect()
+}
+
+fn trades(best: &Plan, other: &Plan, survey: &Survey) -> String {
+    let currency = survey.facts.currency.code();
+    let cost = other.total_cost - best.total_cost;
+    let signed =
+        |more: bool, text: String| if more { format!("+{text}") } else { format!("-{text}") };
+    let hours = |what: &str, own: WorkTime, other: WorkTime| {
+        let more = other >= own;
+        let apart = if more { other - own } else { own - other };
+        (apart.hours() >= 0.05).then(|| signed(more, format!("{:.1} h{what}", apart.hours())))
+    };
+    let money = cost.amount().abs() >= 0.5;
+    let parts = [
+        money.then(|| {
+            let amount = Money::new(cost.amount().abs()).show_whole(currency);
+            signed(cost >= Money::ZERO, amount)
+        }),
+        hours(" of crew", best.total_hours, other.total_hours),
+        hours(" of dust", best.dusty_hours, other.dusty_hours),
+    ];
+    let said: Vec<String> = parts.into_iter().flatten().collect();
+    if said.is_empty() { "the same cost, time and dust".to_owned() } else { said.join(", ") }
+}
