@@ -231,7 +231,7 @@ fn leads_to(code: &str) -> &'static str {
             "within the range: it stays; smoother: roughened; rougher: ground, filled, or a thicker system"
         }
         "product_fit" => {
-            "the sheet names the class and its profile; until then the wider range stands in"
+            "the sheet names the class and its profile; until then the named class's range stands in"
         }
         "climate" => "within the limits: the day's work starts; outside: it waits",
         "see_through" => {

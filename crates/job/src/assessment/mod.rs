@@ -18,6 +18,7 @@ pub use rules::cracks_joints::{
     crack_class, crack_treatment, joint_treatment, movement_of, width_of,
 };
 pub use rules::soundness::scaling_class;
+pub(crate) use rules::strength::fails as pull_off_fails;
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -4,7 +4,7 @@
 use tooth_measure::{Area, Length, ProfileLevel, ProfileRange, Region};
 use tooth_texture::calibration::Level;
 
-use crate::assessment::{FieldTest, Look};
+use crate::assessment::{FieldTest, Look, pull_off_fails};
 use crate::extent::{is_oil, is_weak_layer};
 use crate::methods::{FilmReach, OilReach, Residue, SurfaceWork};
 use crate::survey::{
@@ -255,9 +255,10 @@ fn oil_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> OilReach {
 /// Whether a pull-off below the limit broke where `mode` says.
 fn pull_failed(look: &Look<'_>, broke: impl Fn(FailureMode) -> bool) -> bool {
     let least = look.system.least_pull_off_strength;
-    look.pull_offs()
-        .iter()
-        .any(|(_, (strength, mode))| broke(*mode) && least.is_some_and(|least| *strength < least))
+    pull_off_fails(look)
+        && look.pull_offs().iter().any(|(_, (strength, mode))| {
+            broke(*mode) && least.is_some_and(|least| *strength < least)
+        })
 }
 
 fn weak_pull(look: &Look<'_>) -> bool {

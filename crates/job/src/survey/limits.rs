@@ -71,7 +71,7 @@ impl Default for Limits {
                 Assumption,
             ),
             lip_height: Limit::new(
-                millimetres(3.0),
+                Length::from_inches(0.126),
                 "grinding levels lips of 1/16 to 1/8 in: public trade text",
                 Seen,
             ),

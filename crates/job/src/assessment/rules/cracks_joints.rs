@@ -141,27 +141,18 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
             ));
         }
         let replaced = look.limits().replace_crack_width;
-        if movement == CrackMovement::Active && width >= replaced.value {
-            let said_so = found(
-                CODE,
-                FindingState::Decide,
-                format!(
-                    "{what}; too wide and restless for a joint: remove and replace that part, or an engineer."
-                ),
-                evidence,
-                replaced.source,
-            );
-            said.push(
-                said_so.by_setting("limits.replace_crack_width", &look.detail(replaced.value)),
-            );
-            continue;
-        }
+        let hopeless = movement != CrackMovement::Dormant && width >= replaced.value;
         let limits = look.limits();
         let (name, limit) = match look.system.widest_crack {
+            _ if hopeless => ("limits.replace_crack_width", replaced.value),
             Some(widest) => ("system.widest_crack", widest),
             None => ("limits.repair_crack_width", limits.repair_crack_width.value),
         };
         let (state, follows) = match crack_treatment(width, movement, look.system, limits) {
+            _ if hopeless => (
+                FindingState::Decide,
+                "too wide and restless for a joint: remove and replace that part, or an engineer",
+            ),
             Some(LineTreatment::RoutAndSeal) => {
                 (FindingState::Repair, "treat as a joint and carry it through the finish")
             }
@@ -196,7 +187,7 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
         }
         if movement == CrackMovement::Unknown && !hairline {
             // A wide one is repaired either way: the gauge says how, not whether.
-            let ask = if width > limit { before_work } else { deciding };
+            let ask = if width > limit || hopeless { before_work } else { deciding };
             said.push(ask(
                 CODE,
                 format!("whether {} moves", crack.id),

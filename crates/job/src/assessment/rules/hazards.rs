@@ -32,6 +32,14 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
             STRUCTURE,
         ));
     }
+    if slab.past_damage == Answer::Unknown {
+        said.push(before_work(
+            "structure",
+            "whether fire, overload or impact has damaged the slab",
+            "ask the owner, and look for what such damage leaves",
+            1,
+        ));
+    }
     if slab.post_tensioned == Answer::Unknown && tendons.is_empty() && look.cutting_is_blocked() {
         said.push(deciding(
             "structure",

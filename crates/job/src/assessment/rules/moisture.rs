@@ -70,8 +70,12 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
     }
     let damp: Vec<_> =
         sheets.iter().filter(|(_, state)| *state == DampOrDry::Damp).copied().collect();
-    // Measured since: the sheet adds nothing.
-    if !damp.is_empty() && humidity.is_empty() && emission.is_empty() {
+    // Measured since, against a limit: the sheet adds nothing.
+    let last_damp = damp.iter().map(|(reading, _)| reading.time).max();
+    let since = |time| last_damp.is_some_and(|damp| time >= damp);
+    let measured = limits.0.is_some() && humidity.iter().any(|(r, _)| since(r.time))
+        || limits.1.is_some() && emission.iter().any(|(r, _)| since(r.time));
+    if !damp.is_empty() && !measured {
         said.push(found(
             CODE,
             FindingState::Hold,
@@ -83,7 +87,8 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
             ),
         ));
     }
-    if !damp.is_empty() && humidity.is_empty() && emission.is_empty() {
+    let read = humidity.iter().map(|(r, _)| r.time).chain(emission.iter().map(|(r, _)| r.time));
+    if !damp.is_empty() && !read.into_iter().any(since) {
         said.push(deciding(
             CODE,
             "how wet the slab is, since a taped sheet came up damp",

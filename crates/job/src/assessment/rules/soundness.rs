@@ -173,7 +173,8 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 1,
             ));
         }
-        if kind != HollowKind::Unknown && depth.is_none() {
+        let settled = matches!(kind, HollowKind::Unknown | HollowKind::LostSupport);
+        if !settled && depth.is_none() {
             said.push(deciding(
                 CODE,
                 format!("how deep {} is loose", feature.id),
@@ -181,7 +182,8 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 1,
             ));
         }
-        if depth.is_some() && look.survey.facts.slab.thickness.is_none() {
+        let own = kind != HollowKind::DebondedLayer;
+        if own && depth.is_some() && look.survey.facts.slab.thickness.is_none() {
             said.push(deciding(
                 CODE,
                 format!("whether {} goes below the top third of the slab", feature.id),
@@ -190,8 +192,10 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
             ));
         }
         let third = look.survey.facts.slab.thickness.map(|thickness| thickness / 3.0);
+        // An old layer is not the slab: how thick it is says nothing of the slab below.
         if let (Some(depth), Some(third)) = (depth, third)
             && depth > third
+            && kind != HollowKind::DebondedLayer
         {
             said.push(found(
                 CODE,
@@ -362,7 +366,7 @@ pub fn scaling_class(depth: Length) -> &'static str {
 }
 
 /// From here on an overlay fills what severe scaling has taken (decision table of the trade).
-const QUARTER_INCH: Length = Length::from_millimetres(6.35);
+const QUARTER_INCH: Length = Length::from_millimetres(6.3501);
 
 /// Mortar lost at the surface.
 pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
@@ -388,7 +392,7 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
             let class = scaling_class(depth);
             let (state, follows) = match class {
                 "light" | "medium" => (FindingState::Prepare, "remove the weak layer, test again"),
-                "severe" if look.system.thickness > QUARTER_INCH => (
+                "severe" if look.system.thickness > QUARTER_INCH.max(depth) => (
                     FindingState::Prepare,
                     "remove to sound concrete; the overlay fills what is lost",
                 ),

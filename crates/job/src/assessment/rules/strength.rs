@@ -40,6 +40,9 @@ pub(crate) fn scratch_hardness(look: &Look<'_>) -> Vec<Outcome> {
     )]
 }
 
+/// No bar lies within this of the surface. Assumption.
+const SHALLOW: Length = Length::from_millimetres(5.0);
+
 /// Carbonation on a fresh break: how far steel has lost its protection.
 pub(crate) fn carbonation(look: &Look<'_>) -> Vec<Outcome> {
     let readings = look.readings(|m| match m {
@@ -49,16 +52,27 @@ pub(crate) fn carbonation(look: &Look<'_>) -> Vec<Outcome> {
     let Some(deepest) = readings.iter().map(|(_, depth)| *depth).reduce(Length::max) else {
         return Vec::new();
     };
-    vec![found(
+    let shallow = deepest <= SHALLOW;
+    let mut said = Vec::new();
+    if !shallow {
+        said.push(before_work(
+            "carbonation",
+            "whether bars lie within the carbonated depth",
+            "cover of the bars from the signed locate, beside the fresh break",
+            1,
+        ));
+    }
+    said.push(found(
         "carbonation",
-        FindingState::Prepare,
+        if shallow { FindingState::Fine } else { FindingState::Prepare },
         format!(
             "Carbonated to {}: compare with the cover of bars from the locate; steel within it goes to an engineer. A reactive stain finds little lime there.",
             look.detail(deepest)
         ),
         of_readings(&readings),
         Source::new("EN 14630: indicator on a fresh break", Certainty::Memory),
-    )]
+    ));
+    said
 }
 
 /// Chloride by mass of cement.
@@ -77,7 +91,7 @@ pub(crate) fn chloride(look: &Look<'_>) -> Vec<Outcome> {
             "steel in reach of it corrodes, and round every new patch first: an engineer decides",
         )
     } else {
-        (FindingState::Fine, "below the limit")
+        (FindingState::Fine, "not above the limit")
     };
     let said = found(
         "chloride",
@@ -92,10 +106,15 @@ pub(crate) fn chloride(look: &Look<'_>) -> Vec<Outcome> {
 /// Whether counted results fall short of the sheet's least, by the sheet's own rule.
 pub(crate) fn fails(look: &Look<'_>) -> bool {
     let Some(least) = look.system.least_pull_off_strength else { return false };
-    let strengths: Vec<Stress> = look.pull_offs().iter().map(|(_, (s, _))| *s).collect();
+    let results = look.pull_offs();
+    let strengths: Vec<Stress> = results.iter().map(|(_, (s, _))| *s).collect();
+    // A mean of mixed modes says nothing: then every result must reach the limit.
+    let same_mode = results.windows(2).all(|pair| pair[0].1.1 == pair[1].1.1);
     match look.system.pull_off_rule {
-        PullOffRule::EveryResult => strengths.iter().any(|s| *s < least),
-        PullOffRule::Mean => statistics::mean(&strengths).is_some_and(|mean| mean < least),
+        PullOffRule::Mean if same_mode => {
+            statistics::mean(&strengths).is_some_and(|mean| mean < least)
+        }
+        PullOffRule::Mean | PullOffRule::EveryResult => strengths.iter().any(|s| *s < least),
     }
 }
 
@@ -148,9 +167,8 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
         || "failure modes differ, so no mean".to_owned(),
         |mean| format!("mean {}", look.both(mean)),
     );
-    // A mean of mixed modes says nothing: then every result must reach the limit.
     let by_mean = same_mode && look.system.pull_off_rule == PullOffRule::Mean;
-    let short = !by_mean || fails(look);
+    let short = fails(look);
     let weak_in_slab =
         short && results.iter().any(|(_, (s, mode))| *s < least && *mode == FailureMode::Substrate);
     let weak_elsewhere =

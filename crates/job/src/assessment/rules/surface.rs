@@ -53,7 +53,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
     });
     let missing = look.needed(FieldTest::WaterDrop).saturating_sub(drops.len() as u32);
     let gauged = look.readings(|m| match m {
-        Measured::FilmThickness(thickness) => Some(*thickness),
+        Measured::FilmThickness(thickness) if *thickness > Length::ZERO => Some(*thickness),
         _ => None,
     });
     if films.is_empty() && !gauged.is_empty() {
@@ -81,7 +81,12 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
     let mut evidence = of_readings(&drops);
     evidence.extend(of_readings(&acid));
     let silent: Vec<_> = acid.iter().filter(|(_, fizz)| *fizz == Fizz::None).copied().collect();
-    if beading == 0 && !silent.is_empty() && films.is_empty() {
+    if beading == 0
+        && !drops.is_empty()
+        && !silent.is_empty()
+        && films.is_empty()
+        && gauged.is_empty()
+    {
         said.push(deciding(
             CODE,
             "why water soaks in and acid does not fizz",
@@ -274,7 +279,9 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
     for feature in look.features() {
         let Seen::Surface { state, depth } = feature.seen else { continue };
         let skin = matches!(state, SurfaceState::Laitance | SurfaceState::Dusting);
-        weak |= skin && depth.is_none_or(|depth| depth <= limit.value);
+        let scaled = state == SurfaceState::Scaling
+            && depth.is_some_and(|depth| depth <= Length::from_millimetres(10.0));
+        weak |= scaled || skin && depth.is_none_or(|depth| depth <= limit.value);
         if skin && depth.is_none() {
             said.push(deciding(
                 "weak_layer",
