@@ -68,6 +68,7 @@ pub fn reading(measured: Measured, units: UnitSystem) -> (&'static str, String) 
         Measured::StraightedgeDepth(depth) => {
             ("below a straightedge", depth.show_detail_both(units))
         }
+        Measured::Elevation(height) => ("height", height.show_detail_both(units)),
         Measured::ProductionRate(rate) => ("rate of work", rate.show_both(units)),
     }
 }

@@ -721,7 +721,7 @@ fn any_room() -> impl Strategy<Value = Room> {
 /// needs: a vacuum, patching, joints.
 fn any_catalogue() -> impl Strategy<Value = Catalogue> {
     let factors = || prop::collection::vec(0.2..4.0f64, 32);
-    let picks = prop::collection::vec(prop::bool::weighted(0.35), 32);
+    let picks = prop::collection::vec(prop::bool::weighted(0.25), 32);
     (picks, factors(), factors()).prop_map(|(picks, pace, price)| {
         let mut catalogue = built_in();
         let kept = ["vacuum_clean", "cut_out_and_patch"];

@@ -794,7 +794,7 @@ fn known_settings() -> Vec<&'static str> {
         deepest_weak_layer, sounded_share, repair_share, uneven_absorption, most_chloride,
     });
     known.extend(settings!("system.", common::coating() => System {
-        id, name, class, sheet, see_through, thickness, profile, least_pull_off_strength,
+        id, name, class, sheet, see_through, thickness, thickness_from, profile, least_pull_off_strength,
         pull_off_rule, most_in_slab_humidity, most_moisture_emission, ph, surface_temperature,
         dew_point_margin, most_air_humidity, absorbs_within, widest_crack, needs_lime, acid_etch,
         agreed_exposure, material,

@@ -352,7 +352,8 @@ fn layer(case: &Case) -> Answers {
     let feet = |key| Length::from_feet(case.number(key)).metres();
     let mut survey = ready_room(feet("length_ft"), feet("width_ft"));
     survey.systems[0].thickness = case.read("thickness");
-    survey.systems[0].material = Some(Material { waste: Fraction::ZERO, price: None });
+    survey.systems[0].material =
+        Some(Material { waste: Fraction::ZERO, price: None, container: None });
     let catalogue = vacuum_alone();
     let plan = planned(&survey, &catalogue);
     let bill = quantities(&survey, &plan, &catalogue, common::RULE);
@@ -384,7 +385,7 @@ fn pond(case: &Case) -> Answers {
         Seen::LowSpot { depth: case.read("depth") },
     ));
     let extent = Extent::measure(&survey, &survey.zones[0], common::RULE);
-    numbers([("gal", extent.low_spots.1.gallons())])
+    numbers([("gal", extent.fill().1.gallons())])
 }
 
 fn pull_off(case: &Case) -> Answers {

@@ -17,6 +17,7 @@ pub mod range;
 pub mod show;
 pub mod source;
 pub mod statistics;
+pub mod terrain;
 
 pub use geometry::{Outline, Path, Point, Region};
 pub use profile_level::{ProfileLevel, ProfileRange};

@@ -70,6 +70,7 @@ ranges! {
     DISTANCE: Length = Length::from_metres(0.0), Length::from_metres(10_000.0), "distance";
     AREA: Area = Area::from_square_metres(0.0), Area::from_square_metres(1_000_000.0), "area";
     VOLUME: Volume = Volume::from_cubic_metres(0.0), Volume::from_cubic_metres(100_000.0), "volume";
+    ELEVATION: Length = Length::from_metres(-100.0), Length::from_metres(100.0), "height";
     CHLORIDE: Fraction = Fraction::new(0.0), Fraction::new(0.1), "chloride by mass of cement";
     LANE_WIDTH: Length = Length::from_millimetres(20.0), Length::from_metres(5.0), "working width";
     MACHINE_MASS: Mass = Mass::from_kilograms(0.0), Mass::from_kilograms(100_000.0), "mass of a machine";

@@ -4,9 +4,9 @@ use tooth_job::assessment::{CODES, SETTLED};
 use tooth_job::choice::Choice;
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
-    Answer, ChangeOrder, Client, Consent, Constraints, Currency, Dust, FeatureId, JobFacts, Limits,
-    Locate, MoneyRules, Overrule, Power, Presence, PricedAmount, Rates, Setting, SiteItem, Slab,
-    Support, Uncertainty, Weights, ZoneId,
+    Answer, ChangeOrder, Client, Consent, Constraints, Currency, Drainage, Dust, FeatureId,
+    JobFacts, Limits, Locate, MoneyRules, Overrule, Power, Presence, PricedAmount, Rates, Setting,
+    SiteItem, Slab, Support, Uncertainty, Weights, ZoneId,
 };
 use tooth_measure::{MoneyPerHour, UnitSystem, WorkTime, range};
 
@@ -148,6 +148,21 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             site_items.push(SiteItem { what, zone, amount, hours });
         }
     }
+    let mut drainage = Vec::new();
+    for table in top.tables("drainage") {
+        let read = (
+            table.id("zone", ZoneId::new),
+            table.id("drain", FeatureId::new),
+            table.quantity("fall", &range::SHARE),
+        );
+        table.finish();
+        if let Some(zone) = &read.0 {
+            zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
+        }
+        if let (Some(zone), Some(drain), Some(fall)) = read {
+            drainage.push(Drainage { zone, drain, fall });
+        }
+    }
     let mut change_orders: Vec<ChangeOrder> = Vec::new();
     for table in top.tables("change_order") {
         let read = (
@@ -235,6 +250,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             uncertainty,
             machines_owned: machines_owned.clone(),
             site_items,
+            drainage,
             change_orders,
             locates,
             consents,

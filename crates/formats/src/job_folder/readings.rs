@@ -160,6 +160,7 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
             }
             Measured::StraightedgeDepth(row.value_with_unit(&range::DEPTH)?)
         }
+        "elevation" => Measured::Elevation(row.value_with_unit(&range::ELEVATION)?),
         "production_rate" => {
             if !row.has("instrument") {
                 row.refuse("instrument", "the method of the catalogue that was timed", "nothing");

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use tooth_job::survey::{Answer, Currency, Material, PullOffRule, System, SystemClass, SystemId};
+use tooth_job::survey::{
+    Answer, Currency, Material, PullOffRule, System, SystemClass, SystemId, ThicknessFrom,
+};
 use tooth_measure::{Fraction, ProfileLevel, ProfileRange, Quantity, range};
 
 use crate::text::{Faults, Fields, Node, Value, toml};
@@ -54,6 +56,7 @@ fn system(table: &Fields<'_>, currency: Option<&Currency>) -> Option<System> {
         let material = Material {
             waste: inner.maybe_quantity("waste", &range::SHARE).unwrap_or(Fraction::new(0.0)),
             price: inner.maybe_money("price", currency),
+            container: inner.maybe_quantity("container", &range::VOLUME),
         };
         inner.finish();
         material
@@ -91,6 +94,7 @@ fn system(table: &Fields<'_>, currency: Option<&Currency>) -> Option<System> {
         class: read.2?,
         sheet: read.3?,
         thickness: read.4?,
+        thickness_from: table.choice_or("thickness_from", ThicknessFrom::Peaks),
     };
     table.finish();
     Some(rest)

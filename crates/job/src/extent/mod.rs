@@ -2,8 +2,10 @@
 //! machines do not reach, patches squared up, cracks and joints by the metre, films,
 //! oil, low spots. From the plan's geometry alone.
 
+mod fill;
 mod patch;
 
+pub use fill::{Fill, FillBasis};
 pub use patch::{Patch, PatchRule, square_up};
 
 use tooth_measure::{Area, Length, Region, Volume};
@@ -25,8 +27,8 @@ pub struct Extent<'a> {
     barriers: Vec<&'a Feature>,
     /// Loose or broken-out places, squared up for sawing.
     pub patches: Vec<Patch>,
-    /// Low spots to fill: area and volume (a shallow dish: half of area × depth).
-    pub low_spots: (Area, Volume),
+    /// Low spots and falls to fill.
+    pub fills: Vec<Fill>,
 }
 
 impl<'a> Extent<'a> {
@@ -62,14 +64,7 @@ impl<'a> Extent<'a> {
             .collect();
         let patches = square_up(&loose, zone.outline.main_direction(), rule);
         let net = net_region.area();
-        let mut low_spots = (Area::ZERO, Volume::ZERO);
-        for feature in &features {
-            if let Seen::LowSpot { depth } = feature.seen {
-                let area = covered(&net_region, feature);
-                low_spots.0 += area;
-                low_spots.1 += area * depth * 0.5;
-            }
-        }
+        let fills = fill::of_zone(survey, zone, &net_region, &features);
         Self {
             lengths: lengths(survey, zone, &features),
             features,
@@ -78,7 +73,7 @@ impl<'a> Extent<'a> {
             net_region,
             barriers,
             patches,
-            low_spots,
+            fills,
         }
     }
 
@@ -142,6 +137,13 @@ impl<'a> Extent<'a> {
         self.lengths.iter().filter(|(line, _)| wanted(line)).map(|(_, length)| *length).sum()
     }
 
+    /// Area and volume of all that is filled.
+    #[must_use]
+    pub fn fill(&self) -> (Area, Volume) {
+        let all = self.fills.iter();
+        (all.clone().map(|fill| fill.area).sum(), all.map(|fill| fill.volume).sum())
+    }
+
     /// Area of all patches.
     #[must_use]
     pub fn patch_area(&self) -> Area {
@@ -191,13 +193,6 @@ fn lengths<'a>(
             Place::Spot(_) | Place::Patch(_) => None,
         })
         .collect()
-}
-
-fn covered(region: &Region, feature: &Feature) -> Area {
-    match &feature.place {
-        Place::Patch(outline) => outline.region().intersection(region).area(),
-        Place::Line(_) | Place::Spot(_) => Area::ZERO,
-    }
 }
 
 /// Whether a feature is a weak or lost layer of the surface.

@@ -7,9 +7,9 @@
 //! Amounts of money are assumptions in the job's currency.
 
 use tooth_measure::{
-    AreaRate, Certainty, Fraction, Length, LengthRate, Mass, MassPerArea, Money, MoneyPerArea,
-    MoneyPerHour, MoneyPerLength, MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate,
-    WorkTime,
+    Area, AreaRate, Certainty, Fraction, Length, LengthRate, Mass, MassPerArea, Money,
+    MoneyPerArea, MoneyPerHour, MoneyPerLength, MoneyPerVolume, ProfileRange, Source,
+    VolumePerArea, VolumeRate, WorkTime,
 };
 
 use super::{
@@ -59,6 +59,7 @@ fn surface(rate: Spread<AreaRate>) -> SurfaceWork {
         rate,
         logged: Vec::new(),
         unreached_edge: Length::ZERO,
+        wear: None,
         lane: None,
         wait: WorkTime::ZERO,
         consumables: MoneyPerArea::ZERO,
@@ -100,6 +101,12 @@ fn machine(id: &str, name: &str, mobilisation: f64, hour: f64, power: Power) -> 
         mass: None,
         steepest: None,
     }
+}
+
+/// A set of parts and the area that it lasts in square feet, one pass. From memory:
+/// segments 2,000 to 15,000, cutters 1,000 to 5,000.
+fn wear(part: &str, square_feet: f64) -> Option<(String, Area)> {
+    Some((part.to_owned(), Area::from_square_feet(square_feet)))
 }
 
 /// A lane of a machine, in inches; neighbours overlap by a tenth. Common practice.
@@ -419,6 +426,7 @@ fn grinding_and_blasting() -> Vec<Method> {
                     exposure: Exposure::Fine,
                     unreached_edge: Length::from_inches(3.0),
                     lane: lane(26.0),
+                    wear: wear("segment sets", 8000.0),
                     consumables: per_square_foot(0.14),
                     ..surface(area_rate(100.0, 220.0, 500.0))
                 }),
@@ -547,6 +555,7 @@ fn impact_and_water() -> Vec<Method> {
                     exposure: Exposure::Coarse,
                     unreached_edge: Length::from_inches(3.0),
                     lane: lane(10.0),
+                    wear: wear("cutter sets", 2500.0),
                     consumables: per_square_foot(0.18),
                     ..surface(area_rate(75.0, 180.0, 400.0))
                 }),
@@ -643,6 +652,7 @@ fn impact_and_water() -> Vec<Method> {
                     exposure: Exposure::Coarse,
                     unreached_edge: Length::from_inches(6.0),
                     lane: lane(20.0),
+                    wear: wear("pick sets", 20_000.0),
                     consumables: per_square_foot(0.12),
                     ..surface(area_rate(200.0, 500.0, 1000.0))
                 }),
@@ -674,6 +684,7 @@ fn without_dust() -> Vec<Method> {
                     exposure: Exposure::Fine,
                     unreached_edge: Length::from_inches(3.0),
                     lane: lane(26.0),
+                    wear: wear("segment sets", 8000.0),
                     consumables: per_square_foot(0.12),
                     liquid: VolumePerArea::from_gallons_per_square_foot(0.08),
                     ..surface(area_rate(90.0, 180.0, 400.0))
@@ -775,6 +786,7 @@ fn removing() -> Vec<Method> {
                     exposure: Exposure::Coarse,
                     unreached_edge: Length::from_inches(3.0),
                     lane: lane(10.0),
+                    wear: wear("blade sets", 10_000.0),
                     consumables: per_square_foot(0.35),
                     ..surface(area_rate(90.0, 128.0, 300.0))
                 }),
@@ -907,6 +919,18 @@ fn repairs() -> Vec<Method> {
         Work::Line(LineWork {
             treatment,
             rate: length_rate(low, likely, high),
+            // Rout and seal ½ × ¾ in, published; the others assumed.
+            section: match treatment {
+                LineTreatment::RoutAndFill | LineTreatment::RoutAndSeal => {
+                    (Length::from_inches(0.5), Length::from_inches(0.75))
+                }
+                LineTreatment::RecutAndSeal => {
+                    (Length::from_inches(0.25), Length::from_inches(0.5))
+                }
+                LineTreatment::SemiRigidFill => {
+                    (Length::from_inches(0.25), Length::from_inches(1.5))
+                }
+            },
             consumables: MoneyPerLength::from_per_foot(per_foot),
             wait: WorkTime::from_hours(4.0),
         })

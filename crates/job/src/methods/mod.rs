@@ -14,8 +14,9 @@ pub use learning::{Learned, learn};
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::{
-    AreaRate, Fraction, Length, LengthRate, Mass, MassPerArea, Money, MoneyPerArea, MoneyPerHour,
-    MoneyPerLength, MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate, WorkTime,
+    Area, AreaRate, Fraction, Length, LengthRate, Mass, MassPerArea, Money, MoneyPerArea,
+    MoneyPerHour, MoneyPerLength, MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate,
+    WorkTime,
 };
 
 use crate::choice::choices;
@@ -179,6 +180,8 @@ pub struct SurfaceWork {
     pub logged: Vec<AreaRate>,
     /// Width along walls and obstacles that it cannot reach; zero for hand tools.
     pub unreached_edge: Length,
+    /// Parts that wear out and the area that a set lasts, one pass.
+    pub wear: Option<(String, Area)>,
     /// Its lane; none for what is worked by hand or spread, where area and rate say all.
     pub lane: Option<Lane>,
     /// Hours that must pass before the next step (dwell, drying).
@@ -227,6 +230,8 @@ pub struct LineWork {
     pub treatment: LineTreatment,
     /// Length per crew-hour.
     pub rate: Spread<LengthRate>,
+    /// Width and depth that are filled.
+    pub section: (Length, Length),
     /// Filler, blades.
     pub consumables: MoneyPerLength,
     /// Hours before the next step may touch it.

@@ -76,7 +76,7 @@ pub(super) fn steps(
         })?;
         steps.push((turn_of(*treatment), step));
     }
-    let (area, volume) = look.extent.low_spots;
+    let (area, volume) = look.extent.fill();
     if area > Area::ZERO {
         let step = cheapest("Low spots", &|method| match &method.work {
             Work::Fill(work) => Some(pricing.fill_step(method, work, area, volume)),

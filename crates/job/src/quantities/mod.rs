@@ -14,7 +14,7 @@ use tooth_measure::{Area, Certainty, Length, Mass, MassPerVolume, Source, UnitSy
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, Work};
 use crate::plan::{Plan, Planned, Step, ZonePlan};
-use crate::survey::{Survey, System, ZoneId};
+use crate::survey::{FeatureId, Measured, Seen, Survey, System, ThicknessFrom, Zone, ZoneId};
 
 /// An amount of something, in SI.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
@@ -115,9 +115,10 @@ pub fn quantities(
         }
         patches(&mut bill, &extent, rule);
         for step in &planned.steps {
-            step_items(&mut bill, step, catalogue);
+            step_items(&mut bill, step, catalogue, &extent);
         }
-        system_items(&mut bill, system, &extent, planned);
+        waste_items(&mut bill, planned, catalogue);
+        system_items(&mut bill, survey, zone, system, &extent, planned);
     }
     Quantities { items }
 }
@@ -198,7 +199,7 @@ fn patches(bill: &mut Bill<'_>, extent: &Extent<'_>, rule: PatchRule) {
     );
 }
 
-fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue) {
+fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue, extent: &Extent<'_>) {
     let Some(method) = catalogue.method(&step.method) else {
         return;
     };
@@ -242,6 +243,37 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue) {
                     ),
                 );
             }
+            if work.solids.kilograms_per_square_metre() > 0.0 {
+                bill.add(
+                    format!("{}: shot, abrasive or absorbent used up", step.name),
+                    Amount::MassKg(work.solids * area * passes),
+                    |u| {
+                        format!(
+                            "{} × {:.3} kg/m² × {}",
+                            area.show(u),
+                            work.solids.kilograms_per_square_metre(),
+                            step.passes
+                        )
+                    },
+                    method.source,
+                );
+            }
+            if let Some((part, lasts)) = &work.wear {
+                let sets = (area / *lasts * passes).ceil().max(1.0);
+                bill.add(
+                    format!("{}: {part}", step.name),
+                    Amount::Pieces(sets as u32),
+                    |u| {
+                        format!(
+                            "{} × {} ÷ {} a set, rounded up",
+                            area.show(u),
+                            step.passes,
+                            lasts.show(u)
+                        )
+                    },
+                    method.source,
+                );
+            }
             if work.liquid.litres_per_square_metre() > 0.0 {
                 let volume = work.liquid * area;
                 bill.add(
@@ -263,8 +295,22 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue) {
                 }
             }
         }
-        (Work::Line(_), _) => {
+        (Work::Line(work), _) => {
             if let Some(length) = step.length_m {
+                let (width, depth) = work.section;
+                bill.add(
+                    format!("{}: filler", step.name),
+                    Amount::VolumeM3(width * depth * length),
+                    |u| {
+                        format!(
+                            "{} × {} × {}",
+                            width.show_detail(u),
+                            depth.show_detail(u),
+                            length.show(u)
+                        )
+                    },
+                    method.source,
+                );
                 bill.add(
                     step.name.clone(),
                     Amount::LengthM(length),
@@ -278,7 +324,17 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue) {
                 bill.add(
                     step.name.clone(),
                     Amount::VolumeM3(volume),
-                    |u| format!("half of {} × deepest (a shallow dish)", area.show(u)),
+                    |u| {
+                        let basis: Vec<String> = extent
+                            .fills
+                            .iter()
+                            .map(|fill| {
+                                let how = crate::choice::Choice::words(fill.basis);
+                                format!("{} on {} ({how})", fill.volume.show(u), fill.area.show(u))
+                            })
+                            .collect();
+                        format!("{}; {} in all", basis.join(" + "), area.show(u))
+                    },
                     GEOMETRY,
                 );
             }
@@ -287,31 +343,125 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue) {
     }
 }
 
+/// Loose weight of dust and chips in a drum. Assumption.
+const LOOSE: MassPerVolume = MassPerVolume::from_kilograms_per_cubic_metre(1100.0);
+/// What is filled into a drum of 55 gal so that it can still be closed and lifted.
+const DRUM: Volume = Volume::from_litres(180.0);
+
+/// What the zone's removal leaves to take away: dry in drums, wet as slurry.
+fn waste_items(bill: &mut Bill<'_>, planned: &ZonePlan, catalogue: &Catalogue) {
+    let (mut dry, mut liquid, mut wet) = (Mass::ZERO, Volume::ZERO, Volume::ZERO);
+    for step in &planned.steps {
+        let method = catalogue.method(&step.method);
+        let (Some(work), Some(area)) = (method.and_then(|m| m.surface()), step.area_m2) else {
+            continue;
+        };
+        let passes = f64::from(step.passes);
+        let removed = area * work.depth_per_pass * passes;
+        if work.liquid.litres_per_square_metre() > 0.0 {
+            liquid += work.liquid * area;
+            wet += removed;
+        } else {
+            dry += CONCRETE * removed + work.solids * area * passes;
+        }
+    }
+    if dry > Mass::ZERO {
+        let volume = Volume::from_cubic_metres(dry.kilograms() / LOOSE.kilograms_per_cubic_metre());
+        bill.add(
+            "drums for dry waste",
+            Amount::Pieces((volume / DRUM).ceil() as u32),
+            |u| {
+                format!(
+                    "{} ÷ {} kg/m³ loose ÷ {} a drum, rounded up",
+                    dry.show(u),
+                    LOOSE.kilograms_per_cubic_metre(),
+                    DRUM.show(u)
+                )
+            },
+            Source::new("loose weight and fill of a drum", Certainty::Assumption),
+        );
+    }
+    if liquid > Volume::ZERO {
+        bill.add(
+            "slurry to take away",
+            Amount::VolumeM3(liquid + wet),
+            |u| format!("{} put on + {} of concrete taken off", liquid.show(u), wet.show(u)),
+            Source::new("all liquid put on is waste, with what it carries", Certainty::Assumption),
+        );
+    }
+}
+
+/// Mean texture depth of the prepared surface: sand patches on the zone's sample panels.
+fn panel_texture(survey: &Survey, zone: &Zone) -> Option<Length> {
+    let panels: Vec<&FeatureId> = survey
+        .features_of(zone)
+        .filter(|feature| matches!(feature.seen, Seen::SamplePanel { .. }))
+        .map(|feature| &feature.id)
+        .collect();
+    let depths: Vec<Length> = survey
+        .readings
+        .iter()
+        .filter(|reading| reading.subject.as_ref().is_some_and(|about| panels.contains(&about)))
+        .filter_map(|reading| match reading.measured {
+            Measured::SandPatch { volume, diameter } => {
+                tooth_texture::sand_patch_depth(volume, &[diameter])
+            }
+            _ => None,
+        })
+        .collect();
+    tooth_measure::statistics::mean(&depths)
+}
+
 /// The system's own material: thickness over the area plus the valleys of the profile.
-fn system_items(bill: &mut Bill<'_>, system: &System, extent: &Extent<'_>, planned: &ZonePlan) {
+fn system_items(
+    bill: &mut Bill<'_>,
+    survey: &Survey,
+    zone: &Zone,
+    system: &System,
+    extent: &Extent<'_>,
+    planned: &ZonePlan,
+) {
     let Some(material) = system.material else {
         return;
     };
     let profile = planned.steps.iter().rev().find_map(|step| step.leaves);
     let layer = extent.net * system.thickness;
-    let volume = layer * (1.0 + material.waste.ratio());
-    let valleys = match profile {
-        Some(level) => {
+    let above_peaks = system.thickness_from == ThicknessFrom::Peaks;
+    let texture = panel_texture(survey, zone).filter(|_| above_peaks);
+    let valleys = texture.map_or(Volume::ZERO, |depth| extent.net * depth);
+    let volume = (layer + valleys) * (1.0 + material.waste.ratio());
+    let said = |u: UnitSystem| match (texture, profile) {
+        (Some(depth), _) => format!(
+            " + {} × {} of valleys (sand patches on the sample panel)",
+            extent.net.show(u),
+            depth.show_fine(u)
+        ),
+        (None, Some(level)) if above_peaks => {
             format!("; valleys of {level} come on top: measure them on the sample panel")
         }
-        None => String::new(),
+        (None, _) => String::new(),
     };
     bill.add(
         format!("{} (material of the system)", system.name),
         Amount::VolumeM3(volume),
         |u| {
             format!(
-                "{} × {} + {} waste{valleys}",
+                "({} × {}{}) + {} waste; thickness {}",
                 extent.net.show(u),
                 system.thickness.show_film(u),
-                material.waste.show_percent()
+                said(u),
+                material.waste.show_percent(),
+                crate::choice::Choice::words(system.thickness_from),
             )
         },
         Source::DATA_SHEET,
     );
+    if let Some(container) = material.container.filter(|held| *held > Volume::ZERO) {
+        bill.add(
+            format!("{} (containers)", system.name),
+            Amount::Pieces((volume / container - 1e-9).ceil() as u32),
+            |u| format!("{} ÷ {} each, rounded up", volume.show(u), container.show(u)),
+            Source::DATA_SHEET,
+        );
+    }
 }

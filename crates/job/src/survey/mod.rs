@@ -19,12 +19,12 @@ pub use limits::{Limit, Limits};
 pub use reading::{Answer, DampOrDry, FailureMode, Fizz, LaboratoryQuestion, Measured, Reading};
 pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
-    ChangeOrder, Client, Consent, Constraints, Currency, Dust, JobFacts, Locate, MoneyRules,
-    Overrule, Power, Presence, PricedAmount, Rates, Setting, SiteItem, SiteWork, Slab, Support,
-    Uncertainty, Weights,
+    ChangeOrder, Client, Consent, Constraints, Currency, Drainage, Dust, JobFacts, Locate,
+    MoneyRules, Overrule, Power, Presence, PricedAmount, Rates, Setting, SiteItem, SiteWork, Slab,
+    Support, Uncertainty, Weights,
 };
 pub use sounding::TapSurvey;
-pub use system::{Exposure, Material, PullOffRule, System, SystemClass};
+pub use system::{Exposure, Material, PullOffRule, System, SystemClass, ThicknessFrom};
 
 use tooth_measure::{Angle, Fraction, Outline, Point, Speed, Temperature};
 

@@ -122,6 +122,8 @@ pub enum Measured {
     Chloride(Fraction),
     /// Depth below a straightedge across a low spot.
     StraightedgeDepth(Length),
+    /// Height above the job's own mark.
+    Elevation(Length),
     /// Area that a method did in a crew-hour, one pass, on a sample panel or a day's work.
     /// The method stands as the instrument.
     ProductionRate(AreaRate),
@@ -154,6 +156,7 @@ impl Measured {
             Self::Carbonation(_) => "carbonation",
             Self::Chloride(_) => "chloride",
             Self::StraightedgeDepth(_) => "straightedge_depth",
+            Self::Elevation(_) => "elevation",
             Self::ProductionRate(_) => "production_rate",
         }
     }
@@ -182,6 +185,7 @@ impl Measured {
         "carbonation",
         "chloride",
         "straightedge_depth",
+        "elevation",
         "production_rate",
     ];
 

@@ -310,6 +310,17 @@ pub struct ChangeOrder {
     pub date: Date,
 }
 
+/// How a zone must drain.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drainage {
+    /// The zone.
+    pub zone: ZoneId,
+    /// The drain: a feature of the plan.
+    pub drain: FeatureId,
+    /// Fall towards it.
+    pub fall: Fraction,
+}
+
 /// A signed survey of what lies in the slab.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Locate {
@@ -412,6 +423,8 @@ pub struct JobFacts {
     pub machines_owned: Vec<String>,
     /// What the site asks for beside the preparation itself.
     pub site_items: Vec<SiteItem>,
+    /// Falls that zones must have.
+    pub drainage: Vec<Drainage>,
     /// Hidden damage found since the bid.
     pub change_orders: Vec<ChangeOrder>,
     /// Signed locates.

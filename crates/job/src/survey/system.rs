@@ -2,7 +2,7 @@
 
 use tooth_measure::{
     Acidity, Fraction, Length, MoistureEmission, MoneyPerVolume, ProfileRange, Stress, Temperature,
-    TemperatureDifference, WorkTime,
+    TemperatureDifference, Volume, WorkTime,
 };
 
 use super::SystemId;
@@ -47,6 +47,16 @@ choices! {
         EveryResult = "every_result", "every result";
         /// Of the mean of results that broke the same way.
         Mean = "mean", "the mean";
+    }
+}
+
+choices! {
+    /// From where a system's thickness counts.
+    ThicknessFrom {
+        /// Above the peaks of the profile: its valleys take material on top.
+        Peaks = "peaks", "above the peaks of the profile";
+        /// From the middle of the profile: its valleys are in it.
+        MeanPlane = "mean_plane", "from the mean plane of the profile";
     }
 }
 
@@ -103,6 +113,8 @@ pub struct Material {
     pub waste: Fraction,
     /// Price, where it is part of this bid.
     pub price: Option<MoneyPerVolume>,
+    /// What one container holds when mixed, where the sheet says.
+    pub container: Option<Volume>,
 }
 
 /// A system and its limits. `None` means that the sheet says nothing or was not copied.
@@ -120,6 +132,8 @@ pub struct System {
     pub see_through: bool,
     /// Thickness when laid.
     pub thickness: Length,
+    /// From where it counts.
+    pub thickness_from: ThicknessFrom,
     /// Profile range asked for.
     pub profile: Option<ProfileRange>,
     /// Least pull-off strength of the prepared slab.

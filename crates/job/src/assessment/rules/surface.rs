@@ -528,7 +528,7 @@ pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
     if spots.is_empty() {
         return Vec::new();
     }
-    let (area, volume) = look.extent.low_spots;
+    let (area, volume) = look.extent.fill();
     vec![found(
         "low_spots",
         FindingState::Prepare,
