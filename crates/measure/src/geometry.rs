@@ -498,10 +498,19 @@ impl Region {
         Self(geo::unary_union(regions.iter().map(|region| &region.0)))
     }
 
-    /// All that lies deeper than a distance in this region.
+    /// All that lies deeper than a distance in this region. Round corners are drawn with
+    /// chords, so some of it lies a little less deep.
     #[must_use]
     pub fn inset(&self, distance: Length) -> Self {
         Self(self.0.buffer(-distance.metres()))
+    }
+
+    /// All that surely lies deeper than a distance in this region: round a corner that
+    /// juts in, its border stays square.
+    #[must_use]
+    pub fn inset_square(&self, distance: Length) -> Self {
+        let style = BufferStyle::new(-distance.metres()).line_join(LineJoin::Miter(0.1));
+        Self(self.0.buffer_with_style(style))
     }
 
     /// Its borders: corners of outlines and of holes in order, the first not repeated.

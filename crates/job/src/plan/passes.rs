@@ -21,11 +21,12 @@ use tooth_measure::{Angle, Area, AreaRate, Length, LengthRate, Path, Point, Regi
 pub const TURN: WorkTime = WorkTime::from_seconds(20.0);
 /// Moving a machine that does not work. Assumption.
 pub const WALK: LengthRate = LengthRate::from_metres_per_hour(1800.0);
-/// Rounds along a border keep this much more than half a width off it, because round
-/// corners are drawn with chords.
-const CHORDS: f64 = 1.01;
 /// Slivers smaller than this share of the field are no reason for a round.
 const SLIVERS: f64 = 0.002;
+/// What a side of a round must take, in squares of the width, and how many lanes further in
+/// each round lies than the one before.
+const ROUNDS: [(f64, f64); 5] =
+    [(0.01, 0.0), (0.0002, 0.0), (0.0002, 1.0), (0.0002, 1.0), (0.0, -2.0)];
 /// Directions that are tried: the longest sides of the field.
 const DIRECTIONS: usize = 6;
 
@@ -58,7 +59,9 @@ impl Layout {
     /// Lays passes over a zone; `None` where the machine does not fit in.
     #[must_use]
     pub fn lay(zone: &Region, field: &Region, lane: Lane) -> Option<Self> {
-        let borders = field.borders();
+        // Set operations leave slivers a rounding error wide: no machine stands there.
+        let mut borders = field.borders();
+        borders.retain(|border| enclosed(border) > Area::from_square_millimetres(100.0));
         let best = directions(&borders)
             .into_iter()
             .map(|direction| Straight::lay(&borders, direction, lane))
@@ -67,14 +70,22 @@ impl Layout {
         let mut swaths: Vec<Region> =
             best.lanes.iter().filter_map(|lane_| swath(lane_, lane.width)).collect();
         let straight = Region::union_of(&swaths);
-        let keep = lane.width / 2.0 * CHORDS;
-        let inner = field.inset(keep);
-        let reachable = inner.within(keep).union(&straight);
-        let slivers = reachable.difference(&straight);
+        let keep = lane.width / 2.0;
+        let reachable = field.inset(keep).within(keep).union(&straight);
+        let mut slivers = reachable.difference(&straight);
         let mut runs: Vec<Vec<Point>> = best.lanes.iter().map(|lane| lane.to_vec()).collect();
-        if slivers.area() > reachable.area() * SLIVERS {
-            let rounds = rounds(&inner, &slivers, lane.width);
-            swaths.extend(rounds.iter().filter_map(|round| swath(round, lane.width)));
+        // First where a round takes much, then wherever it takes anything, then further in.
+        let mut depth = keep;
+        for (worth, inwards) in ROUNDS {
+            if slivers.area() <= reachable.area() * SLIVERS {
+                break;
+            }
+            depth += lane.spacing() * inwards;
+            let rounds = rounds(&field.inset_square(depth), &slivers, lane.width, worth);
+            let taken: Vec<Region> =
+                rounds.iter().filter_map(|round| swath(round, lane.width)).collect();
+            slivers = slivers.difference(&Region::union_of(&taken));
+            swaths.extend(taken);
             runs.extend(rounds);
         }
         let covered = Region::union_of(&swaths).intersection(field);
@@ -120,6 +131,14 @@ impl Layout {
             .collect();
         Region::union_of(&swaths)
     }
+}
+
+/// The area that a border encloses.
+fn enclosed(border: &[Point]) -> Area {
+    let pairs = border.iter().zip(border.iter().cycle().skip(1));
+    let twice: f64 =
+        pairs.map(|(a, b)| a.x.metres() * b.y.metres() - b.x.metres() * a.y.metres()).sum();
+    Area::from_square_metres(twice.abs() / 2.0)
 }
 
 fn swath(run: &[Point], width: Length) -> Option<Region> {
@@ -256,8 +275,8 @@ fn is_inside(borders: &[Vec<(f64, f64)>], place: (f64, f64)) -> bool {
 }
 
 /// Rounds along the inner border where slivers lie under them.
-fn rounds(inner: &Region, slivers: &Region, width: Length) -> Vec<Vec<Point>> {
-    let worth = width * width * 0.002;
+fn rounds(inner: &Region, slivers: &Region, width: Length, worth: f64) -> Vec<Vec<Point>> {
+    let worth = width * width * worth;
     let mut rounds = Vec::new();
     for border in inner.borders() {
         let count = border.len();
@@ -268,8 +287,9 @@ fn rounds(inner: &Region, slivers: &Region, width: Length) -> Vec<Vec<Point>> {
             })
             .collect();
         let Some(start) = (0..count).find(|&number| !takes[number]) else {
+            // Past the first corner again, so that the corner is driven round.
             let mut round = border.clone();
-            round.extend(border.first());
+            round.extend(border.iter().take(2));
             rounds.push(round);
             continue;
         };
