@@ -3,11 +3,11 @@
 use serde_json::json;
 use tooth_job::cautions;
 use tooth_job::choice::Choice as _;
-use tooth_job::plan::Planned;
+use tooth_job::plan::{Planned, Scope};
 use tooth_measure::Length;
 use tooth_measure::show::Show as _;
 
-use crate::drawing::{Focus, plan_drawing};
+use crate::drawing::{Focus, passes_drawing, plan_drawing};
 use crate::report::{amount, head, scope};
 use crate::typeset::{Document, TypesetError, typeset as set};
 use crate::{Issue, words};
@@ -31,7 +31,19 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         );
         let picture = format!("locator-{index}.svg");
         pictures.push((picture.clone(), locator.svg.into_bytes()));
+        for layout in &planned.layouts {
+            let sketch = passes_drawing(
+                issue.survey,
+                zone,
+                layout,
+                Length::from_millimetres(126.0),
+                Length::from_millimetres(64.0),
+            );
+            pictures.push((format!("passes-{index}-{}.svg", layout.method), sketch.into_bytes()));
+        }
         for (number, step) in planned.steps.iter().enumerate() {
+            let driven = step.scope == Scope::Whole
+                && planned.layouts.iter().any(|layout| layout.method == step.method);
             cards.push(json!({
                 "letter": words::letter(index),
                 "zone": zone.name,
@@ -46,6 +58,8 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
                 "edging": step.edging.as_ref().map(|e| json!({"name": e.name, "area": e.area_m2.show_both(units)})),
                 "time": step.hours.show_clock(),
                 "wait": (step.wait_hours.hours() > 0.0).then(|| step.wait_hours.show_clock()),
+                "passes_picture": driven.then(|| format!("passes-{index}-{}.svg", step.method)),
+                "verify": step.verify,
                 "instruction": step.instruction,
                 "holds": step.holds.iter().map(|h| h.words()).collect::<Vec<_>>(),
                 "cautions": cautions::of_step(issue.survey, step).iter().map(|c| json!({

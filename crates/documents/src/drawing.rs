@@ -8,13 +8,14 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use tooth_job::extent::{Extent, PatchRule};
+use tooth_job::plan::Layout;
 use tooth_job::survey::{
     Contaminant, Feature, Hollow, JointKind, Measured, Place, Seen, SurfaceState, Survey, Zone,
     ZoneId,
 };
 use tooth_measure::{Length, Point, UnitSystem};
 
-use crate::words::letter;
+use crate::words::{escaped, letter};
 
 /// What a drawing shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -95,6 +96,114 @@ pub fn plan_drawing(
         height: Length::from_millimetres(total_h),
         scale,
     }
+}
+
+/// A machine's passes over a zone, for the crew: lanes in the order of driving, where to
+/// start, and what is left for edging.
+#[must_use]
+pub fn passes_drawing(
+    survey: &Survey,
+    zone: &Zone,
+    layout: &Layout,
+    width: Length,
+    height: Length,
+) -> String {
+    let corners = zone.outline.corners();
+    let fold = |pick: fn(&Point) -> Length| {
+        let of = corners.iter().map(pick);
+        let low = of.clone().fold(Length::from_metres(f64::INFINITY), Length::min);
+        (low, of.fold(Length::from_metres(f64::NEG_INFINITY), Length::max))
+    };
+    let ((left, right), (bottom, top)) = (fold(|p| p.x), fold(|p| p.y));
+    let (room_w, room_h) =
+        (width.millimetres() - 2.0 * MARGIN, height.millimetres() - 2.0 * MARGIN - 5.0);
+    let scale =
+        ((right - left).millimetres() / room_w).max((top - bottom).millimetres() / room_h).max(1.0);
+    let sheet = Sheet {
+        survey,
+        rule: PatchRule::PartialDepth,
+        low: Point::new(left, bottom),
+        high: Point::new(right, top),
+        scale,
+        body: String::new(),
+        labels: Vec::new(),
+        keys: BTreeSet::new(),
+    };
+    let mut body = String::new();
+    let outline = sheet.path(&corners, true);
+    let _ = writeln!(
+        body,
+        "<path d=\"{outline}\" fill=\"url(#edging)\" stroke=\"#111\" stroke-width=\".5\"/>"
+    );
+    let runs: Vec<Vec<Point>> = layout
+        .runs_m
+        .iter()
+        .map(|run| run.iter().map(|[x, y]| Point::new(*x, *y)).collect())
+        .collect();
+    let lane = layout.width_m.millimetres() / scale;
+    for run in &runs {
+        let path = sheet.path(run, false);
+        let _ = writeln!(
+            body,
+            "<path d=\"{path}\" fill=\"none\" stroke=\"#fff\" stroke-width=\"{lane:.2}\" stroke-linejoin=\"round\"/>"
+        );
+    }
+    for obstacle in survey.features.iter().filter(|f| f.seen == Seen::Obstacle) {
+        if let Place::Patch(outline) = &obstacle.place
+            && obstacle.place.meets(&zone.outline)
+        {
+            let path = sheet.path(&outline.corners(), true);
+            let _ = writeln!(body, "<path d=\"{path}\" fill=\"#111\"/>");
+        }
+    }
+    for run in &runs {
+        let path = sheet.path(run, false);
+        let _ = writeln!(
+            body,
+            "<path d=\"{path}\" fill=\"none\" stroke=\"#111\" stroke-width=\".3\" marker-end=\"url(#way)\"/>"
+        );
+    }
+    // The walks from lane to lane.
+    for pair in runs.windows(2) {
+        if let (Some(from), Some(to)) = (pair[0].last(), pair[1].first()) {
+            let path = sheet.path(&[*from, *to], false);
+            let _ = writeln!(
+                body,
+                "<path d=\"{path}\" fill=\"none\" stroke=\"#111\" stroke-width=\".25\" stroke-dasharray=\".8 .6\"/>"
+            );
+        }
+    }
+    if let Some(start) = runs.first().and_then(|run| run.first()) {
+        let (x, y) = sheet.at(*start);
+        let _ = writeln!(
+            body,
+            "<circle cx=\"{x:.2}\" cy=\"{y:.2}\" r=\"1.9\" fill=\"#fff\" stroke=\"#111\" stroke-width=\".6\"/><text x=\"{x:.2}\" y=\"{:.2}\" font-size=\"2.6\" font-weight=\"700\" text-anchor=\"middle\">1</text>",
+            y + 0.9
+        );
+    }
+    let (total_w, drawn_h) = (
+        (right - left).millimetres() / scale + 2.0 * MARGIN,
+        (top - bottom).millimetres() / scale + 2.0 * MARGIN,
+    );
+    let total_w = total_w.max(60.0);
+    let _ = writeln!(
+        body,
+        "<circle cx=\"{:.2}\" cy=\"{:.2}\" r=\"1.4\" fill=\"#fff\" stroke=\"#111\" stroke-width=\".5\"/><text x=\"{:.2}\" y=\"{:.2}\" font-size=\"2.8\">start</text><rect x=\"{:.2}\" y=\"{:.2}\" width=\"5\" height=\"3\" fill=\"url(#edging)\" stroke=\"#111\" stroke-width=\".3\"/><text x=\"{:.2}\" y=\"{:.2}\" font-size=\"2.8\">edging by hand tool</text>",
+        MARGIN + 1.4,
+        drawn_h + 1.4,
+        MARGIN + 4.0,
+        drawn_h + 2.4,
+        MARGIN + 14.0,
+        drawn_h - 0.2,
+        MARGIN + 20.5,
+        drawn_h + 2.4,
+    );
+    let total_h = drawn_h + 5.0;
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{total_w:.2}mm\" height=\"{total_h:.2}mm\" viewBox=\"0 0 {total_w:.2} {total_h:.2}\" role=\"img\" font-family=\"Atkinson Hyperlegible Next, sans-serif\"><title>Passes of {:.0} mm over {}</title><defs><pattern id=\"edging\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><rect width=\"1.6\" height=\"1.6\" fill=\"#fff\"/><rect width=\".7\" height=\"1.6\" fill=\"#111\"/></pattern><marker id=\"way\" viewBox=\"0 0 4 4\" refX=\"3.6\" refY=\"2\" markerWidth=\"5\" markerHeight=\"5\" orient=\"auto\"><path d=\"M0 0L4 2L0 4Z\"/></marker></defs>{body}</svg>\n",
+        layout.width_m.millimetres(),
+        escaped(&zone.name),
+    )
 }
 
 fn bounds(survey: &Survey) -> (Point, Point) {
@@ -718,8 +827,4 @@ fn symbol(key: Key, x: f64, y: f64) -> String {
             y - 1.2
         ),
     }
-}
-
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }

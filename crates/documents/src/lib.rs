@@ -6,6 +6,7 @@
 
 mod cards;
 mod drawing;
+mod price;
 mod price_sheet;
 mod report;
 mod sounding;
@@ -14,7 +15,8 @@ mod texture;
 mod typeset;
 mod words;
 
-pub use drawing::{Drawing, Focus, plan_drawing};
+pub use drawing::{Drawing, Focus, passes_drawing, plan_drawing};
+pub use price::{price_build_up, price_curve, price_tornado};
 pub use sounding::{
     area_words, bounds_words, groups_words, sounding_map, sounding_spectrum, sounding_strip,
 };

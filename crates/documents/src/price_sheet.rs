@@ -3,9 +3,11 @@
 use serde_json::{Value, json};
 use tooth_job::choice::Choice as _;
 use tooth_measure::Money;
+use tooth_measure::show::Show as _;
 
 use crate::Issue;
-use crate::report::{head, zone_letter};
+use crate::price::{price_build_up, price_curve, price_tornado};
+use crate::report::{changes, head, moisture, zone_letter};
 use crate::typeset::{Document, TypesetError, typeset as set};
 
 const TEMPLATE: &str = include_str!("../templates/price_sheet.typ");
@@ -51,13 +53,44 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         ]),
         "contingency": cents(estimate.contingency),
         "drivers": estimate.drivers.iter().filter(|d| d.share.percent() >= 1.0).map(|d| json!({"unknown": d.unknown, "share": d.share.show_percent(), "ratio": d.share.ratio()})).collect::<Vec<_>>(),
+        "bids": estimate.bids.iter().map(|b| json!({
+            "bid": cents(b.bid), "loss": b.chance_of_loss.show_percent(), "left": cents(b.mean_margin),
+        })).collect::<Vec<_>>(),
+        "others": issue.plan.alternatives.iter().map(|o| json!({
+            "name": o.name,
+            "cost": cents(o.total_cost),
+            "hours": o.total_hours.show_hours(),
+            "dust": o.dusty_hours.show_hours(),
+            "hired": o.hired.join(", "),
+            "trades": o.trades,
+            "differs": o.differs.iter().map(|d| format!("{}: {}", d.name, d.steps.join(", "))).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+        "own": json!({
+            "cost": cents(issue.plan.total_cost),
+            "hours": issue.plan.total_hours.show_hours(),
+            "dust": issue.plan.dusty_hours.show_hours(),
+            "hired": issue.plan.machines.iter().filter(|m| !m.owned).map(|m| m.name.as_str()).collect::<Vec<_>>().join(", "),
+        }),
+        "learned": estimate.learned_rates.iter().map(|l| json!({
+            "name": l.name,
+            "count": l.count,
+            "before": l.before_m2_h.map(|r| r.show(facts.units)),
+            "after": l.after_m2_h.map(|r| r.show(facts.units)),
+        })).collect::<Vec<_>>(),
+        "moisture": moisture(issue),
+        "changes": changes(issue),
         "objective": issue.plan.objective.words(),
         "optimal": issue.plan.optimal,
         "left_out": estimate.left_out.iter().map(|z| zone_letter(issue, z.as_str())).collect::<Vec<_>>(),
         "draws": estimate.draws,
         "growth": format!("median {}, sigma {}", facts.uncertainty.hidden_growth_median, facts.uncertainty.hidden_growth_sigma),
     });
-    set(TEMPLATE, &data, Vec::new())
+    let pictures = vec![
+        ("curve.svg".to_owned(), price_curve(estimate).into_bytes()),
+        ("build-up.svg".to_owned(), price_build_up(estimate).into_bytes()),
+        ("tornado.svg".to_owned(), price_tornado(estimate).into_bytes()),
+    ];
+    set(TEMPLATE, &data, pictures)
 }
 
 fn named(amounts: &[(&str, Money)]) -> Vec<Value> {

@@ -13,6 +13,7 @@ use tooth_measure::{Length, Money, Source};
 use tooth_sounding::{Class, hit};
 
 use crate::drawing::{Focus, plan_drawing};
+use crate::price::price_curve;
 use crate::sounding::{area_words, bounds_words, sounding_map, sounding_spectrum, sounding_strip};
 use crate::texture::{chips_words, figure_words, level_bars, level_words, texture_relief};
 use crate::typeset::{Document, TypesetError, typeset as set};
@@ -47,6 +48,7 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
             "light": light,
         }));
     }
+    pictures.push(("curve.svg".to_owned(), price_curve(issue.estimate).into_bytes()));
     let soundings = soundings(issue, &mut pictures);
     let scans = scans(issue, &mut pictures);
     let data = json!({
@@ -272,6 +274,7 @@ fn zones(issue: &Issue<'_>) -> Vec<Value> {
                 "deciding": assessed.unknown.iter().filter(|u| u.decides).map(|u| u.what.as_str()).collect::<Vec<_>>(),
                 "unknown": assessed.unknown.iter().map(|u| json!({
                     "what": u.what, "test": u.test, "count": u.count, "decides": u.decides,
+                    "leads_to": u.leads_to,
                 })).collect::<Vec<_>>(),
                 "plan": plan(issue, planned),
                 "price": planned_price(issue, planned).map(|p| p.show_whole(&issue.estimate.currency)),
@@ -290,7 +293,11 @@ fn findings(assessed: &ZoneAssessment) -> Vec<Value> {
                 "grave": finding.state >= FindingState::Hold,
                 "reason": finding.reason,
                 "evidence": finding.evidence.iter().map(|e| e.split_once(':').map_or(e.as_str(), |(_, id)| id)).collect::<Vec<_>>().join(", "),
-                "source": source(finding.source),
+                "source": if finding.setting.is_empty() {
+                    source(finding.source)
+                } else {
+                    format!("{} [{}]", source(finding.source), finding.setting)
+                },
                 "overruled": finding.overruled.as_ref().map(|o| {
                     let licence = o.licence.as_ref().map_or_else(String::new, |l| format!(" (licence {l})"));
                     format!("Overruled by {}{licence} on {}: {}", o.by, o.on, o.reason)
@@ -347,6 +354,52 @@ pub(crate) fn planned_price(issue: &Issue<'_>, planned: &ZonePlan) -> Option<Mon
         .then(|| issue.estimate.cost.p50 * (planned.cost / all))
 }
 
+/// Every area whose moisture somebody must decide about, with each way and its price.
+pub(crate) fn moisture(issue: &Issue<'_>) -> Vec<Value> {
+    let estimate = issue.estimate;
+    estimate
+        .moisture_decisions
+        .iter()
+        .map(|decision| {
+            let zone = issue.survey.zones.iter().find(|zone| zone.id == decision.zone);
+            json!({
+                "letter": zone_letter(issue, decision.zone.as_str()),
+                "name": zone.map_or("", |zone| zone.name.as_str()),
+                "finding": decision.finding,
+                "ways": decision.ways.iter().map(|way| json!({
+                    "way": way.way.words(),
+                    "price": way.price.map_or_else(|| "no way".to_owned(), |p| p.show_change(&estimate.currency)),
+                    "reason": way.reason,
+                })).collect::<Vec<_>>(),
+            })
+        })
+        .collect()
+}
+
+/// Every change order.
+pub(crate) fn changes(issue: &Issue<'_>) -> Vec<Value> {
+    let estimate = issue.estimate;
+    estimate
+        .change_orders
+        .iter()
+        .map(|order| {
+            let signed = match (&order.signed_by, order.proceed) {
+                (Some(signer), _) => signer.clone(),
+                (None, true) => "NOT SIGNED: not to be covered".to_owned(),
+                (None, false) => "NOT SIGNED: work stops there".to_owned(),
+            };
+            json!({
+                "order": order.order,
+                "letter": zone_letter(issue, order.zone.as_str()),
+                "found": order.found,
+                "quantity": order.quantity,
+                "price": order.price.show_change(&estimate.currency),
+                "signed": signed,
+            })
+        })
+        .collect()
+}
+
 fn price(issue: &Issue<'_>) -> Value {
     let estimate = issue.estimate;
     let whole = |money: Money| money.show_whole(&estimate.currency);
@@ -355,6 +408,9 @@ fn price(issue: &Issue<'_>) -> Value {
         "low": whole(estimate.cost.p10),
         "high": whole(estimate.cost.p90),
         "p80": whole(estimate.cost.p80),
+        "moisture": moisture(issue),
+        "changes": changes(issue),
+        "with_changes": whole(estimate.likely_with_changes),
         "hours": format!("{} ({} to {})", estimate.hours.p50.show_hours(), estimate.hours.p10.show_hours(), estimate.hours.p90.show_hours()),
         "drivers": estimate.drivers.iter().take(4).map(|d| json!({"unknown": d.unknown, "share": d.share.show_percent()})).collect::<Vec<_>>(),
         "left_out": estimate.left_out.iter().map(|z| zone_letter(issue, z.as_str())).collect::<Vec<_>>(),

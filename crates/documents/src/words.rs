@@ -144,3 +144,8 @@ pub(crate) fn place(reading: &Reading, units: UnitSystem) -> String {
         UnitSystem::UsCustomary => format!("{:.1}, {:.1} ft", point.x.feet(), point.y.feet()),
     }
 }
+
+/// Text inside a picture.
+pub(crate) fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}
