@@ -36,8 +36,8 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
                 issue.survey,
                 zone,
                 layout,
-                Length::from_millimetres(126.0),
-                Length::from_millimetres(64.0),
+                Length::from_millimetres(128.0),
+                Length::from_millimetres(128.0),
             );
             pictures.push((format!("passes-{index}-{}.svg", layout.method), sketch.into_bytes()));
         }
@@ -59,6 +59,17 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
                 "time": step.hours.show_clock(),
                 "wait": (step.wait_hours.hours() > 0.0).then(|| step.wait_hours.show_clock()),
                 "passes_picture": driven.then(|| format!("passes-{index}-{}.svg", step.method)),
+                "driven": planned.layouts.iter().find(|l| l.method == step.method).map_or_else(
+                    String::new,
+                    |l| format!(
+                        "{} lanes and rounds of {}, {} in all, {} turns; hatched is for the hand tool: {}.",
+                        l.runs_m.len(),
+                        l.width_m.show_detail_both(units),
+                        l.worked_length_m.show_both(units),
+                        l.turns,
+                        l.edging_m2.show_both(units),
+                    ),
+                ),
                 "verify": step.verify,
                 "instruction": step.instruction,
                 "holds": step.holds.iter().map(|h| h.words()).collect::<Vec<_>>(),

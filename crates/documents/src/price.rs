@@ -115,7 +115,7 @@ pub fn price_tornado(estimate: &Estimate) -> String {
     let amounts = drivers.iter().flat_map(|d| [d.low.amount(), d.high.amount()]);
     let (low, high) =
         amounts.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), a| (l.min(a), h.max(a)));
-    let (left, right, row) = (72.0, WIDTH - 22.0, 8.0);
+    let (left, right, row) = (88.0, WIDTH - 18.0, 8.0);
     let across =
         |money: Money| left + (right - left) * (money.amount() - low) / (high - low).max(1.0);
     let mut body = String::new();
@@ -127,7 +127,7 @@ pub fn price_tornado(estimate: &Estimate) -> String {
             "<rect x=\"{from:.2}\" y=\"{y:.2}\" width=\"{:.2}\" height=\"5\" fill=\"#111\"/>",
             (to - from).max(0.3)
         );
-        text(&mut body, left - 22.0, y + 3.7, 3.2, "end", &escaped(&short(&driver.unknown)));
+        text(&mut body, left - 18.0, y + 3.7, 3.2, "end", &escaped(&short(&driver.unknown)));
         text(&mut body, from - 1.2, y + 3.7, 3.0, "end", &driver.low.show_whole(""));
         text(&mut body, to + 1.2, y + 3.7, 3.0, "start", &driver.high.show_whole(""));
     }

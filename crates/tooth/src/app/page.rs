@@ -3,24 +3,27 @@
 
 use tooth_documents::{
     area_words, bounds_words, chips_words, feature_words, figure_words, groups_words, level_words,
-    reading_words, sounding_spectrum, zone_letter,
+    passes_drawing, price_build_up, price_curve, price_tornado, reading_words, sounding_spectrum,
+    zone_letter,
 };
 use tooth_formats::recording::recording_name;
 use tooth_job::assessment::{Finding, FindingState, Recommendation, Unknown, ZoneAssessment};
 use tooth_job::choice::Choice as _;
-use tooth_job::plan::{Planned, Step, ZonePlan};
+use tooth_job::estimate::Way;
+use tooth_job::plan::{Planned, Scope, Step, ZonePlan};
 use tooth_job::record::{FileHash, FileName, Thing, ThingKind};
 use tooth_job::survey::{Feature, Place, Seen, TapSurvey, Zone, ZoneId};
 use tooth_measure::show::Show as _;
-use tooth_measure::{Point, Source, UnitSystem, WorkTime};
+use tooth_measure::{Length, Point, Source, UnitSystem, WorkTime};
 use tooth_sounding::{Class, Hearing, Known, Tap};
 use tooth_texture::HeightMap;
 
 use super::page_shown::{
-    AreaCard, AreaPage, ChipShown, DocumentShown, Drawn, DriverShown, EvidenceShown, FindingShown,
-    GapShown, HollowShown, IssueShown, JobPage, LineShown, MachineShown, NextTask, PlanObject,
-    PlanPage, PriceShown, QuantityShown, ReliefShown, RuledOutShown, ScanPage, SoundingListed,
-    SoundingPage, StepShown, TapShown, UnsettledShown,
+    AreaCard, AreaPage, BidShown, ChangeShown, ChipShown, DocumentShown, Drawn, DriverShown,
+    EvidenceShown, FindingShown, GapShown, HollowShown, IssueShown, JobPage, LineShown,
+    MachineShown, MoistureShown, NextTask, PlanObject, PlanPage, PlanShown, PriceShown,
+    QuantityShown, ReliefShown, RuledOutShown, ScanPage, SoundingListed, SoundingPage, StepShown,
+    TapShown, UnsettledShown, WayShown,
 };
 use super::{Photos, Refusal, Worked};
 use crate::output::{FaultOut, KnownOut};
@@ -231,6 +234,43 @@ impl Worked {
         zones.filter_map(|zone| Some(self.card(zone, self.assessment.of(&zone.id)?))).collect()
     }
 
+    fn way_shown(&self, way: &Way) -> WayShown {
+        let currency = &self.estimate.currency;
+        let price = way.price.map_or_else(|| "no way".to_owned(), |p| p.show_change(currency));
+        WayShown { way: way.way.words().to_owned(), price, why: way.reason.clone() }
+    }
+
+    /// This plan and the others, side by side.
+    fn ways_shown(&self) -> Vec<PlanShown> {
+        let whole = |money: tooth_measure::Money| money.show_whole(&self.estimate.currency);
+        let plan = &self.plan;
+        let own = PlanShown {
+            name: format!("this plan: {}", plan.objective.words()),
+            cost: whole(plan.total_cost),
+            hours: plan.total_hours.show_hours(),
+            dust: plan.dusty_hours.show_hours(),
+            trades: if plan.optimal {
+                "proven the best over the catalogue".to_owned()
+            } else {
+                format!("no plan costs less than {}", whole(plan.lower_bound))
+            },
+            differs: Vec::new(),
+        };
+        let others = plan.alternatives.iter().map(|other| PlanShown {
+            name: other.name.clone(),
+            cost: whole(other.total_cost),
+            hours: other.total_hours.show_hours(),
+            dust: other.dusty_hours.show_hours(),
+            trades: other.trades.clone(),
+            differs: other
+                .differs
+                .iter()
+                .map(|zone| format!("{}: {}", zone.name, zone.steps.join(", ")))
+                .collect(),
+        });
+        std::iter::once(own).chain(others).collect()
+    }
+
     fn price_shown(&self) -> PriceShown {
         let estimate = &self.estimate;
         let whole = |money: tooth_measure::Money| money.show_whole(&estimate.currency);
@@ -281,6 +321,56 @@ impl Worked {
                     name: machine.name.clone(),
                     letters: letters(&machine.zones),
                     owned: machine.owned,
+                })
+                .collect(),
+            curve: price_curve(estimate),
+            build_up: price_build_up(estimate),
+            tornado: price_tornado(estimate),
+            ways: self.ways_shown(),
+            bids: estimate
+                .bids
+                .iter()
+                .map(|bid| BidShown {
+                    bid: whole(bid.bid),
+                    loss: bid.chance_of_loss.show_percent(),
+                    left: whole(bid.mean_margin),
+                })
+                .collect(),
+            moisture: estimate
+                .moisture_decisions
+                .iter()
+                .map(|decision| MoistureShown {
+                    letter: self.letter_of(&decision.zone),
+                    finding: decision.finding.clone(),
+                    ways: decision.ways.iter().map(|way| self.way_shown(way)).collect(),
+                })
+                .collect(),
+            changes: estimate
+                .change_orders
+                .iter()
+                .map(|order| ChangeShown {
+                    order: order.order.clone(),
+                    letter: self.letter_of(&order.zone),
+                    found: format!("{}, {}", order.found, order.quantity),
+                    price: order.price.show_change(&estimate.currency),
+                    signed: order.signed_by.clone(),
+                    proceed: order.proceed,
+                })
+                .collect(),
+            with_changes: (!estimate.change_orders.is_empty())
+                .then(|| whole(estimate.likely_with_changes)),
+            learned: estimate
+                .learned_rates
+                .iter()
+                .map(|learned| {
+                    let units = self.folder().survey.facts.units;
+                    format!(
+                        "{}: {} planned, {} after {} logged",
+                        learned.name,
+                        learned.before_m2_h[1].show(units),
+                        learned.after_m2_h[1].show(units),
+                        learned.count
+                    )
                 })
                 .collect(),
         }
@@ -377,12 +467,13 @@ impl Worked {
                     test: gap.test.clone(),
                     count: gap.count,
                     decides: gap.decides,
+                    leads_to: gap.leads_to.to_owned(),
                 })
                 .collect(),
             planned: planned.state == Planned::Planned,
             not_planned: planned.reason.clone(),
             assumptions: planned.assumptions.clone(),
-            steps: planned.steps.iter().map(|step| self.step(step)).collect(),
+            steps: planned.steps.iter().map(|step| self.step(zone, step)).collect(),
             hours: planned.hours.show_hours(),
             before_system: planned.before_system.clone(),
             ruled_out: self.ruled_out(planned),
@@ -411,6 +502,7 @@ impl Worked {
             evidence: finding.evidence.iter().map(|named| self.evidence(named)).collect(),
             source,
             certainty,
+            setting: finding.setting.clone(),
             overruled: finding.overruled.as_ref().map(|o| {
                 let licence =
                     o.licence.as_ref().map_or_else(String::new, |l| format!(" (licence {l})"));
@@ -456,7 +548,16 @@ impl Worked {
         }
     }
 
-    fn step(&self, step: &Step) -> StepShown {
+    /// How to drive a step's machine, where it is driven.
+    fn sketch(&self, zone: &Zone, step: &Step) -> Option<String> {
+        let planned = self.plan.of(&zone.id)?;
+        let layout = planned.layouts.iter().find(|layout| layout.method == step.method)?;
+        let side = Length::from_millimetres(160.0);
+        let survey = &self.folder().survey;
+        (step.scope == Scope::Whole).then(|| passes_drawing(survey, zone, layout, side, side))
+    }
+
+    fn step(&self, zone: &Zone, step: &Step) -> StepShown {
         let units = self.folder().survey.facts.units;
         let amount = match (step.length_m, step.area_m2, step.volume_m3) {
             (Some(length), None, _) => length.show_both(units),
@@ -480,6 +581,8 @@ impl Worked {
                 .as_ref()
                 .map(|e| format!("{} along walls: {}", e.name, e.area_m2.show_both(units))),
             holds: step.holds.iter().map(|hold| hold.words().to_owned()).collect(),
+            verify: step.verify.clone(),
+            sketch: self.sketch(zone, step),
             instruction: step.instruction.clone(),
             source: source_line(step.source),
         }

@@ -91,6 +91,91 @@ pub(crate) struct PriceShown {
     pub(crate) lines: Vec<LineShown>,
     /// Where shared machines and trips stand.
     pub(crate) machines: Vec<MachineShown>,
+    /// How sure the price is, what it is made of, what moves it: pictures (SVG).
+    pub(crate) curve: String,
+    /// From labour to the price.
+    pub(crate) build_up: String,
+    /// What each unknown alone does.
+    pub(crate) tornado: String,
+    /// This plan and others, side by side; this one first.
+    pub(crate) ways: Vec<PlanShown>,
+    /// What bids at some prices risk.
+    pub(crate) bids: Vec<BidShown>,
+    /// Where the slab is too wet, every way out.
+    pub(crate) moisture: Vec<MoistureShown>,
+    /// Hidden damage found since the bid.
+    pub(crate) changes: Vec<ChangeShown>,
+    /// The likely price with signed changes; null where there are none.
+    pub(crate) with_changes: Option<String>,
+    /// Rates that logged work has changed.
+    pub(crate) learned: Vec<String>,
+}
+
+/// A plan beside others.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct PlanShown {
+    /// What it is.
+    pub(crate) name: String,
+    /// Direct cost.
+    pub(crate) cost: String,
+    /// Crew-hours.
+    pub(crate) hours: String,
+    /// Hours of dust.
+    pub(crate) dust: String,
+    /// What it trades against the first.
+    pub(crate) trades: String,
+    /// What is done otherwise, by area.
+    pub(crate) differs: Vec<String>,
+}
+
+/// What a bid risks.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct BidShown {
+    /// The bid.
+    pub(crate) bid: String,
+    /// How likely it ends in a loss.
+    pub(crate) loss: String,
+    /// What is left of it on average.
+    pub(crate) left: String,
+}
+
+/// Where the slab is too wet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct MoistureShown {
+    /// Letter of the area.
+    pub(crate) letter: String,
+    /// What was found.
+    pub(crate) finding: String,
+    /// Every way.
+    pub(crate) ways: Vec<WayShown>,
+}
+
+/// A way out of too much moisture.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct WayShown {
+    /// Which.
+    pub(crate) way: String,
+    /// What it adds to the price or takes from it, or that it is no way.
+    pub(crate) price: String,
+    /// What speaks for it or against it.
+    pub(crate) why: String,
+}
+
+/// A change order.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct ChangeShown {
+    /// Its number.
+    pub(crate) order: String,
+    /// Letter of the area.
+    pub(crate) letter: String,
+    /// What was found, and how much.
+    pub(crate) found: String,
+    /// Its price.
+    pub(crate) price: String,
+    /// Who signed; null while nobody has.
+    pub(crate) signed: Option<String>,
+    /// Whether the work goes on meanwhile.
+    pub(crate) proceed: bool,
 }
 
 /// A machine that the job needs.
@@ -202,6 +287,8 @@ pub(crate) struct FindingShown {
     pub(crate) source: String,
     /// How sure that is.
     pub(crate) certainty: String,
+    /// The limit that was used, with its value; empty where none.
+    pub(crate) setting: String,
     /// A person's decision against it; null if none.
     pub(crate) overruled: Option<String>,
 }
@@ -217,6 +304,8 @@ pub(crate) struct GapShown {
     pub(crate) count: u32,
     /// Whether the recommendation hangs on it.
     pub(crate) decides: bool,
+    /// What each outcome would lead to.
+    pub(crate) leads_to: String,
 }
 
 /// A step of the plan.
@@ -242,6 +331,10 @@ pub(crate) struct StepShown {
     pub(crate) edging: Option<String>,
     /// What must be signed before it.
     pub(crate) holds: Vec<String>,
+    /// What is checked before the next step; empty where nothing is.
+    pub(crate) verify: String,
+    /// How to drive the machine: a picture (SVG); null for hand work.
+    pub(crate) sketch: Option<String>,
     /// One sentence for the crew.
     pub(crate) instruction: String,
     /// Where the figures come from.
