@@ -62,7 +62,7 @@ impl Layout {
         // Set operations leave slivers a rounding error wide: no machine stands there.
         let mut borders = field.borders();
         borders.retain(|border| enclosed(border) > Area::from_square_millimetres(100.0));
-        let best = directions(&borders)
+        let best = directions(&borders, lane.width)
             .into_iter()
             .map(|direction| Straight::lay(&borders, direction, lane))
             .filter(|laid| !laid.lanes.is_empty())
@@ -145,8 +145,9 @@ fn swath(run: &[Point], width: Length) -> Option<Region> {
     Some(Region::along(&Path::new(run)?, width / 2.0))
 }
 
-/// The directions of the longest sides, each once.
-fn directions(borders: &[Vec<Point>]) -> Vec<Direction> {
+/// The directions of the longest sides, each once. A side that is hardly longer than the
+/// machine is wide gives no direction, unless there is no other.
+fn directions(borders: &[Vec<Point>], width: Length) -> Vec<Direction> {
     let mut sides: Vec<(Length, Direction)> = Vec::new();
     for border in borders {
         for (number, &from) in border.iter().enumerate() {
@@ -164,6 +165,8 @@ fn directions(borders: &[Vec<Point>]) -> Vec<Direction> {
         }
     }
     sides.sort_by(|a, b| b.0.metres().total_cmp(&a.0.metres()));
+    let long = sides.iter().filter(|(length, _)| *length >= width * 2.0).count().max(1);
+    sides.truncate(long);
     sides.into_iter().take(DIRECTIONS).map(|(_, direction)| direction).collect()
 }
 
@@ -171,6 +174,8 @@ fn directions(borders: &[Vec<Point>]) -> Vec<Direction> {
 struct Straight {
     direction: Direction,
     lanes: Vec<[Point; 2]>,
+    /// What of the field they leave for rounds, about.
+    missed: Area,
 }
 
 impl Straight {
@@ -193,7 +198,7 @@ impl Straight {
         let (width, spacing) = (lane.width.metres(), lane.spacing().metres());
         let mut lanes = Vec::new();
         if high - low < width || spacing <= 0.0 {
-            return Self { direction, lanes };
+            return Self { direction, lanes, missed: Area::ZERO };
         }
         let gaps = ((high - low - width) / spacing - 1e-9).ceil().max(0.0);
         let step = if gaps > 0.0 { (high - low - width) / gaps } else { 0.0 };
@@ -210,16 +215,33 @@ impl Straight {
                 }
             }
         }
-        Self { direction, lanes }
+        let lengths = lanes.iter().map(|[from, to]: &[Point; 2]| from.distance(*to));
+        let longest = lengths.clone().fold(Length::ZERO, Length::max);
+        let together: Length = lengths.sum();
+        let step = Length::from_metres(step);
+        let covered = together * step + longest * (lane.width - step);
+        // Holes run the other way round than outlines.
+        let field: f64 = turned.iter().map(|border| signed_area(border)).sum();
+        let field = Area::from_square_metres(field.abs());
+        Self { direction, lanes, missed: (field - covered).max(Area::ZERO) }
     }
 
-    /// A measure of the time it takes, at an ordinary walking machine's speed.
+    /// A measure of the time it takes, at an ordinary walking machine's speed; what lanes miss
+    /// counts twice, as rounds are slow.
     fn time(&self, lane: Lane) -> WorkTime {
         let runs: Vec<Vec<Point>> = self.lanes.iter().map(|lane| lane.to_vec()).collect();
         let worked: Length = self.lanes.iter().map(|[from, to]| from.distance(*to)).sum();
         let (ordered, idle) = in_order(runs, lane);
-        (worked * 4.0 + idle) / WALK + TURN * ordered.len() as f64
+        let rounds =
+            Length::from_metres(self.missed / (lane.width * lane.width) * lane.width.metres());
+        ((worked + rounds * 2.0) * 4.0 + idle) / WALK + TURN * ordered.len() as f64
     }
+}
+
+/// The area that a border encloses: above zero where it runs against the clock.
+fn signed_area(border: &[(f64, f64)]) -> f64 {
+    let pairs = border.iter().zip(border.iter().cycle().skip(1));
+    pairs.map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum::<f64>() / 2.0
 }
 
 /// The stretches along a strip in which all of its width lies inside the borders.
