@@ -52,6 +52,12 @@ const EXCEPTIONS: &[(&str, &str)] = &[
     ("HeightMap::row_mm", "millimetres by the million; the name says so"),
     ("Band::filter", "samples against the full range: dimensionless"),
     ("Part::cost", "pace and growth are dimensionless"),
+    ("NormalBelief::updated", "of logarithms: dimensionless"),
+    ("NormalBelief::predictive", "of logarithms: dimensionless"),
+    ("SpreadBelief::updated", "of logarithms: dimensionless"),
+    ("SpreadBelief::predictive_quantile", "of logarithms: dimensionless"),
+    ("Tabulated::at_score", "a dimensionless factor at a normal score"),
+    ("normal_score", "a normal score: dimensionless"),
 ];
 
 pub(crate) fn check() -> Result<String, String> {

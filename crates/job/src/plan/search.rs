@@ -68,8 +68,11 @@ pub(super) struct Parts {
     net: Area,
     bands: Vec<(Length, Area)>,
     troubled: Vec<(Area, Vec<(Length, Area)>)>,
-    laid: Vec<((Lane, Length), Option<Arc<Layout>>)>,
+    laid: Vec<Laid>,
 }
+
+/// A lane and the edge that it does not reach, with its passes; none where it does not fit.
+type Laid = ((Lane, Length), Option<Arc<Layout>>);
 
 /// Less than this share of a zone left by the lanes is no reason to bring an edging tool
 /// where no wall is near: the machine overruns an open border.
@@ -92,7 +95,7 @@ impl Parts {
                 reaches.push(reach);
             }
         }
-        let mut laid: Vec<((Lane, Length), Option<Arc<Layout>>)> = Vec::new();
+        let mut laid: Vec<Laid> = Vec::new();
         let works = methods.iter().filter_map(|&index| catalogue.methods.get(index)?.surface());
         for work in works {
             let Some(lane) = work.lane else { continue };

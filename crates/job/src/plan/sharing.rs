@@ -244,7 +244,7 @@ impl Search {
                     .map(|(_, way)| reduced(way, paid, settled.open))
                     .collect();
                 costs.sort_by(f64::total_cmp);
-                let Some(target) = costs.into_iter().take(4).last() else { continue };
+                let Some(&target) = costs.get(costs.len().min(4).wrapping_sub(1)) else { continue };
                 for (_, way) in self.allowed(settled, zone) {
                     let mut missing = target - reduced(way, paid, settled.open);
                     for bit in bits(way.machines & !settled.open) {
