@@ -31,6 +31,7 @@ const JOB: &[&str] = &[
     "quantities",
     "estimate",
     "cautions",
+    "acceptance",
 ];
 
 /// Files that the lower floors may not name: no file, clock, network or thread there.

@@ -1,11 +1,12 @@
 //! The job itself, from what was seen to what it costs. Each module is a pure
 //! function of those before it:
 //!
-//! record → survey → methods → extent → assessment → plan → quantities → estimate → cautions
+//! record → survey → methods → extent → assessment → plan → quantities → estimate → cautions → acceptance
 //!
 //! A *zone* is one part of the slab with one system; a person reads it as "area".
 //! No file, clock, network or unseeded chance is used here.
 
+pub mod acceptance;
 pub mod ambient;
 pub mod assessment;
 pub mod cautions;

@@ -513,6 +513,12 @@ impl Region {
         Self(self.0.buffer_with_style(style))
     }
 
+    /// Its parts that do not hang together, each by itself.
+    #[must_use]
+    pub fn pieces(&self) -> Vec<Self> {
+        self.0.iter().map(|polygon| Self(MultiPolygon(vec![polygon.clone()]))).collect()
+    }
+
     /// Its borders: corners of outlines and of holes in order, the first not repeated.
     #[must_use]
     pub fn borders(&self) -> Vec<Vec<Point>> {

@@ -7,6 +7,7 @@
 //! every value is SI; US customary units exist only at the edges, in
 //! [`quantity`] (reading and showing).
 
+pub mod acceptance;
 pub mod belief;
 pub mod chance;
 pub mod geometry;

@@ -16,8 +16,9 @@ fn schema_of(verb: &str) -> String {
 #[test]
 fn the_schema_of_every_verb_is_as_frozen() {
     for verb in [
-        "check", "assess", "plan", "estimate", "report", "run", "ambient", "import", "export",
-        "verify", "jobs", "history", "settle", "withdraw", "erase", "sounding", "texture",
+        "check", "assess", "plan", "estimate", "accept", "report", "run", "ambient", "import",
+        "export", "verify", "jobs", "history", "settle", "withdraw", "erase", "sounding",
+        "texture",
     ] {
         snapshot::compare(&format!("schema-{verb}.json"), &schema_of(verb));
     }
@@ -44,8 +45,8 @@ fn the_schema_of_documents_made_again_is_as_frozen() {
 #[test]
 fn every_field_of_every_schema_has_a_description() {
     for verb in [
-        "check", "assess", "plan", "estimate", "ambient", "import", "export", "verify", "jobs",
-        "history", "settle", "withdraw", "erase", "sounding", "texture",
+        "check", "assess", "plan", "estimate", "accept", "ambient", "import", "export", "verify",
+        "jobs", "history", "settle", "withdraw", "erase", "sounding", "texture",
     ] {
         let schema: serde_json::Value = serde_json::from_str(&schema_of(verb)).unwrap();
         let mut bare = Vec::new();

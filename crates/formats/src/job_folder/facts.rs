@@ -4,9 +4,9 @@ use tooth_job::assessment::{CODES, SETTLED};
 use tooth_job::choice::Choice;
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
-    Answer, ChangeOrder, Client, Consent, Constraints, Currency, Drainage, Dust, FeatureId,
-    JobFacts, Limits, Locate, MoneyRules, Overrule, Power, Presence, PricedAmount, Rates, Setting,
-    SiteItem, Slab, Support, Uncertainty, Weights, ZoneId,
+    AcceptanceRules, Answer, ChangeOrder, Client, Consent, Constraints, Currency, Drainage, Dust,
+    FeatureId, JobFacts, Limits, Locate, MoneyRules, Overrule, Power, Prepared, Presence,
+    PricedAmount, Rates, Setting, SiteItem, Slab, Support, Uncertainty, Weights, ZoneId,
 };
 use tooth_measure::{MoneyPerHour, UnitSystem, WorkTime, range};
 
@@ -148,6 +148,29 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             site_items.push(SiteItem { what, zone, amount, hours });
         }
     }
+    let mut prepared = Vec::new();
+    for table in top.tables("prepared") {
+        let read = (table.id("zone", ZoneId::new), table.time("time"), table.text("by"));
+        table.finish();
+        if let Some(zone) = &read.0 {
+            zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
+        }
+        if let (Some(zone), Some(time), Some(by)) = read {
+            prepared.push(Prepared { zone, time, by });
+        }
+    }
+    let acceptance = top.maybe_table("acceptance").map_or_else(AcceptanceRules::default, |table| {
+        let usual = AcceptanceRules::default();
+        let read = AcceptanceRules {
+            pull_off: table.maybe_choice("pull_off"),
+            share: table.maybe_quantity("share", &range::SHARE).unwrap_or(usual.share),
+            confidence: table
+                .maybe_quantity("confidence", &range::SHARE)
+                .unwrap_or(usual.confidence),
+        };
+        table.finish();
+        read
+    });
     let mut drainage = Vec::new();
     for table in top.tables("drainage") {
         let read = (
@@ -252,6 +275,8 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             site_items,
             drainage,
             change_orders,
+            prepared,
+            acceptance,
             locates,
             consents,
             overrules,

@@ -8,7 +8,7 @@ mod patch;
 pub use fill::{Fill, FillBasis};
 pub use patch::{Patch, PatchRule, square_up};
 
-use tooth_measure::{Area, Length, Region, Volume};
+use tooth_measure::{Area, Length, Outline, Point, Region, Volume};
 
 use crate::survey::{
     Contaminant, Feature, Hollow, HollowKind, Place, Seen, SurfaceState, Survey, Zone,
@@ -41,6 +41,7 @@ impl<'a> Extent<'a> {
             .features
             .iter()
             .filter(|f| matches!(f.seen, Seen::Wall | Seen::Obstacle))
+            .filter(|f| is_near(&f.place, &zone.outline))
             .collect();
         for barrier in &barriers {
             if let (Seen::Obstacle, Place::Patch(outline)) = (&barrier.seen, &barrier.place) {
@@ -193,6 +194,28 @@ fn lengths<'a>(
             Place::Spot(_) | Place::Patch(_) => None,
         })
         .collect()
+}
+
+/// No machine keeps further off a wall than this.
+const FURTHEST_REACH: Length = Length::from_metres(5.0);
+
+/// Whether a place can matter to a zone: cheap, before set operations.
+fn is_near(place: &Place, zone: &Outline) -> bool {
+    let span = |points: &[Point], of: fn(&Point) -> Length| {
+        let values = points.iter().map(of);
+        let low = values.clone().fold(Length::from_metres(f64::INFINITY), Length::min);
+        (low, values.fold(Length::from_metres(f64::NEG_INFINITY), Length::max))
+    };
+    let points = match place {
+        Place::Spot(point) => vec![*point],
+        Place::Line(path) => path.points(),
+        Place::Patch(outline) => outline.corners(),
+    };
+    let corners = zone.corners();
+    [|p: &Point| p.x, |p: &Point| p.y].into_iter().all(|axis| {
+        let (one, other) = (span(&points, axis), span(&corners, axis));
+        one.0 <= other.1 + FURTHEST_REACH && one.1 >= other.0 - FURTHEST_REACH
+    })
 }
 
 /// Whether a feature is a weak or lost layer of the surface.

@@ -25,8 +25,8 @@ pub const WALK: LengthRate = LengthRate::from_metres_per_hour(1800.0);
 const SLIVERS: f64 = 0.002;
 /// What a side of a round must take, in squares of the width, and how many lanes further in
 /// each round lies than the one before.
-const ROUNDS: [(f64, f64); 5] =
-    [(0.01, 0.0), (0.0002, 0.0), (0.0002, 1.0), (0.0002, 1.0), (0.0, -2.0)];
+const ROUNDS: [(f64, f64); 6] =
+    [(0.01, 0.0), (0.0005, 0.0), (0.0005, 0.5), (0.0005, 0.5), (0.0005, 1.0), (0.0, -2.0)];
 /// Directions that are tried: the longest sides of the field.
 const DIRECTIONS: usize = 6;
 
@@ -81,7 +81,8 @@ impl Layout {
                 break;
             }
             depth += lane.spacing() * inwards;
-            let rounds = rounds(&field.inset_square(depth), &slivers, lane.width, worth);
+            let left = Slivers::of(&slivers, lane.width);
+            let rounds = rounds(&field.inset_square(depth), &left, lane.width, worth);
             let taken: Vec<Region> =
                 rounds.iter().filter_map(|round| swath(round, lane.width)).collect();
             slivers = slivers.difference(&Region::union_of(&taken));
@@ -200,26 +201,28 @@ impl Straight {
         if high - low < width || spacing <= 0.0 {
             return Self { direction, lanes, missed: Area::ZERO };
         }
-        let gaps = ((high - low - width) / spacing - 1e-9).ceil().max(0.0);
-        let step = if gaps > 0.0 { (high - low - width) / gaps } else { 0.0 };
-        for number in 0..=gaps as usize {
-            let bottom = low + step * number as f64;
-            for (from, to) in free_of_borders(&turned, bottom, bottom + width) {
-                // Shorter than a width is no lane: the machine would only stand there.
-                if to - from >= width {
-                    let at = |along: f64| {
-                        let metres = Length::from_metres;
-                        direction.place_at(metres(along), metres(bottom + width / 2.0))
-                    };
-                    lanes.push([at(from), at(to)]);
+        let mut covered = Area::ZERO;
+        for (low, high) in bands(&turned, low, high, width) {
+            let gaps = ((high - low - width) / spacing - 1e-9).ceil().max(0.0);
+            let step = if gaps > 0.0 { (high - low - width) / gaps } else { 0.0 };
+            let (mut together, mut longest) = (0.0_f64, 0.0_f64);
+            for number in 0..=gaps as usize {
+                let bottom = low + step * number as f64;
+                for (from, to) in free_of_borders(&turned, bottom, bottom + width) {
+                    // Shorter than a width is no lane: the machine would only stand there.
+                    if to - from >= width {
+                        let at = |along: f64| {
+                            let metres = Length::from_metres;
+                            direction.place_at(metres(along), metres(bottom + width / 2.0))
+                        };
+                        lanes.push([at(from), at(to)]);
+                        together += to - from;
+                        longest = longest.max(to - from);
+                    }
                 }
             }
+            covered += Area::from_square_metres(together * step + longest * (width - step));
         }
-        let lengths = lanes.iter().map(|[from, to]: &[Point; 2]| from.distance(*to));
-        let longest = lengths.clone().fold(Length::ZERO, Length::max);
-        let together: Length = lengths.sum();
-        let step = Length::from_metres(step);
-        let covered = together * step + longest * (lane.width - step);
         // Holes run the other way round than outlines.
         let field: f64 = turned.iter().map(|border| signed_area(border)).sum();
         let field = Area::from_square_metres(field.abs());
@@ -236,6 +239,32 @@ impl Straight {
             Length::from_metres(self.missed / (lane.width * lane.width) * lane.width.metres());
         ((worked + rounds * 2.0) * 4.0 + idle) / WALK + TURN * ordered.len() as f64
     }
+}
+
+/// The heights between which lanes are spaced evenly: a long side along the lanes is the
+/// border of two bands, so that no lane straddles it.
+fn bands(borders: &[Vec<(f64, f64)>], low: f64, high: f64, width: f64) -> Vec<(f64, f64)> {
+    let mut levels: Vec<f64> = Vec::new();
+    for border in borders {
+        for (number, &one) in border.iter().enumerate() {
+            let other = border[(number + 1) % border.len()];
+            if (one.1 - other.1).abs() < 1e-6 && (one.0 - other.0).abs() >= 3.0 * width {
+                levels.push(one.1);
+            }
+        }
+    }
+    levels.sort_unstable_by(f64::total_cmp);
+    let mut bands = Vec::new();
+    let mut from = low;
+    for level in levels {
+        // Bands narrower than the machine belong to their neighbour.
+        if level - from >= width && high - level >= width {
+            bands.push((from, level));
+            from = level;
+        }
+    }
+    bands.push((from, high));
+    bands
 }
 
 /// The area that a border encloses: above zero where it runs against the clock.
@@ -296,18 +325,63 @@ fn is_inside(borders: &[Vec<(f64, f64)>], place: (f64, f64)) -> bool {
     inside
 }
 
-/// Rounds along the inner border where slivers lie under them.
-fn rounds(inner: &Region, slivers: &Region, width: Length, worth: f64) -> Vec<Vec<Point>> {
+/// Slivers that lanes leave, piece by piece, so that only those near a side are looked at.
+struct Slivers(Vec<(Region, (Point, Point))>);
+
+impl Slivers {
+    fn of(region: &Region, width: Length) -> Self {
+        // Rounding leaves thousands of pieces that no machine could take.
+        let grain = width * width * 1e-5;
+        let pieces = region.pieces().into_iter().filter(|piece| piece.area() > grain);
+        Self(pieces.filter_map(|piece| Some((piece.clone(), piece.bounds()?))).collect())
+    }
+
+    /// What of them lies under a strip along a side.
+    fn under(&self, side: [Point; 2], width: Length) -> Area {
+        let reach = width / 2.0;
+        let [from, to] = side;
+        let low = Point::new(from.x.min(to.x) - reach, from.y.min(to.y) - reach);
+        let high = Point::new(from.x.max(to.x) + reach, from.y.max(to.y) + reach);
+        let near = self.0.iter().filter(|(_, (least, most))| {
+            least.x <= high.x && most.x >= low.x && least.y <= high.y && most.y >= low.y
+        });
+        let near: Vec<&Region> = near.map(|(piece, _)| piece).collect();
+        if near.is_empty() {
+            return Area::ZERO;
+        }
+        let Some(strip) = swath(&side, width) else { return Area::ZERO };
+        near.into_iter().map(|piece| strip.intersection(piece).area()).sum()
+    }
+}
+
+/// Rounds along an inner border where slivers lie under it. Gaps shorter than the machine is
+/// wide are driven through: lifting it off and on again takes longer.
+fn rounds(inner: &Region, slivers: &Slivers, width: Length, worth: f64) -> Vec<Vec<Point>> {
     let worth = width * width * worth;
     let mut rounds = Vec::new();
     for border in inner.borders() {
         let count = border.len();
-        let takes: Vec<bool> = (0..count)
-            .map(|number| {
-                let side = [border[number], border[(number + 1) % count]];
-                swath(&side, width).is_some_and(|swath| swath.intersection(slivers).area() > worth)
-            })
-            .collect();
+        let side = |number: usize| [border[number % count], border[(number + 1) % count]];
+        let mut takes: Vec<bool> =
+            (0..count).map(|number| slivers.under(side(number), width) > worth).collect();
+        let Some(first) = (0..count).find(|&number| takes[number]) else { continue };
+        // Once round from a side that takes something: bridge short gaps.
+        let (mut gap, mut open) = (Length::ZERO, Vec::new());
+        for number in first + 1..=first + count {
+            if takes[number % count] {
+                if gap < width {
+                    for at in open.drain(..) {
+                        takes[at] = true;
+                    }
+                }
+                open.clear();
+                gap = Length::ZERO;
+            } else {
+                let [from, to] = side(number);
+                gap += from.distance(to);
+                open.push(number % count);
+            }
+        }
         let Some(start) = (0..count).find(|&number| !takes[number]) else {
             // Past the first corner again, so that the corner is driven round.
             let mut round = border.clone();
@@ -320,15 +394,27 @@ fn rounds(inner: &Region, slivers: &Region, width: Length, worth: f64) -> Vec<Ve
             let at = number % count;
             if takes[at] {
                 if round.is_empty() {
-                    round.push(border[at]);
+                    // Half a width into the side before, so that the corner is driven round.
+                    let [before, corner] = side(at + count - 1);
+                    round.push(towards(corner, before, width / 2.0));
+                    round.push(corner);
                 }
                 round.push(border[(at + 1) % count]);
             } else if !round.is_empty() {
+                let [corner, after] = side(at);
+                round.push(towards(corner, after, width / 2.0));
                 rounds.push(std::mem::take(&mut round));
             }
         }
     }
     rounds
+}
+
+/// The place so far from one towards another, at most there.
+fn towards(from: Point, to: Point, distance: Length) -> Point {
+    let whole = from.distance(to);
+    let share = if whole > distance { distance / whole } else { 1.0 };
+    Point::new(from.x + (to.x - from.x) * share, from.y + (to.y - from.y) * share)
 }
 
 /// Runs in the order of driving: always the nearest end next. The walks between them

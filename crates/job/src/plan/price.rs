@@ -21,7 +21,8 @@ pub const THICK_FILM_PACE: f64 = 0.6;
 const CONCRETE: MassPerVolume = MassPerVolume::from_kilograms_per_cubic_metre(2300.0);
 /// Setting up a hand tool for a band along walls. Assumption.
 const EDGING_SET_UP: WorkTime = WorkTime::from_minutes(15.0);
-/// Checking after each step that makes a profile: three places, two people. Assumption.
+/// Checking after each step that makes a profile, in the hours of one person: two people at
+/// three places, two minutes and a half each. Assumption.
 const CHECKING: WorkTime = WorkTime::from_minutes(15.0);
 
 /// How much a step works on: all of it, the band that goes to a hand tool, and the

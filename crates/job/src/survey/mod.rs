@@ -19,9 +19,9 @@ pub use limits::{Limit, Limits};
 pub use reading::{Answer, DampOrDry, FailureMode, Fizz, LaboratoryQuestion, Measured, Reading};
 pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
-    ChangeOrder, Client, Consent, Constraints, Currency, Drainage, Dust, JobFacts, Locate,
-    MoneyRules, Overrule, Power, Presence, PricedAmount, Rates, Setting, SiteItem, SiteWork, Slab,
-    Support, Uncertainty, Weights,
+    AcceptanceRules, ChangeOrder, Client, Consent, Constraints, Currency, Drainage, Dust, JobFacts,
+    Locate, MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, PullOffAcceptance,
+    Rates, Setting, SiteItem, SiteWork, Slab, Support, Uncertainty, Weights,
 };
 pub use sounding::TapSurvey;
 pub use system::{Exposure, Material, PullOffRule, System, SystemClass, ThicknessFrom};

@@ -1,7 +1,7 @@
 //! Facts of the job and of the slab as a whole, what the site allows, rates and
 //! rules of money, permissions, and the decisions of people who overrule the tool.
 
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use tooth_measure::show::Show as _;
 use tooth_measure::{
     Area, Fraction, Length, Mass, Money, MoneyPerArea, MoneyPerHour, MoneyPerLength, MoneyPerMass,
@@ -310,6 +310,49 @@ pub struct ChangeOrder {
     pub date: Date,
 }
 
+/// When an area was prepared: what is read from then on says whether it is accepted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Prepared {
+    /// The zone.
+    pub zone: ZoneId,
+    /// Local time at which the last preparing step was done.
+    pub time: DateTime,
+    /// Who says so.
+    pub by: String,
+}
+
+choices! {
+    /// How pull-off results of a prepared area are judged.
+    PullOffAcceptance {
+        /// Every result within the limit.
+        EveryResult = "every_result", "every result";
+        /// Mean within the limit, none far below it.
+        MeanAndLeast = "mean_and_least", "mean and least";
+        /// By tolerance factor.
+        ToleranceFactor = "tolerance_factor", "tolerance factor";
+        /// By the share of the lot within the limit.
+        PercentWithin = "percent_within", "percent within the limit";
+    }
+}
+
+/// What acceptance asks for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AcceptanceRules {
+    /// How pull-off results are judged; by the system's own rule where nobody says.
+    pub pull_off: Option<PullOffAcceptance>,
+    /// Share of the lot that must lie within the limit.
+    pub share: Fraction,
+    /// Confidence of a tolerance factor.
+    pub confidence: Fraction,
+}
+
+impl Default for AcceptanceRules {
+    /// Nine tenths with a confidence of 95 %. Assumption.
+    fn default() -> Self {
+        Self { pull_off: None, share: Fraction::new(0.9), confidence: Fraction::new(0.95) }
+    }
+}
+
 /// How a zone must drain.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drainage {
@@ -427,6 +470,10 @@ pub struct JobFacts {
     pub drainage: Vec<Drainage>,
     /// Hidden damage found since the bid.
     pub change_orders: Vec<ChangeOrder>,
+    /// Areas that were prepared.
+    pub prepared: Vec<Prepared>,
+    /// What acceptance asks for.
+    pub acceptance: AcceptanceRules,
     /// Signed locates.
     pub locates: Vec<Locate>,
     /// Consents to marking tests.

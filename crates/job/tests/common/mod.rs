@@ -146,6 +146,8 @@ pub(crate) fn facts() -> JobFacts {
         site_items: Vec::new(),
         drainage: Vec::new(),
         change_orders: Vec::new(),
+        prepared: Vec::new(),
+        acceptance: tooth_job::survey::AcceptanceRules::default(),
         machines_owned: Vec::new(),
         locates: vec![Locate { signed_by: "S".into(), date: noon().date(), zones: Vec::new() }],
         consents: Vec::new(),

@@ -26,6 +26,7 @@ use tokio::sync::{Mutex, OnceCell};
 use tooth_formats::Fault;
 use tooth_formats::job_folder::{self, JobFolder};
 use tooth_formats::scan::Threads;
+use tooth_job::acceptance::{Acceptance, accept};
 use tooth_job::ambient::{Ambient, Moment, ambient};
 use tooth_job::assessment::{Assessment, assess};
 use tooth_job::estimate::{Drawing, Estimate, estimate_with, moisture_ways};
@@ -254,6 +255,16 @@ impl App {
         Ok(computed(move || {
             let assessment = assess(&read.folder.survey, read.folder.patch_rule);
             (read, assessment)
+        })
+        .await)
+    }
+
+    /// Whether the prepared areas are what their systems ask for.
+    pub(crate) async fn accept(&self, job: &Path) -> Result<(Read, Acceptance), Refusal> {
+        let read = self.check(job).await?;
+        Ok(computed(move || {
+            let acceptance = accept(&read.folder.survey, read.folder.patch_rule);
+            (read, acceptance)
         })
         .await)
     }

@@ -3,6 +3,7 @@
 //! Results go to standard output (one JSON document under `--json`), messages to
 //! standard error. Exit 0 done; 1 the answer is no; 2 bad input; 3 our fault.
 
+mod accept;
 mod ambient;
 mod assess;
 mod carry;
@@ -59,6 +60,8 @@ enum Verb {
     Plan(plan::Arguments),
     /// Price and hours with their uncertainty, and the lines of cost.
     Estimate(estimate::Arguments),
+    /// Whether prepared areas are what their systems ask for, test by test.
+    Accept(JobOnly),
     /// The documents of a job into --out; with --again those issued before, the same bytes.
     Report(run::ReportArguments),
     /// Which taps of a recording are hollow, and how much of the slab is loose.
@@ -282,6 +285,7 @@ impl Verb {
             Self::Assess(arguments) => assess::run(app, arguments).await,
             Self::Plan(arguments) => plan::run(app, arguments).await,
             Self::Estimate(arguments) => estimate::run(app, arguments).await,
+            Self::Accept(arguments) => accept::run(app, arguments).await,
             Self::Report(arguments) => run::report(app, arguments).await,
             Self::Sounding(arguments) => sounding::run(app, arguments).await,
             Self::Texture(arguments) => texture::run(app, arguments).await,
@@ -314,6 +318,7 @@ impl Verb {
             Self::Check(a) | Self::Assess(a) => a.printing.json,
             Self::Plan(a) => a.printing.json,
             Self::Estimate(a) => a.printing.json,
+            Self::Accept(a) => a.printing.json,
             Self::Ambient(a) => a.printing.json,
             Self::Sounding(a) => a.printing.json,
             Self::Texture(a) => a.printing.json,

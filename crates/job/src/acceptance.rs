@@ -1,0 +1,456 @@
+//! Is the prepared surface what the system asks for: every test against its limit by the
+//! rule chosen, with the count that its standard asks for. Only what was read since the
+//! area was prepared counts; moisture tests count whenever they were made.
+//!
+//! A value is in the SI unit that its row names. Too few results accept nothing.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use tooth_measure::acceptance::{share_within, tolerance_factor};
+use tooth_measure::{Certainty, Source};
+use tooth_texture::calibration::Level;
+
+use crate::assessment::{FieldTest, Look};
+use crate::choice::{Choice as _, choices};
+use crate::extent::{Extent, PatchRule};
+use crate::survey::{
+    FailureMode, Measured, PullOffAcceptance, PullOffRule, Reading, Survey, Zone, ZoneId,
+};
+
+choices! {
+    /// How results are judged.
+    AcceptanceRule {
+        /// Every result within the limit.
+        EveryResult = "every_result", "every result within the limit";
+        /// The mean at the limit or better, and no result below 85 % of it.
+        MeanAndLeast = "mean_and_least", "mean within the limit, none below 85 % of it";
+        /// Mean less k standard deviations at the limit or better.
+        ToleranceFactor = "tolerance_factor", "mean less k standard deviations within the limit";
+        /// Enough of the lot within the limit, as the sample estimates it.
+        PercentWithin = "percent_within", "share of the lot within the limit";
+        /// Chance of the range asked for, by scans on the user's own chips.
+        ChanceInRange = "chance_in_range", "chance of the range asked for";
+    }
+}
+
+/// No result below this share of the limit where the mean decides
+/// (assumption, after the 85 % of cores in ACI 318, from memory).
+const LEAST_SHARE: f64 = 0.85;
+/// Chance of the range that a scan must reach.
+const LIKELY: f64 = 0.9;
+
+/// One test of one area, judged.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Judged {
+    /// The zone.
+    pub zone: ZoneId,
+    /// Its name.
+    pub name: String,
+    /// The test.
+    pub test: &'static str,
+    /// Unit of mean, deviation, statistic and limit.
+    pub unit: &'static str,
+    /// Results that count.
+    pub count: u32,
+    /// How many its standard asks for.
+    pub needed: u32,
+    /// Their mean; null of none, and of results that have none.
+    pub mean: Option<f64>,
+    /// Their standard deviation (n - 1); null of fewer than two.
+    pub standard_deviation: Option<f64>,
+    /// The rule.
+    pub rule: AcceptanceRule,
+    /// What the rule compares with the limit; null where there is nothing to compare.
+    pub statistic: Option<f64>,
+    /// The limit; null where the sheet names none.
+    pub limit: Option<f64>,
+    /// The other end of the limit, where it has two.
+    pub upper_limit: Option<f64>,
+    /// Whether it is accepted.
+    pub accepted: bool,
+    /// Whether the area hangs on it; else it stands beside another test.
+    pub decides: bool,
+    /// Why.
+    pub reason: String,
+    /// What it rests on: `reading:ID`, `scan:NAME`.
+    pub evidence: Vec<String>,
+    /// Where the count and rule come from.
+    pub source: Source,
+}
+
+/// An area as a whole.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Verdict {
+    /// The zone.
+    pub zone: ZoneId,
+    /// Whether everything that decides is accepted.
+    pub accepted: bool,
+    /// What stands against it, or that nothing does.
+    pub because: String,
+}
+
+/// The acceptance of all areas.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Acceptance {
+    /// Every test of every area.
+    pub zones: Vec<Judged>,
+    /// Every area.
+    pub verdicts: Vec<Verdict>,
+}
+
+impl Acceptance {
+    /// Whether some area is not accepted.
+    #[must_use]
+    pub fn refuses(&self) -> bool {
+        self.verdicts.iter().any(|verdict| !verdict.accepted)
+    }
+}
+
+/// Judges every area.
+#[must_use]
+pub fn accept(survey: &Survey, patch_rule: PatchRule) -> Acceptance {
+    let mut acceptance = Acceptance { zones: Vec::new(), verdicts: Vec::new() };
+    for zone in &survey.zones {
+        let Some(system) = survey.system_of(zone) else { continue };
+        let Some(prepared) = survey.facts.prepared.iter().rfind(|p| p.zone == zone.id) else {
+            acceptance.verdicts.push(Verdict {
+                zone: zone.id.clone(),
+                accepted: false,
+                because: "not prepared yet: nothing to accept".to_owned(),
+            });
+            continue;
+        };
+        let extent = Extent::measure(survey, zone, patch_rule);
+        let look = Look { survey, zone, system, extent: &extent };
+        let judge = Judge { look, zone, since: prepared.time };
+        let judged: Vec<Judged> = [
+            judge.profile(),
+            judge.scans(),
+            judge.pull_off(),
+            judge.absorption(),
+            judge.surface_ph(),
+            judge.humidity(),
+            judge.emission(),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        let against: Vec<&str> = judged
+            .iter()
+            .filter(|test| test.decides && !test.accepted)
+            .map(|test| test.reason.as_str())
+            .collect();
+        acceptance.verdicts.push(Verdict {
+            zone: zone.id.clone(),
+            accepted: against.is_empty(),
+            because: if against.is_empty() {
+                "every test that the system asks for is accepted".to_owned()
+            } else {
+                against.join(" ")
+            },
+        });
+        acceptance.zones.extend(judged);
+    }
+    acceptance
+}
+
+struct Judge<'a> {
+    look: Look<'a>,
+    zone: &'a Zone,
+    since: jiff::civil::DateTime,
+}
+
+/// Results of one test, in the unit of its row.
+struct Results {
+    test: &'static str,
+    unit: &'static str,
+    values: Vec<f64>,
+    evidence: Vec<String>,
+    needed: u32,
+    low: Option<f64>,
+    high: Option<f64>,
+    source: Source,
+}
+
+fn mean(values: &[f64]) -> Option<f64> {
+    (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
+}
+
+fn deviation(values: &[f64]) -> Option<f64> {
+    let mean = mean(values)?;
+    let squares: f64 = values.iter().map(|value| (value - mean).powi(2)).sum();
+    (values.len() > 1).then(|| (squares / (values.len() - 1) as f64).sqrt())
+}
+
+impl Judge<'_> {
+    /// Values of a kind, read since the area was prepared or whenever.
+    fn read(&self, always: bool, of: impl Fn(&Reading) -> Option<f64>) -> (Vec<f64>, Vec<String>) {
+        self.look
+            .survey
+            .readings_of(self.zone)
+            .filter(|reading| always || reading.time >= self.since)
+            .filter_map(|reading| Some((of(reading)?, format!("reading:{}", reading.id))))
+            .unzip()
+    }
+
+    /// Every result within the limits, and enough of them.
+    fn every(&self, results: Results) -> Judged {
+        let outside = results.values.iter().filter(|value| {
+            results.low.is_some_and(|low| **value < low - 1e-9)
+                || results.high.is_some_and(|high| **value > high + 1e-9)
+        });
+        let (outside, count) = (outside.count(), results.values.len() as u32);
+        let reason = match (results.needed.saturating_sub(count), outside) {
+            (0, 0) => format!("{}: all {count} within the limit.", results.test),
+            (missing, 0) => format!("{}: {missing} more to read.", results.test),
+            (_, n) => format!("{}: {n} of {count} outside the limit.", results.test),
+        };
+        self.judged(
+            results,
+            AcceptanceRule::EveryResult,
+            Some(outside as f64),
+            outside == 0,
+            reason,
+        )
+    }
+
+    fn judged(
+        &self,
+        results: Results,
+        rule: AcceptanceRule,
+        statistic: Option<f64>,
+        passes: bool,
+        reason: String,
+    ) -> Judged {
+        let count = results.values.len() as u32;
+        Judged {
+            zone: self.zone.id.clone(),
+            name: self.zone.name.clone(),
+            test: results.test,
+            unit: results.unit,
+            count,
+            needed: results.needed,
+            mean: mean(&results.values),
+            standard_deviation: deviation(&results.values),
+            rule,
+            statistic,
+            limit: results.low.or(results.high),
+            upper_limit: results.low.and(results.high),
+            accepted: passes && count >= results.needed && count > 0,
+            decides: true,
+            reason,
+            evidence: results.evidence,
+            source: results.source,
+        }
+    }
+
+    fn profile(&self) -> Option<Judged> {
+        let (range, _) = self.look.system.profile_range();
+        let (values, evidence) = self.read(false, |reading| match reading.measured {
+            Measured::ChipRating(level) => Some(f64::from(level.chip())),
+            _ => None,
+        });
+        let people: std::collections::BTreeSet<&str> = self
+            .look
+            .survey
+            .readings_of(self.zone)
+            .filter(|reading| reading.time >= self.since)
+            .filter(|reading| matches!(reading.measured, Measured::ChipRating(_)))
+            .map(|reading| reading.by.as_str())
+            .collect();
+        let mut judged = self.every(Results {
+            test: "chip_rating",
+            unit: "CSP",
+            values,
+            evidence,
+            needed: self.look.needed(FieldTest::ChipRating),
+            low: Some(f64::from(range.least().chip())),
+            high: Some(f64::from(range.most().chip())),
+            source: FieldTest::ChipRating.source(),
+        });
+        if judged.accepted && people.len() < 2 {
+            judged.accepted = false;
+            judged.reason = "chip_rating: one person alone rated it; two rate blind.".to_owned();
+        }
+        Some(judged)
+    }
+
+    /// Scans stand beside hand and eye: chips are replicas, and the model on them is not yet
+    /// proven on concrete.
+    fn scans(&self) -> Option<Judged> {
+        let (range, _) = self.look.system.profile_range();
+        let scans = self.look.survey.scans_of(self.zone).filter(|scan| scan.time >= self.since);
+        let graded: Vec<(f64, String)> = scans
+            .filter_map(|scan| match &scan.level {
+                Level::Graded(grade) => {
+                    let chance = grade.chance_in(range.least(), range.most());
+                    Some((chance.ratio(), format!("scan:{}", scan.name)))
+                }
+                Level::NotCalibrated | Level::NotGradable(..) => None,
+            })
+            .collect();
+        if graded.is_empty() {
+            return None;
+        }
+        let (values, evidence): (Vec<f64>, Vec<String>) = graded.into_iter().unzip();
+        let chance = mean(&values);
+        let likely = chance.is_some_and(|chance| chance >= LIKELY);
+        let reason = format!(
+            "profile_scan: {range} is {:.0} % likely by {} scan{}; hand and eye decide.",
+            chance.unwrap_or_default() * 100.0,
+            values.len(),
+            if values.len() == 1 { "" } else { "s" }
+        );
+        let results = Results {
+            test: "profile_scan",
+            unit: "chance",
+            values,
+            evidence,
+            needed: 1,
+            low: Some(LIKELY),
+            high: None,
+            source: Source::new(
+                "chances learnt on the user's own comparator chips",
+                Certainty::Assumption,
+            ),
+        };
+        let judged = self.judged(results, AcceptanceRule::ChanceInRange, chance, likely, reason);
+        Some(Judged { decides: false, ..judged })
+    }
+
+    fn pull_off(&self) -> Option<Judged> {
+        let limit = self.look.system.least_pull_off_strength?.megapascals();
+        let (values, evidence) = self.read(false, |reading| match reading.measured {
+            Measured::PullOff { strength, failure } if failure != FailureMode::Adhesive => {
+                Some(strength.megapascals())
+            }
+            _ => None,
+        });
+        let results = Results {
+            test: "pull_off",
+            unit: "MPa",
+            values,
+            evidence,
+            needed: self.look.needed(FieldTest::PullOff),
+            low: Some(limit),
+            high: None,
+            source: FieldTest::PullOff.source(),
+        };
+        let rules = self.look.survey.facts.acceptance;
+        let rule = match (rules.pull_off, self.look.system.pull_off_rule) {
+            (Some(PullOffAcceptance::EveryResult), _) | (None, PullOffRule::EveryResult) => {
+                AcceptanceRule::EveryResult
+            }
+            (Some(PullOffAcceptance::MeanAndLeast), _) | (None, PullOffRule::Mean) => {
+                AcceptanceRule::MeanAndLeast
+            }
+            (Some(PullOffAcceptance::ToleranceFactor), _) => AcceptanceRule::ToleranceFactor,
+            (Some(PullOffAcceptance::PercentWithin), _) => AcceptanceRule::PercentWithin,
+        };
+        let (mean, deviation) = (mean(&results.values), deviation(&results.values));
+        let count = results.values.len() as u32;
+        let least = results.values.iter().copied().fold(f64::INFINITY, f64::min);
+        let (statistic, passes) = match rule {
+            AcceptanceRule::EveryResult | AcceptanceRule::ChanceInRange => {
+                return Some(self.every(results));
+            }
+            AcceptanceRule::MeanAndLeast => {
+                (mean, mean.is_some_and(|mean| mean >= limit) && least >= limit * LEAST_SHARE)
+            }
+            AcceptanceRule::ToleranceFactor => {
+                let factor = tolerance_factor(count, rules.share, rules.confidence);
+                let bound = mean
+                    .zip(deviation)
+                    .zip(factor)
+                    .map(|((mean, deviation), factor)| mean - factor * deviation);
+                (bound, bound.is_some_and(|bound| bound >= limit))
+            }
+            AcceptanceRule::PercentWithin => {
+                let index = mean.zip(deviation).map(|(mean, deviation)| {
+                    if deviation > 0.0 { (mean - limit) / deviation } else { (mean - limit) * 1e6 }
+                });
+                let share = index.and_then(|index| share_within(index, count));
+                (share.map(|share| share.ratio()), share.is_some_and(|share| share >= rules.share))
+            }
+        };
+        let said = statistic.map_or_else(|| "nothing yet".to_owned(), |s| format!("{s:.2}"));
+        let reason = format!(
+            "pull_off: {} by {count} results: {said}; limit {limit:.2} MPa{}.",
+            rule.words(),
+            if passes { "" } else { ", not met" }
+        );
+        Some(self.judged(results, rule, statistic, passes, reason))
+    }
+
+    fn absorption(&self) -> Option<Judged> {
+        let limit = self.look.system.absorbs_within?.seconds();
+        let (values, evidence) = self.read(false, |reading| match reading.measured {
+            Measured::WaterDrop(time) => Some(time.seconds()),
+            _ => None,
+        });
+        Some(self.every(Results {
+            test: "water_drop",
+            unit: "s",
+            values,
+            evidence,
+            needed: self.look.needed(FieldTest::WaterDrop),
+            low: None,
+            high: Some(limit),
+            source: FieldTest::WaterDrop.source(),
+        }))
+    }
+
+    fn surface_ph(&self) -> Option<Judged> {
+        let (low, high) = self.look.system.ph?;
+        let (values, evidence) = self.read(false, |reading| match reading.measured {
+            Measured::SurfacePh(ph) => Some(ph.ph()),
+            _ => None,
+        });
+        Some(self.every(Results {
+            test: "surface_ph",
+            unit: "pH",
+            values,
+            evidence,
+            needed: self.look.needed(FieldTest::SurfacePh),
+            low: Some(low.ph()),
+            high: Some(high.ph()),
+            source: FieldTest::SurfacePh.source(),
+        }))
+    }
+
+    fn humidity(&self) -> Option<Judged> {
+        let limit = self.look.system.most_in_slab_humidity?.percent();
+        let (values, evidence) = self.read(true, |reading| match reading.measured {
+            Measured::InSlabHumidity(share) => Some(share.percent()),
+            _ => None,
+        });
+        Some(self.every(Results {
+            test: "in_slab_humidity",
+            unit: "%",
+            values,
+            evidence,
+            needed: self.look.needed(FieldTest::InSlabHumidity),
+            low: None,
+            high: Some(limit),
+            source: FieldTest::InSlabHumidity.source(),
+        }))
+    }
+
+    fn emission(&self) -> Option<Judged> {
+        let limit = self.look.system.most_moisture_emission?.grams_per_square_metre_day();
+        let (values, evidence) = self.read(true, |reading| match reading.measured {
+            Measured::MoistureEmission(rate) => Some(rate.grams_per_square_metre_day()),
+            _ => None,
+        });
+        Some(self.every(Results {
+            test: "moisture_emission",
+            unit: "g/(m²·d)",
+            values,
+            evidence,
+            needed: self.look.needed(FieldTest::MoistureEmission),
+            low: None,
+            high: Some(limit),
+            source: FieldTest::MoistureEmission.source(),
+        }))
+    }
+}
