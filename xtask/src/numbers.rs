@@ -57,6 +57,8 @@ const EXCEPTIONS: &[(&str, &str)] = &[
     ("SpreadBelief::updated", "of logarithms: dimensionless"),
     ("SpreadBelief::predictive_quantile", "of logarithms: dimensionless"),
     ("Tabulated::at_score", "a dimensionless factor at a normal score"),
+    ("tolerance_factor", "in standard deviations: dimensionless"),
+    ("share_within", "a quality index in standard deviations: dimensionless"),
     ("normal_score", "a normal score: dimensionless"),
 ];
 
