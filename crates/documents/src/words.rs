@@ -64,6 +64,8 @@ pub fn reading(measured: Measured, units: UnitSystem) -> (&'static str, String) 
             ("laboratory", format!("{}: {}", question.words(), answer.words()))
         }
         Measured::Carbonation(depth) => ("carbonation", depth.show_detail_both(units)),
+        Measured::SolventRub(seen) => ("solvent rub", seen.words().to_owned()),
+        Measured::Knife(seen) => ("knife", seen.words().to_owned()),
         Measured::Chloride(share) => ("chloride", share.show_percent()),
         Measured::StraightedgeDepth(depth) => {
             ("below a straightedge", depth.show_detail_both(units))

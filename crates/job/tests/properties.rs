@@ -791,7 +791,7 @@ macro_rules! settings {
 fn known_settings() -> Vec<&'static str> {
     let mut known = settings!("limits.", Limits::default() => Limits {
         repair_crack_width, hairline_width, replace_crack_width, lip_height, absorbed_within,
-        deepest_weak_layer, sounded_share, repair_share, uneven_absorption, most_chloride,
+        deepest_weak_layer, sounded_share, full_depth_share, repair_share, uneven_absorption, most_chloride,
     });
     known.extend(settings!("system.", common::coating() => System {
         id, name, class, sheet, see_through, thickness, thickness_from, profile, least_pull_off_strength,
@@ -865,4 +865,32 @@ proptest! {
             prop_assert!(known.contains(&name) && !value.is_empty(), "no such setting: {}", setting);
         }
     }
+}
+
+/// Common practice, no source: what an engineer decides about a crack is done and priced.
+#[test]
+fn a_decided_treatment_stands_before_the_rule() {
+    let mut survey = troubled(Trouble::NONE);
+    let path = Path::new(&[at(1.0, 1.0), at(4.0, 1.0)]).unwrap();
+    let seen = Seen::Crack {
+        width: Length::from_millimetres(1.5),
+        movement: CrackMovement::Active,
+        leaking: Answer::No,
+        displaced: Answer::No,
+    };
+    survey.features.push(common::feature("crack", Place::Line(path), seen));
+    let treated = |survey: &Survey| -> Vec<String> {
+        let plan = planned(survey, Objective::Cheapest);
+        plan.zones[0].steps.iter().map(|step| step.method.clone()).collect()
+    };
+    assert!(treated(&survey).contains(&"rout_and_seal".to_owned()), "{:?}", treated(&survey));
+    survey.facts.treatments.push(tooth_job::survey::DecidedTreatment {
+        feature: survey.features.last().unwrap().id.clone(),
+        treatment: LineTreatment::Stitch,
+        by: "E. Engineer".into(),
+        reason: "held together".into(),
+    });
+    let decided = treated(&survey);
+    assert!(decided.contains(&"stitch_cracks".to_owned()), "{decided:?}");
+    assert!(!decided.contains(&"rout_and_seal".to_owned()), "{decided:?}");
 }

@@ -4,9 +4,9 @@ use tooth_job::assessment::{CODES, SETTLED};
 use tooth_job::choice::Choice;
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
-    AcceptanceRules, Answer, ChangeOrder, Client, Consent, Constraints, Currency, Drainage, Dust,
-    FeatureId, JobFacts, Limits, Locate, MoneyRules, Overrule, Power, Prepared, Presence,
-    PricedAmount, Rates, Setting, SiteItem, Slab, Support, Uncertainty, Weights, ZoneId,
+    AcceptanceRules, Answer, ChangeOrder, Client, Consent, Constraints, Currency, DecidedTreatment,
+    Drainage, Dust, FeatureId, JobFacts, Limits, Locate, MoneyRules, Overrule, Power, Prepared,
+    Presence, PricedAmount, Rates, Setting, SiteItem, Slab, Support, Uncertainty, Weights, ZoneId,
 };
 use tooth_measure::{MoneyPerHour, UnitSystem, WorkTime, range};
 
@@ -171,6 +171,19 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         table.finish();
         read
     });
+    let mut treatments = Vec::new();
+    for table in top.tables("treatment") {
+        let read = (
+            table.id("feature", FeatureId::new),
+            table.choice("treatment"),
+            table.text("by"),
+            table.text("reason"),
+        );
+        table.finish();
+        if let (Some(feature), Some(treatment), Some(by), Some(reason)) = read {
+            treatments.push(DecidedTreatment { feature, treatment, by, reason });
+        }
+    }
     let mut drainage = Vec::new();
     for table in top.tables("drainage") {
         let read = (
@@ -273,6 +286,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             uncertainty,
             machines_owned: machines_owned.clone(),
             site_items,
+            treatments,
             drainage,
             change_orders,
             prepared,
@@ -313,6 +327,9 @@ fn limits(table: &Fields<'_>) -> Limits {
         sounded_share: usual
             .sounded_share
             .changed(table.maybe_quantity("sounded_share", &range::SHARE)),
+        full_depth_share: usual
+            .full_depth_share
+            .changed(table.maybe_quantity("full_depth_share", &range::SHARE)),
         repair_share: usual
             .repair_share
             .changed(table.maybe_quantity("repair_share", &range::SHARE)),

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use tooth_job::survey::{
-    Answer, DampOrDry, FailureMode, FeatureId, Fizz, ForecastHour, LaboratoryQuestion, Measured,
-    Reading, ReadingId, ZoneId,
+    Answer, DampOrDry, FailureMode, FeatureId, Fizz, ForecastHour, KnifeTest, LaboratoryQuestion,
+    Measured, Reading, ReadingId, SolventRub, ZoneId,
 };
 use tooth_measure::{Length, Point, ProfileLevel, range};
 
@@ -153,6 +153,8 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
             Measured::Laboratory(question?, answer?)
         }
         "carbonation" => Measured::Carbonation(row.value_with_unit(&range::DEPTH)?),
+        "solvent_rub" => Measured::SolventRub(row.choice::<SolventRub>("value")?),
+        "knife" => Measured::Knife(row.choice::<KnifeTest>("value")?),
         "chloride" => Measured::Chloride(row.value_with_unit(&range::CHLORIDE)?),
         "straightedge_depth" => {
             if !row.has("subject") {

@@ -104,6 +104,7 @@ pub const CODES: &[&str] = &[
     "repair_share",
     "scaling",
     "film",
+    "coating_identity",
     "dense_surface",
     "oil",
     "rust",
@@ -214,6 +215,9 @@ fn leads_to(code: &str) -> &'static str {
         }
         "film" => {
             "soaks in: bare; beads without fizz: a film that comes off; beads with fizz: dense, to be opened"
+        }
+        "coating_identity" => {
+            "softens or peels: strip or scrape; cross-linked or brittle: grind or blast"
         }
         "oil" => "at the surface: scrubbed; deep: drawn out, or cut out where it comes back",
         "weak_layer" => "to 20 mm: taken off to sound concrete; deeper: a repair to be designed",

@@ -15,7 +15,7 @@ pub use counts::{FieldTest, test_count};
 pub use finding::{CODES, Finding, FindingState, Overruled, Recommendation, SETTLED, Unknown};
 pub use look::Look;
 pub use rules::cracks_joints::{
-    crack_class, crack_treatment, joint_treatment, movement_of, width_of,
+    crack_class, crack_treatment, decided_treatment, joint_treatment, movement_of, width_of,
 };
 pub use rules::soundness::scaling_class;
 pub(crate) use rules::strength::fails as pull_off_fails;

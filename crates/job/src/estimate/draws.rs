@@ -33,6 +33,11 @@ pub(super) struct Factor {
 }
 
 impl Factor {
+    /// Whether it is something that happens or does not.
+    pub(super) fn happens(&self) -> bool {
+        matches!(self.shape, Shape::Above { .. })
+    }
+
     /// Its value at a score.
     pub(super) fn at(&self, score: f64) -> f64 {
         match &self.shape {

@@ -473,7 +473,11 @@ fn drivers(
             unknown: unknown.words(),
             share: Fraction::new(share / all),
             low: alone(place, -ONE_IN_TEN),
-            high: alone(place, ONE_IN_TEN),
+            // What happens or does not happen is shown as happening.
+            high: alone(
+                place,
+                if model.factors[place].happens() { f64::INFINITY } else { ONE_IN_TEN },
+            ),
         })
         .collect();
     drivers.sort_by(|a, b| {

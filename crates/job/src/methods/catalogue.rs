@@ -921,6 +921,7 @@ fn repairs() -> Vec<Method> {
             rate: length_rate(low, likely, high),
             // Rout and seal ½ × ¾ in, published; the others assumed.
             section: match treatment {
+                LineTreatment::Stitch => (Length::from_inches(0.375), Length::from_inches(1.5)),
                 LineTreatment::RoutAndFill | LineTreatment::RoutAndSeal => {
                     (Length::from_inches(0.5), Length::from_inches(0.75))
                 }
@@ -978,6 +979,12 @@ fn repairs() -> Vec<Method> {
             "Rout and fill cracks",
             "Chase the crack, vacuum, fill flush with rigid filler.",
             line(LineTreatment::RoutAndFill, 50.0, 90.0, 150.0, 0.85),
+        )),
+        router(method(
+            "stitch_cracks",
+            "Stitch cracks",
+            "Slots across the crack as the engineer draws them, pin, fill slots and crack rigid, flush.",
+            line(LineTreatment::Stitch, 8.0, 15.0, 25.0, 9.50),
         )),
         router(method(
             "rout_and_seal",

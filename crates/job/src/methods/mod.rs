@@ -20,6 +20,7 @@ use tooth_measure::{
 };
 
 use crate::choice::choices;
+pub use crate::survey::LineTreatment;
 use crate::survey::{Exposure, Power};
 
 choices! {
@@ -207,20 +208,6 @@ pub struct PatchWork {
     pub mortar: MoneyPerVolume,
     /// Hours before the next step may load the patch.
     pub wait: WorkTime,
-}
-
-choices! {
-    /// Ways to treat a crack or joint.
-    LineTreatment {
-        /// Rout and fill rigidly: dormant cracks.
-        RoutAndFill = "rout_and_fill", "rout and fill";
-        /// Rout and seal so that it can move: active cracks.
-        RoutAndSeal = "rout_and_seal", "rout and seal to move";
-        /// Re-cut through the new layer and seal: working joints.
-        RecutAndSeal = "recut_and_seal", "carry through, re-cut and seal";
-        /// Clean and fill semi-rigid: joints under traffic that no longer work.
-        SemiRigidFill = "semi_rigid_fill", "clean and fill semi-rigid";
-    }
 }
 
 /// Treatment of cracks and joints, by the metre.

@@ -6,11 +6,12 @@ use super::price::Pricing;
 use super::site;
 use super::{Hold, Step};
 use crate::assessment::{
-    Look, ZoneAssessment, crack_treatment, joint_treatment, movement_of, width_of,
+    Look, ZoneAssessment, crack_treatment, decided_treatment, joint_treatment, movement_of,
+    width_of,
 };
 use crate::choice::Choice as _;
 use crate::methods::{Catalogue, LineTreatment, Method, Residue, Work};
-use crate::survey::Seen;
+use crate::survey::{Feature, Seen};
 use tooth_measure::{Area, Length};
 
 /// When a step without a choice has its turn.
@@ -26,7 +27,7 @@ pub(super) enum Turn {
 
 fn turn_of(treatment: LineTreatment) -> Turn {
     match treatment {
-        LineTreatment::RoutAndFill => Turn::BeforeProfile,
+        LineTreatment::RoutAndFill | LineTreatment::Stitch => Turn::BeforeProfile,
         LineTreatment::SemiRigidFill => Turn::BeforeCleaning,
         // Blasting would eat a fresh sealant, and the finish must not bridge it.
         LineTreatment::RoutAndSeal | LineTreatment::RecutAndSeal => Turn::AfterSystem,
@@ -88,7 +89,11 @@ pub(super) fn steps(
 }
 
 fn treated_length(look: &Look<'_>, treatment: LineTreatment) -> Length {
+    let decided = |line: &Feature| decided_treatment(look.survey, line);
     look.extent.length_of(|line| match &line.seen {
+        Seen::Joint { .. } | Seen::Crack { .. } if decided(line).is_some() => {
+            decided(line) == Some(treatment)
+        }
         Seen::Joint { kind, working } => joint_treatment(*kind, *working) == treatment,
         Seen::Crack { width, .. } => {
             let movement = movement_of(look.survey, line);

@@ -72,6 +72,21 @@ choices! {
     }
 }
 choices! {
+    /// Ways to treat a crack or joint.
+    LineTreatment {
+        /// Rout and fill rigidly: dormant cracks.
+        RoutAndFill = "rout_and_fill", "rout and fill";
+        /// Rout and seal so that it can move: active cracks.
+        RoutAndSeal = "rout_and_seal", "rout and seal to move";
+        /// Re-cut through the new layer and seal: working joints.
+        RecutAndSeal = "recut_and_seal", "carry through, re-cut and seal";
+        /// Pinned across and filled: cracks that an engineer wants held together.
+        Stitch = "stitch", "stitch and fill";
+        /// Clean and fill semi-rigid: joints under traffic that no longer work.
+        SemiRigidFill = "semi_rigid_fill", "clean and fill semi-rigid";
+    }
+}
+choices! {
     /// What a hollow sound turned out to be.
     HollowKind {
         /// A loose skin of the slab itself.

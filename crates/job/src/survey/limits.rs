@@ -46,6 +46,8 @@ pub struct Limits {
     pub deepest_weak_layer: Limit<Length>,
     /// Share of the area that a sounding must cover to speak for all of it.
     pub sounded_share: Limit<Fraction>,
+    /// Share of the slab's thickness below which a repair is one of full depth.
+    pub full_depth_share: Limit<Fraction>,
     /// Hollow and broken-out share from which an overlay or replacement is compared.
     pub repair_share: Limit<Fraction>,
     /// Slowest water drop over the quickest from which a stain is called uneven.
@@ -86,6 +88,11 @@ impl Default for Limits {
                 Assumption,
             ),
             sounded_share: Limit::new(Fraction::new(0.95), "nearly all of the area", Assumption),
+            full_depth_share: Limit::new(
+                Fraction::new(1.0 / 3.0),
+                "FHWA, partial-depth repair page: deeper than the top third becomes full depth",
+                Seen,
+            ),
             repair_share: Limit::new(
                 Fraction::new(0.5),
                 "more than half hollow: bridge-deck practice replaces",

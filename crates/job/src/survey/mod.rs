@@ -11,17 +11,21 @@ mod sounding;
 mod system;
 
 pub use feature::{
-    Contaminant, CrackMovement, Embedded, Feature, FilmKind, Hollow, HollowKind, JointKind, Place,
-    Seen, SoundingMethod, SurfaceState,
+    Contaminant, CrackMovement, Embedded, Feature, FilmKind, Hollow, HollowKind, JointKind,
+    LineTreatment, Place, Seen, SoundingMethod, SurfaceState,
 };
 pub use id::{FeatureId, ReadingId, SystemId, ZoneId};
 pub use limits::{Limit, Limits};
-pub use reading::{Answer, DampOrDry, FailureMode, Fizz, LaboratoryQuestion, Measured, Reading};
+pub use reading::{
+    Answer, DampOrDry, FailureMode, Fizz, KnifeTest, LaboratoryQuestion, Measured, Reading,
+    SolventRub,
+};
 pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
-    AcceptanceRules, ChangeOrder, Client, Consent, Constraints, Currency, Drainage, Dust, JobFacts,
-    Locate, MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, PullOffAcceptance,
-    Rates, Setting, SiteItem, SiteWork, Slab, Support, Uncertainty, Weights,
+    AcceptanceRules, ChangeOrder, Client, Consent, Constraints, Currency, DecidedTreatment,
+    Drainage, Dust, JobFacts, Locate, MoneyRules, Overrule, Power, Prepared, Presence,
+    PricedAmount, PullOffAcceptance, Rates, Setting, SiteItem, SiteWork, Slab, Support,
+    Uncertainty, Weights,
 };
 pub use sounding::TapSurvey;
 pub use system::{Exposure, Material, PullOffRule, System, SystemClass, ThicknessFrom};

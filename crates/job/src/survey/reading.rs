@@ -54,6 +54,26 @@ choices! {
     }
 }
 choices! {
+    /// What a rag with solvent does to a film after some minutes.
+    SolventRub {
+        /// It softens or comes off: dries by solvent, a stripper takes it.
+        Softens = "softens", "softens under solvent";
+        /// Nothing: cross-linked or mineral.
+        NoEffect = "no_effect", "no effect of solvent";
+    }
+}
+choices! {
+    /// How a film takes a knife.
+    KnifeTest {
+        /// Chips off: brittle.
+        Chips = "chips", "chips off";
+        /// Peels in strips: soft, clogs a grinder.
+        Peels = "peels", "peels in strips";
+        /// Holds.
+        Holds = "holds", "holds to the slab";
+    }
+}
+choices! {
     /// What a laboratory was asked.
     LaboratoryQuestion {
         /// Asbestos in adhesive, tile or coating.
@@ -118,6 +138,10 @@ pub enum Measured {
     Laboratory(LaboratoryQuestion, Answer),
     /// Depth of carbonation on a fresh break.
     Carbonation(Length),
+    /// A rag with solvent on a film.
+    SolventRub(SolventRub),
+    /// A knife on a film.
+    Knife(KnifeTest),
     /// Chloride by mass of cement (EN 14629).
     Chloride(Fraction),
     /// Depth below a straightedge across a low spot.
@@ -154,6 +178,8 @@ impl Measured {
             Self::OilBleedBack(_) => "oil_bleed_back",
             Self::Laboratory(..) => "laboratory",
             Self::Carbonation(_) => "carbonation",
+            Self::SolventRub(_) => "solvent_rub",
+            Self::Knife(_) => "knife",
             Self::Chloride(_) => "chloride",
             Self::StraightedgeDepth(_) => "straightedge_depth",
             Self::Elevation(_) => "elevation",
@@ -183,6 +209,8 @@ impl Measured {
         "oil_bleed_back",
         "laboratory",
         "carbonation",
+        "solvent_rub",
+        "knife",
         "chloride",
         "straightedge_depth",
         "elevation",

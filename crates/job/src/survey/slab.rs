@@ -8,6 +8,7 @@ use tooth_measure::{
     MoneyPerVolume, UnitSystem, Volume, WorkTime,
 };
 
+use super::feature::LineTreatment;
 use super::limits::Limits;
 use super::reading::Answer;
 use super::{FeatureId, ZoneId};
@@ -353,6 +354,19 @@ impl Default for AcceptanceRules {
     }
 }
 
+/// How a crack or joint is treated because somebody decided so.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DecidedTreatment {
+    /// The crack or joint.
+    pub feature: FeatureId,
+    /// The treatment.
+    pub treatment: LineTreatment,
+    /// Who decided.
+    pub by: String,
+    /// Why.
+    pub reason: String,
+}
+
 /// How a zone must drain.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drainage {
@@ -466,6 +480,8 @@ pub struct JobFacts {
     pub machines_owned: Vec<String>,
     /// What the site asks for beside the preparation itself.
     pub site_items: Vec<SiteItem>,
+    /// Treatments of cracks and joints that somebody decided.
+    pub treatments: Vec<DecidedTreatment>,
     /// Falls that zones must have.
     pub drainage: Vec<Drainage>,
     /// Hidden damage found since the bid.

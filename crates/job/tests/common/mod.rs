@@ -144,6 +144,7 @@ pub(crate) fn facts() -> JobFacts {
         weights: Weights::usual(MoneyPerHour::from_per_hour(58.0)),
         uncertainty: Uncertainty::default(),
         site_items: Vec::new(),
+        treatments: Vec::new(),
         drainage: Vec::new(),
         change_orders: Vec::new(),
         prepared: Vec::new(),

@@ -230,6 +230,8 @@ fn measured(kind: &str, value: &str) -> Measured {
         "scratch_hardness" => Measured::ScratchHardness(number(value)),
         "carbonation" => Measured::Carbonation(read(value)),
         "chloride" => Measured::Chloride(read(value)),
+        "solvent_rub" => Measured::SolventRub(chosen(value)),
+        "knife" => Measured::Knife(chosen(value)),
         "film_thickness" => Measured::FilmThickness(read(value)),
         "asbestos" => laboratory(LaboratoryQuestion::Asbestos),
         "lead" => laboratory(LaboratoryQuestion::Lead),

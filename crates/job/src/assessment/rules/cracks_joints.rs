@@ -99,6 +99,12 @@ pub fn joint_treatment(kind: JointKind, working: Answer) -> LineTreatment {
     if works { LineTreatment::RecutAndSeal } else { LineTreatment::SemiRigidFill }
 }
 
+/// The treatment that a person has decided for a crack or joint, if one has.
+#[must_use]
+pub fn decided_treatment(survey: &Survey, line: &Feature) -> Option<LineTreatment> {
+    survey.facts.treatments.iter().rfind(|t| t.feature == line.id).map(|t| t.treatment)
+}
+
 /// Every crack.
 pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "cracks";
@@ -148,6 +154,16 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
             Some(widest) => ("system.widest_crack", widest),
             None => ("limits.repair_crack_width", limits.repair_crack_width.value),
         };
+        if let Some(decided) = survey_decision(look, crack) {
+            said.push(found(
+                CODE,
+                FindingState::Repair,
+                format!("{what}: {}.", decided),
+                evidence,
+                Source::COMMON_PRACTICE,
+            ));
+            continue;
+        }
         let (state, follows) = match crack_treatment(width, movement, look.system, limits) {
             _ if hopeless => (
                 FindingState::Decide,
@@ -199,22 +215,31 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
     said
 }
 
+/// What somebody has decided for a line, in words.
+fn survey_decision(look: &Look<'_>, line: &Feature) -> Option<String> {
+    let made = look.survey.facts.treatments.iter().rfind(|t| t.feature == line.id)?;
+    Some(format!("{}, as {} decided: {}", made.treatment.words(), made.by, made.reason))
+}
+
 /// Every joint by its treatment: none is bridged silently.
 pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
     let mut said = Vec::new();
     for treatment in LineTreatment::ALL {
         let (mut evidence, mut lengths) = (Vec::new(), Vec::new());
         for kind in JointKind::ALL {
-            let picked = |seen: &Seen| {
-                matches!(seen, Seen::Joint { kind: k, working }
-                    if k == kind && joint_treatment(*k, *working) == *treatment)
+            let picked = |f: &Feature| match f.seen {
+                Seen::Joint { kind: k, working } if k == *kind => {
+                    let usual = joint_treatment(k, working);
+                    decided_treatment(look.survey, f).unwrap_or(usual) == *treatment
+                }
+                _ => false,
             };
             let of_kind: Vec<String> =
-                look.features().filter(|f| picked(&f.seen)).map(of_feature).collect();
+                look.features().filter(|f| picked(f)).map(of_feature).collect();
             if of_kind.is_empty() {
                 continue;
             }
-            let length = look.extent.length_of(|f| picked(&f.seen));
+            let length = look.extent.length_of(picked);
             lengths.push(format!("{} {}", length.show_both(look.units()), kind.words()));
             evidence.extend(of_kind);
         }

@@ -30,6 +30,7 @@ pub(super) const IN_ORDER: &[Rule] = &[
     soundness::repair_share,
     soundness::scaling,
     surface::film,
+    surface::coating_identity,
     surface::oil,
     surface::rust_and_salts,
     surface::weak_layer,

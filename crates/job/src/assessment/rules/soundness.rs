@@ -191,7 +191,12 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 1,
             ));
         }
-        let third = look.survey.facts.slab.thickness.map(|thickness| thickness / 3.0);
+        let third = look
+            .survey
+            .facts
+            .slab
+            .thickness
+            .map(|t| t * look.limits().full_depth_share.value.ratio());
         // An old layer is not the slab: how thick it is says nothing of the slab below.
         if let (Some(depth), Some(third)) = (depth, third)
             && depth > third
@@ -304,7 +309,12 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
             continue;
         };
         let evidence = vec![of_feature(feature)];
-        let third = look.survey.facts.slab.thickness.map(|thickness| thickness / 3.0);
+        let third = look
+            .survey
+            .facts
+            .slab
+            .thickness
+            .map(|t| t * look.limits().full_depth_share.value.ratio());
         if bars_exposed == Answer::Yes {
             said.push(found(
                 CODE,

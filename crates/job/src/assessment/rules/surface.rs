@@ -12,7 +12,10 @@ use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, f
 use crate::assessment::look::{Look, of_feature, of_readings};
 use crate::choice::Choice as _;
 use crate::extent::is_weak_layer;
-use crate::survey::{Answer, Contaminant, Fizz, Measured, Seen, SurfaceScan, SurfaceState};
+use crate::survey::{
+    Answer, Contaminant, Feature, FilmKind, Fizz, KnifeTest, Measured, Seen, SolventRub,
+    SurfaceScan, SurfaceState,
+};
 
 /// Films, by what was seen and by water and acid drops together.
 pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
@@ -153,6 +156,65 @@ fn plural(count: usize) -> &'static str {
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// What a film is, by solvent and knife, and so which way off is quick.
+pub(crate) fn coating_identity(look: &Look<'_>) -> Vec<Outcome> {
+    const CODE: &str = "coating_identity";
+    let rubs = look.readings(|m| match m {
+        Measured::SolventRub(seen) => Some(*seen),
+        _ => None,
+    });
+    let knives = look.readings(|m| match m {
+        Measured::Knife(seen) => Some(*seen),
+        _ => None,
+    });
+    if rubs.is_empty() && knives.is_empty() {
+        let unknown = |f: &&Feature| {
+            matches!(f.seen, Seen::Film { kind: FilmKind::Unknown | FilmKind::Coating, .. })
+        };
+        let films: Vec<String> =
+            look.features().filter(unknown).map(|film| film.id.to_string()).collect();
+        // Presume, sample, laboratory, then touch.
+        let untouchable = super::hazards::old_coating(look).iter().any(|said| match said {
+            Outcome::NotKnown(_) => true,
+            Outcome::Found(finding) => finding.state > FindingState::Prepare,
+        });
+        if films.is_empty() || untouchable {
+            return Vec::new();
+        }
+        return vec![before_work(
+            CODE,
+            format!("what {} is", films.join(", ")),
+            "solvent rub, knife and thickness",
+            1,
+        )];
+    }
+    let mut said: Vec<&str> = Vec::new();
+    if rubs.iter().any(|(_, seen)| *seen == SolventRub::Softens) {
+        said.push("softens under solvent: a stripper takes it, a grinder may smear it");
+    }
+    if rubs.iter().any(|(_, seen)| *seen == SolventRub::NoEffect) {
+        said.push("solvent does nothing: cross-linked or mineral, taken off by machine");
+    }
+    if knives.iter().any(|(_, seen)| *seen == KnifeTest::Peels) {
+        said.push("peels in strips: scrape before anything abrasive");
+    }
+    if knives.iter().any(|(_, seen)| *seen == KnifeTest::Chips) {
+        said.push("chips off: brittle, blasting takes it");
+    }
+    if knives.iter().any(|(_, seen)| *seen == KnifeTest::Holds) {
+        said.push("holds to the slab: no proof that it may stay");
+    }
+    let mut evidence = of_readings(&rubs);
+    evidence.extend(of_readings(&knives));
+    vec![found(
+        CODE,
+        FindingState::Prepare,
+        format!("{}.", capital(&said.join("; "))),
+        evidence,
+        Source::COMMON_PRACTICE,
+    )]
 }
 
 /// Oil, how deep, and whether it comes back.
