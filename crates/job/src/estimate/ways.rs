@@ -162,8 +162,9 @@ impl Job<'_> {
     /// that zone then has no plan.
     fn difference(&self, zone: &Zone, system: System) -> Option<Money> {
         let mut survey = self.survey.clone();
-        let id = SystemId::new(&format!("other-than-{}", system.id.as_str().len()))?;
-        survey.systems.push(System { id: id.clone(), ..system });
+        let id = SystemId::new("another-way")?;
+        // First, so that it is found before a system of the job that has this name.
+        survey.systems.insert(0, System { id: id.clone(), ..system });
         survey.zones.iter_mut().find(|held| held.id == zone.id)?.system = id;
         let assessment = assess(&survey, self.patch_rule);
         let other = plan(&survey, &assessment, self.catalogue, self.patch_rule, self.objective);

@@ -6,11 +6,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::{Money, WorkTime};
 
-use super::{Objective, Plan, Planned, plan};
-use crate::assessment::Assessment;
+use super::{Objective, Plan, Planned, Task};
 use crate::choice::Choice as _;
-use crate::extent::PatchRule;
-use crate::methods::Catalogue;
 use crate::survey::{Survey, ZoneId};
 
 /// Plans dearer than this many times the best are no alternatives.
@@ -49,23 +46,13 @@ pub struct Difference {
 }
 
 /// The alternatives to a plan, cheapest first.
-#[must_use]
-pub fn alternatives(
-    survey: &Survey,
-    assessment: &Assessment,
-    catalogue: &Catalogue,
-    patch_rule: PatchRule,
-    best: &Plan,
-) -> Vec<Alternative> {
+pub(super) fn of(task: &Task<'_>, best: &Plan) -> Vec<Alternative> {
     let mut tried: Vec<(String, Plan)> = Vec::new();
     for objective in Objective::ALL.iter().copied().filter(|other| *other != best.objective) {
-        let other = plan(survey, assessment, catalogue, patch_rule, objective);
-        tried.push((objective.words().to_owned(), other));
+        tried.push((objective.words().to_owned(), task.solved(objective, None)));
     }
     for machine in &best.machines {
-        let mut without = catalogue.clone();
-        without.methods.retain(|method| method.machine.as_deref() != Some(&machine.machine));
-        let other = plan(survey, assessment, &without, patch_rule, best.objective);
+        let other = task.solved(best.objective, Some(&machine.machine));
         tried.push((format!("without the {}", machine.name), other));
     }
     let ways = |plan: &Plan| -> Vec<Vec<String>> {
@@ -85,7 +72,7 @@ pub fn alternatives(
         .take(SHOWN)
         .map(|(name, other)| Alternative {
             name,
-            trades: trades(best, &other, survey),
+            trades: trades(best, &other, task.survey),
             hired: hired(&other),
             differs: differs(best, &other),
             total_cost: other.total_cost,

@@ -18,7 +18,7 @@ mod search;
 pub mod sharing;
 mod site;
 
-pub use alternatives::{Alternative, Difference, alternatives};
+pub use alternatives::{Alternative, Difference};
 pub use condition::{Condition, Start, start_of};
 pub use passes::Layout;
 pub use price::{Part, THICK_FILM_PACE};
@@ -236,6 +236,67 @@ pub fn plan(
     patch_rule: PatchRule,
     objective: Objective,
 ) -> Plan {
+    Task::of(survey, assessment, catalogue, patch_rule).solved(objective, None)
+}
+
+/// Plans the whole job, with other ways beside the best: all from one reading of the zones.
+#[must_use]
+pub fn plan_with_alternatives(
+    survey: &Survey,
+    assessment: &Assessment,
+    catalogue: &Catalogue,
+    patch_rule: PatchRule,
+    objective: Objective,
+) -> Plan {
+    let task = Task::of(survey, assessment, catalogue, patch_rule);
+    let mut best = task.solved(objective, None);
+    best.alternatives = alternatives::of(&task, &best);
+    best
+}
+
+/// Everything that plans of one job share: zones, their areas, passes and allowed methods.
+struct Task<'a> {
+    survey: &'a Survey,
+    assessment: &'a Assessment,
+    catalogue: &'a Catalogue,
+    zones: Vec<ZonePlan>,
+    problems: Vec<search::ZoneProblem<'a>>,
+}
+
+impl<'a> Task<'a> {
+    fn of(
+        survey: &'a Survey,
+        assessment: &'a Assessment,
+        catalogue: &'a Catalogue,
+        patch_rule: PatchRule,
+    ) -> Self {
+        let (zones, problems) = problems(survey, assessment, catalogue, patch_rule);
+        Self { survey, assessment, catalogue, zones, problems }
+    }
+
+    /// The best plan for an objective, without surface work by a machine if one is named.
+    fn solved(&self, objective: Objective, without: Option<&str>) -> Plan {
+        let mut problems = self.problems.clone();
+        if let Some(machine) = without {
+            for problem in &mut problems {
+                problem.methods.retain(|&index| {
+                    let method = self.catalogue.methods.get(index);
+                    method.is_none_or(|method| {
+                        method.machine.as_deref() != Some(machine) || method.surface().is_none()
+                    })
+                });
+            }
+        }
+        finished(self, self.zones.clone(), &problems, objective)
+    }
+}
+
+fn problems<'a>(
+    survey: &'a Survey,
+    assessment: &Assessment,
+    catalogue: &Catalogue,
+    patch_rule: PatchRule,
+) -> (Vec<ZonePlan>, Vec<search::ZoneProblem<'a>>) {
     let mut zones = Vec::new();
     let mut problems = Vec::new();
     for zone in &survey.zones {
@@ -297,8 +358,18 @@ pub fn plan(
         }
         zones.push(entry);
     }
-    let pricing = price::Pricing { facts: &survey.facts, catalogue };
-    let solution = search::solve(&problems, &pricing, objective);
+    (zones, problems)
+}
+
+fn finished(
+    task: &Task<'_>,
+    mut zones: Vec<ZonePlan>,
+    problems: &[search::ZoneProblem<'_>],
+    objective: Objective,
+) -> Plan {
+    let (catalogue, assessment) = (task.catalogue, task.assessment);
+    let pricing = price::Pricing { facts: &task.survey.facts, catalogue };
+    let solution = search::solve(problems, &pricing, objective);
     for (problem, steps) in problems.iter().zip(solution.steps) {
         let Some(entry) = zones.get_mut(problem.index) else {
             continue;

@@ -31,7 +31,7 @@ use tooth_job::ambient::{Ambient, Moment, ambient};
 use tooth_job::assessment::{Assessment, assess};
 use tooth_job::estimate::{Drawing, Estimate, estimate_with, moisture_ways};
 use tooth_job::methods::learn;
-use tooth_job::plan::{Objective, Plan, alternatives, plan};
+use tooth_job::plan::{Objective, Plan, plan_with_alternatives};
 use tooth_job::quantities::{Quantities, quantities};
 use tooth_job::record::chain::{PublicKey, TrustedHead};
 use tooth_job::record::{FileHash, FileName, JobId, Name, Reason};
@@ -314,8 +314,7 @@ async fn worked(mut read: Read, settings: Settings) -> Worked {
         let folder = &read.folder;
         let (survey, catalogue, rule) = (&folder.survey, &folder.catalogue, folder.patch_rule);
         let assessment = assess(survey, rule);
-        let mut plan = plan(survey, &assessment, catalogue, rule, settings.objective);
-        plan.alternatives = alternatives(survey, &assessment, catalogue, rule, &plan);
+        let plan = plan_with_alternatives(survey, &assessment, catalogue, rule, settings.objective);
         let quantities = quantities(survey, &plan, catalogue, rule);
         let drawing = Drawing {
             seed: settings.seed,
