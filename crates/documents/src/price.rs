@@ -31,7 +31,7 @@ pub fn price_curve(estimate: &Estimate) -> String {
             body,
             "<path d=\"M{left} {y:.2}H{right:.2}\" stroke=\"#bbb\" stroke-width=\".2\"/>"
         );
-        text(&mut body, left - 2.0, y + 1.2, 3.2, "end", &format!("{:.0} %", share * 100.0));
+        text(&mut body, left - 2.0, y + 1.2, 4.4, "end", &format!("{:.0} %", share * 100.0));
     }
     let last = prices.len().saturating_sub(1).max(1) as f64;
     let mut line = String::new();
@@ -52,17 +52,17 @@ pub fn price_curve(estimate: &Estimate) -> String {
             body,
             "<path d=\"M{x:.2} {y:.2}V{bottom}\" stroke=\"#111\" stroke-width=\".4\" stroke-dasharray=\"1.2 1\"/><circle cx=\"{x:.2}\" cy=\"{y:.2}\" r=\"1.3\"/>"
         );
-        text(&mut body, x, bottom + 4.5, 3.4, "middle", name);
-        text(&mut body, x, bottom + 8.8, 3.4, "middle", &price.show_whole(&estimate.currency));
+        text(&mut body, x, bottom + 5.5, 4.8, "middle", name);
+        text(&mut body, x, bottom + 11.0, 4.8, "middle", &price.show_whole(&estimate.currency));
     }
     let marked = across(estimate.as_marked.price.amount());
     let _ = writeln!(
         body,
         "<path d=\"M{marked:.2} {top}V{bottom}\" stroke=\"#111\" stroke-width=\".5\"/>"
     );
-    text(&mut body, marked, top - 2.0, 3.2, "middle", "price as marked");
-    text(&mut body, left, 4.5, 3.4, "start", "share of such jobs that cost less");
-    sheet(bottom + 13.0, "How sure the price is", &body)
+    text(&mut body, marked, top - 1.6, 4.2, "middle", "price as marked");
+    text(&mut body, right, bottom - 3.0, 4.2, "end", "share of such jobs that cost less");
+    sheet(bottom + 15.0, "How sure the price is", &body)
 }
 
 /// From wages to the price, one bar upon the other.
