@@ -135,11 +135,7 @@ pub fn passes_drawing(
         body,
         "<path d=\"{outline}\" fill=\"url(#edging)\" stroke=\"#111\" stroke-width=\".5\"/>"
     );
-    let runs: Vec<Vec<Point>> = layout
-        .runs_m
-        .iter()
-        .map(|run| run.iter().map(|[x, y]| Point::new(*x, *y)).collect())
-        .collect();
+    let runs = layout.runs();
     let lane = layout.width_m.millimetres() / scale;
     for run in &runs {
         let path = sheet.path(run, false);

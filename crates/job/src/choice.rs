@@ -44,3 +44,9 @@ macro_rules! choices {
     };
 }
 pub(crate) use choices;
+
+/// Words as they stand at the beginning of a sentence.
+pub(crate) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

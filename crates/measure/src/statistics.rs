@@ -120,6 +120,9 @@ impl Tabulated {
     }
 }
 
+/// Half the width, in standard deviations, of normal bounds that hold nine times in ten.
+pub const NINE_IN_TEN: f64 = 1.644_853_627;
+
 /// The normal score that a share of draws stays below; `None` at 0 and 1.
 #[must_use]
 pub fn normal_score(p: Fraction) -> Option<f64> {

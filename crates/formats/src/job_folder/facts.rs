@@ -137,9 +137,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     let mut site_items = Vec::new();
     for table in top.tables("site_item") {
         let zone = table.maybe_id("zone", ZoneId::new);
-        if let Some(zone) = &zone {
-            zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
-        }
+        named_zone(&table, zone.as_ref(), &mut zones_named);
         let what = table.choice("what");
         let amount = priced_amount(&table, currency.as_ref());
         let hours = table.maybe_quantity("hours", &range::TEST_TIME).unwrap_or(WorkTime::ZERO);
@@ -152,9 +150,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     for table in top.tables("prepared") {
         let read = (table.id("zone", ZoneId::new), table.time("time"), table.text("by"));
         table.finish();
-        if let Some(zone) = &read.0 {
-            zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
-        }
+        named_zone(&table, read.0.as_ref(), &mut zones_named);
         if let (Some(zone), Some(time), Some(by)) = read {
             prepared.push(Prepared { zone, time, by });
         }
@@ -192,9 +188,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             table.quantity("fall", &range::SHARE),
         );
         table.finish();
-        if let Some(zone) = &read.0 {
-            zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
-        }
+        named_zone(&table, read.0.as_ref(), &mut zones_named);
         if let (Some(zone), Some(drain), Some(fall)) = read {
             drainage.push(Drainage { zone, drain, fall });
         }
@@ -213,9 +207,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         let proceed = table.flag_or("proceed", false);
         let signed_by = table.maybe_text("signed_by");
         table.finish();
-        if let Some(zone) = &read.1 {
-            zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
-        }
+        named_zone(&table, read.1.as_ref(), &mut zones_named);
         if let (Some(id), Some(zone), Some(found), Some(amount), Some(date)) = read {
             if change_orders.iter().any(|known| known.id == id) {
                 table.refuse(
@@ -259,9 +251,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
                 format!("`{code}`, which tests and signatures settle"),
             );
         }
-        if let Some(zone) = &read.0 {
-            zones_named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
-        }
+        named_zone(&table, read.0.as_ref(), &mut zones_named);
         if let (Some(zone), Some(finding), Some(reason), Some(by), Some(date)) = read {
             overrules.push(Overrule { zone, finding, feature, licence, reason, by, date });
         }
@@ -386,6 +376,13 @@ fn weights_of(read: Option<(Option<MoneyPerHour>, Option<MoneyPerHour>)>, rates:
     Weights {
         crew_hour: crew.unwrap_or(usual.crew_hour),
         dusty_hour: dusty.unwrap_or(usual.dusty_hour),
+    }
+}
+
+/// Notes the zone that a table names, so that it can be looked for on the plan.
+fn named_zone(table: &Fields<'_>, zone: Option<&ZoneId>, named: &mut Vec<(u32, String, ZoneId)>) {
+    if let Some(zone) = zone {
+        named.push((table.line_of("zone"), table.path("zone"), zone.clone()));
     }
 }
 

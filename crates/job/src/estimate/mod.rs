@@ -24,7 +24,7 @@ use tooth_measure::statistics;
 use tooth_measure::{Fraction, Money, WorkTime};
 use tooth_texture::{Alone, Workers};
 
-use crate::choice::Choice as _;
+use crate::choice::{Choice as _, capital};
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, Cost, Learned};
 use crate::plan::{Plan, Planned, ZonePlan};
@@ -316,11 +316,6 @@ fn fixed_costs(survey: &Survey) -> Vec<FixedCost> {
             hours: item.hours,
         })
         .collect()
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Trips more for every long wait of the zone that waits most often. Assumption.

@@ -1,6 +1,6 @@
 //! What is not known of a plan's price, as a model to draw from.
 
-use tooth_measure::statistics::{LogNormal, Pert, Tabulated, normal_score};
+use tooth_measure::statistics::{LogNormal, NINE_IN_TEN, Pert, Tabulated, normal_score};
 use tooth_measure::{Area, Fraction, Money};
 
 use super::draws::{Factor, Model, Shape, Term};
@@ -34,9 +34,6 @@ impl Unknown {
         }
     }
 }
-
-/// Half the width, in standard deviations, of bounds that hold nine times in ten.
-const NINE_IN_TEN: f64 = 1.644_853_627;
 
 /// Loose places of a zone that only a recording knows: their share of all that is patched
 /// there, and how their true area may differ from the one heard. None where there are none.

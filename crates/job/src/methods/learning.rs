@@ -9,14 +9,13 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::AreaRate;
 use tooth_measure::belief::NormalBelief;
+use tooth_measure::statistics::NINE_IN_TEN;
 
 use super::{Catalogue, Spread, Work};
 use crate::survey::{Measured, Survey};
 
 /// How the rate of one job differs from that of the next, in its logarithm. Assumption.
 const FROM_JOB_TO_JOB: f64 = 0.2;
-/// Half the width, in standard deviations, of a range that holds nine times in ten.
-const NINE_IN_TEN: f64 = 1.644_853_627;
 
 /// A rate before and after what was logged.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]

@@ -121,25 +121,18 @@ impl Layout {
             + self.idle_length_m / WALK
     }
 
-    /// What its lanes and rounds cover.
+    /// Lanes and rounds as places, in the order of driving.
     #[must_use]
-    pub fn swath(&self) -> Region {
-        let swaths: Vec<Region> = self
-            .runs_m
-            .iter()
-            .map(|run| run.iter().map(|[x, y]| Point::new(*x, *y)).collect::<Vec<_>>())
-            .filter_map(|run| swath(&run, self.width_m))
-            .collect();
-        Region::union_of(&swaths)
+    pub fn runs(&self) -> Vec<Vec<Point>> {
+        let places = |run: &Vec<[Length; 2]>| run.iter().map(|[x, y]| Point::new(*x, *y)).collect();
+        self.runs_m.iter().map(places).collect()
     }
 }
 
 /// The area that a border encloses.
 fn enclosed(border: &[Point]) -> Area {
-    let pairs = border.iter().zip(border.iter().cycle().skip(1));
-    let twice: f64 =
-        pairs.map(|(a, b)| a.x.metres() * b.y.metres() - b.x.metres() * a.y.metres()).sum();
-    Area::from_square_metres(twice.abs() / 2.0)
+    let corners: Vec<(f64, f64)> = border.iter().map(|p| (p.x.metres(), p.y.metres())).collect();
+    Area::from_square_metres(signed_area(&corners).abs())
 }
 
 fn swath(run: &[Point], width: Length) -> Option<Region> {
@@ -465,7 +458,9 @@ mod tests {
 
     fn laid(zone: &Region, lane_: Lane) -> Layout {
         let laid = Layout::lay(zone, zone, lane_).unwrap();
-        let swath = laid.swath();
+        let swaths: Vec<Region> =
+            laid.runs().iter().filter_map(|run| swath(run, laid.width_m)).collect();
+        let swath = Region::union_of(&swaths);
         let outside = swath.difference(zone).area().square_metres();
         assert!(outside < 1e-6, "{outside} m² outside the zone");
         assert!(

@@ -70,7 +70,10 @@ impl Sharing {
         let mut search = Search::new(self);
         search.run();
         let chosen = search.best.iter().zip(&search.kept).map(|(way, kept)| kept[*way]).collect();
-        Some(Shared { chosen, cost: search.best_cost, bound: search.bound.min(search.best_cost) })
+        // What is brought in any case stands outside the search: it would only blunt its bounds.
+        let brought = search.cost_of(self.brought);
+        let bound = search.bound.min(search.best_cost) + brought;
+        Some(Shared { chosen, cost: search.best_cost + brought, bound })
     }
 }
 
@@ -87,7 +90,6 @@ struct Search {
     kept: Vec<Vec<usize>>,
     bringing: Vec<i64>,
     all: MachineSet,
-    brought: MachineSet,
     best: Vec<usize>,
     best_cost: i64,
     bound: i64,
@@ -151,7 +153,6 @@ impl Search {
             kept,
             bringing,
             all,
-            brought: problem.brought,
             best_cost: i64::MAX,
             bound: i64::MIN,
             looks: 0,
@@ -424,7 +425,6 @@ impl Search {
     }
 
     fn keep(&mut self, cost: i64, chosen: Vec<usize>) {
-        let cost = cost + self.cost_of(self.brought);
         if cost < self.best_cost {
             self.best_cost = cost;
             self.best = chosen;

@@ -112,10 +112,11 @@ pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
         .collect()
 }
 
-const FULL_DEPTH: Source = Source::new(
-    "FHWA, partial-depth repair page: deeper than the top third becomes full depth",
-    Certainty::Seen,
-);
+/// Down to where a repair is one of partial depth; none where the slab's thickness is not known.
+fn partial_depth(look: &Look<'_>) -> Option<Length> {
+    let share = look.limits().full_depth_share.value.ratio();
+    look.survey.facts.slab.thickness.map(|thickness| thickness * share)
+}
 
 /// Hollow places, what they are, and whether the whole area was listened to.
 pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
@@ -191,12 +192,7 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 1,
             ));
         }
-        let third = look
-            .survey
-            .facts
-            .slab
-            .thickness
-            .map(|t| t * look.limits().full_depth_share.value.ratio());
+        let third = partial_depth(look);
         // An old layer is not the slab: how thick it is says nothing of the slab below.
         if let (Some(depth), Some(third)) = (depth, third)
             && depth > third
@@ -211,7 +207,7 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                     look.detail(depth)
                 ),
                 vec![of_feature(feature)],
-                FULL_DEPTH,
+                look.limits().full_depth_share.source,
             ));
         }
         if kind == HollowKind::LostSupport {
@@ -309,12 +305,7 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
             continue;
         };
         let evidence = vec![of_feature(feature)];
-        let third = look
-            .survey
-            .facts
-            .slab
-            .thickness
-            .map(|t| t * look.limits().full_depth_share.value.ratio());
+        let third = partial_depth(look);
         if bars_exposed == Answer::Yes {
             said.push(found(
                 CODE,
@@ -329,7 +320,7 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
                 FindingState::Engineer,
                 format!("{}: {} deep, below the top third of the slab: a full-depth repair to be designed.", feature.id, look.detail(depth)),
                 evidence,
-                Source::new("FHWA, partial-depth repair page: deeper than the top third becomes full depth", Certainty::Seen),
+                look.limits().full_depth_share.source,
             ));
         } else {
             said.push(found(

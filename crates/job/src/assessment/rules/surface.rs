@@ -10,7 +10,7 @@ use tooth_texture::{Strip, patches_needed, stratified_places};
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_readings};
-use crate::choice::Choice as _;
+use crate::choice::{Choice as _, capital};
 use crate::extent::is_weak_layer;
 use crate::survey::{
     Answer, Contaminant, Feature, FilmKind, Fizz, KnifeTest, Measured, Seen, SolventRub,
@@ -151,11 +151,6 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
 
 fn plural(count: usize) -> &'static str {
     if count == 1 { "" } else { "s" }
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// What a film is, by solvent and knife, and so which way off is quick.
