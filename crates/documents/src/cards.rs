@@ -2,13 +2,15 @@
 
 use serde_json::json;
 use tooth_job::cautions;
-use tooth_job::choice::Choice as _;
-use tooth_job::plan::{Planned, Scope};
+use tooth_job::choice::Choice;
+use tooth_job::extent::Extent;
+use tooth_job::plan::{Layout, Planned};
 use tooth_measure::Length;
 use tooth_measure::show::Show as _;
 
-use crate::drawing::{Focus, passes_drawing, plan_drawing};
+use crate::drawing::{Focus, plan_drawing};
 use crate::report::{amount, head, scope};
+use crate::sketch::{passes_drawing, places_drawing, places_listed};
 use crate::typeset::{Document, TypesetError, typeset as set};
 use crate::{Issue, words};
 
@@ -31,19 +33,18 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         );
         let picture = format!("locator-{index}.svg");
         pictures.push((picture.clone(), locator.svg.into_bytes()));
+        let side = Length::from_millimetres(128.0);
+        let extent = Extent::measure(issue.survey, zone, issue.patch_rule);
         for layout in &planned.layouts {
-            let sketch = passes_drawing(
-                issue.survey,
-                zone,
-                layout,
-                Length::from_millimetres(128.0),
-                Length::from_millimetres(128.0),
-            );
-            pictures.push((format!("passes-{index}-{}.svg", layout.method), sketch.into_bytes()));
+            let sketch = passes_drawing(issue.survey, zone, layout, side, side);
+            pictures.push((passes_picture(index, layout), sketch.into_bytes()));
         }
         for (number, step) in planned.steps.iter().enumerate() {
-            let driven = step.scope == Scope::Whole
-                && planned.layouts.iter().any(|layout| layout.method == step.method);
+            let driven = planned.layout_of(step);
+            let places = places_drawing(issue.survey, &extent, zone, step, side, side * 0.8)
+                .map(|sketch| (format!("places-{index}-{number}.svg"), sketch.into_bytes()));
+            let places_picture = places.as_ref().map(|(name, _)| name.clone());
+            pictures.extend(places);
             cards.push(json!({
                 "letter": words::letter(index),
                 "zone": zone.name,
@@ -58,8 +59,10 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
                 "edging": step.edging.as_ref().map(|e| json!({"name": e.name, "area": e.area_m2.show_both(units)})),
                 "time": step.hours.show_clock(),
                 "wait": (step.wait_hours.hours() > 0.0).then(|| step.wait_hours.show_clock()),
-                "passes_picture": driven.then(|| format!("passes-{index}-{}.svg", step.method)),
-                "driven": planned.layouts.iter().find(|l| l.method == step.method).map_or_else(
+                "passes_picture": driven.map(|layout| passes_picture(index, layout)),
+                "places_picture": places_picture,
+                "places": places_listed(issue.survey, &extent, step, units),
+                "driven": driven.map_or_else(
                     String::new,
                     |l| format!(
                         "{} lanes and rounds of {}, {} in all, {} turns; hatched is for the hand tool: {}.",
@@ -96,4 +99,8 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
     let data =
         json!({ "gates": gates, "head": head(issue), "cards": cards, "defer": cautions::DEFER });
     set(TEMPLATE, &data, pictures)
+}
+
+fn passes_picture(index: usize, layout: &Layout) -> String {
+    format!("passes-{index}-{}-{}.svg", layout.method, layout.scope.key())
 }

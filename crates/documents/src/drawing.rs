@@ -8,7 +8,6 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use tooth_job::extent::{Extent, PatchRule};
-use tooth_job::plan::Layout;
 use tooth_job::survey::{
     Contaminant, Feature, Hollow, JointKind, Measured, Place, Seen, SurfaceState, Survey, Zone,
     ZoneId,
@@ -39,9 +38,11 @@ pub struct Drawing {
     pub scale: u32,
 }
 
+/// Height of a label on the plan.
+const LABEL: f64 = 2.3;
 const SCALES: [u32; 16] =
     [10, 20, 25, 50, 75, 100, 125, 150, 175, 200, 225, 250, 400, 500, 1000, 2000];
-const MARGIN: f64 = 4.0;
+pub(crate) const MARGIN: f64 = 4.0;
 
 /// Draws the plan no wider and no higher than given.
 #[must_use]
@@ -98,110 +99,6 @@ pub fn plan_drawing(
     }
 }
 
-/// A machine's passes over a zone, for the crew: lanes in the order of driving, where to
-/// start, and what is left for edging.
-#[must_use]
-pub fn passes_drawing(
-    survey: &Survey,
-    zone: &Zone,
-    layout: &Layout,
-    width: Length,
-    height: Length,
-) -> String {
-    let corners = zone.outline.corners();
-    let fold = |pick: fn(&Point) -> Length| {
-        let of = corners.iter().map(pick);
-        let low = of.clone().fold(Length::from_metres(f64::INFINITY), Length::min);
-        (low, of.fold(Length::from_metres(f64::NEG_INFINITY), Length::max))
-    };
-    let ((left, right), (bottom, top)) = (fold(|p| p.x), fold(|p| p.y));
-    let (room_w, room_h) =
-        (width.millimetres() - 2.0 * MARGIN, height.millimetres() - 2.0 * MARGIN - 5.0);
-    let scale =
-        ((right - left).millimetres() / room_w).max((top - bottom).millimetres() / room_h).max(1.0);
-    let sheet = Sheet {
-        survey,
-        rule: PatchRule::PartialDepth,
-        low: Point::new(left, bottom),
-        high: Point::new(right, top),
-        scale,
-        body: String::new(),
-        labels: Vec::new(),
-        keys: BTreeSet::new(),
-    };
-    let mut body = String::new();
-    let outline = sheet.path(&corners, true);
-    let _ = writeln!(
-        body,
-        "<path d=\"{outline}\" fill=\"url(#edging)\" stroke=\"#111\" stroke-width=\".5\"/>"
-    );
-    let runs = layout.runs();
-    let lane = layout.width_m.millimetres() / scale;
-    for run in &runs {
-        let path = sheet.path(run, false);
-        let _ = writeln!(
-            body,
-            "<path d=\"{path}\" fill=\"none\" stroke=\"#fff\" stroke-width=\"{lane:.2}\" stroke-linejoin=\"round\"/>"
-        );
-    }
-    for obstacle in survey.features.iter().filter(|f| f.seen == Seen::Obstacle) {
-        if let Place::Patch(outline) = &obstacle.place
-            && obstacle.place.meets(&zone.outline)
-        {
-            let path = sheet.path(&outline.corners(), true);
-            let _ = writeln!(body, "<path d=\"{path}\" fill=\"#111\"/>");
-        }
-    }
-    for run in &runs {
-        let path = sheet.path(run, false);
-        let _ = writeln!(
-            body,
-            "<path d=\"{path}\" fill=\"none\" stroke=\"#111\" stroke-width=\".3\" marker-end=\"url(#way)\"/>"
-        );
-    }
-    // The walks from lane to lane.
-    for pair in runs.windows(2) {
-        if let (Some(from), Some(to)) = (pair[0].last(), pair[1].first()) {
-            let path = sheet.path(&[*from, *to], false);
-            let _ = writeln!(
-                body,
-                "<path d=\"{path}\" fill=\"none\" stroke=\"#111\" stroke-width=\".25\" stroke-dasharray=\".8 .6\"/>"
-            );
-        }
-    }
-    if let Some(start) = runs.first().and_then(|run| run.first()) {
-        let (x, y) = sheet.at(*start);
-        let _ = writeln!(
-            body,
-            "<circle cx=\"{x:.2}\" cy=\"{y:.2}\" r=\"1.9\" fill=\"#fff\" stroke=\"#111\" stroke-width=\".6\"/><text x=\"{x:.2}\" y=\"{:.2}\" font-size=\"2.6\" font-weight=\"700\" text-anchor=\"middle\">1</text>",
-            y + 0.9
-        );
-    }
-    let (total_w, drawn_h) = (
-        (right - left).millimetres() / scale + 2.0 * MARGIN,
-        (top - bottom).millimetres() / scale + 2.0 * MARGIN,
-    );
-    let total_w = total_w.max(60.0);
-    let _ = writeln!(
-        body,
-        "<circle cx=\"{:.2}\" cy=\"{:.2}\" r=\"1.4\" fill=\"#fff\" stroke=\"#111\" stroke-width=\".5\"/><text x=\"{:.2}\" y=\"{:.2}\" font-size=\"2.8\">start</text><rect x=\"{:.2}\" y=\"{:.2}\" width=\"5\" height=\"3\" fill=\"url(#edging)\" stroke=\"#111\" stroke-width=\".3\"/><text x=\"{:.2}\" y=\"{:.2}\" font-size=\"2.8\">edging by hand tool</text>",
-        MARGIN + 1.4,
-        drawn_h + 1.4,
-        MARGIN + 4.0,
-        drawn_h + 2.4,
-        MARGIN + 14.0,
-        drawn_h - 0.2,
-        MARGIN + 20.5,
-        drawn_h + 2.4,
-    );
-    let total_h = drawn_h + 5.0;
-    format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{total_w:.2}mm\" height=\"{total_h:.2}mm\" viewBox=\"0 0 {total_w:.2} {total_h:.2}\" role=\"img\" font-family=\"Atkinson Hyperlegible Next, sans-serif\"><title>Passes of {:.0} mm over {}</title><defs><pattern id=\"edging\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><rect width=\"1.6\" height=\"1.6\" fill=\"#fff\"/><rect width=\".7\" height=\"1.6\" fill=\"#111\"/></pattern><marker id=\"way\" viewBox=\"0 0 4 4\" refX=\"3.6\" refY=\"2\" markerWidth=\"5\" markerHeight=\"5\" orient=\"auto\"><path d=\"M0 0L4 2L0 4Z\"/></marker></defs>{body}</svg>\n",
-        layout.width_m.millimetres(),
-        escaped(&zone.name),
-    )
-}
-
 fn bounds(survey: &Survey) -> (Point, Point) {
     let mut points: Vec<Point> =
         survey.zones.iter().flat_map(|zone| zone.outline.corners()).collect();
@@ -222,7 +119,7 @@ fn bounds(survey: &Survey) -> (Point, Point) {
 
 /// Hatches: lines at angles, crosses, dots. White first, so that hatches of a lower
 /// layer do not show through.
-const DEFINITIONS: &str = r##"<defs>
+pub(crate) const DEFINITIONS: &str = r##"<defs>
 <pattern id="sure" width="1.6" height="1.6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M0 0V1.6" stroke="#111" stroke-width=".75"/></pattern>
 <pattern id="doubtful" width="2.6" height="2.6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M0 0V2.6" stroke="#111" stroke-width=".3"/></pattern>
 <pattern id="spall" width="1.5" height="1.5" patternUnits="userSpaceOnUse"><path d="M0 0L1.5 1.5M1.5 0L0 1.5" stroke="#111" stroke-width=".4"/></pattern>
@@ -407,26 +304,75 @@ fn test_key(measured: Measured) -> Option<Key> {
     })
 }
 
-struct Sheet<'a> {
+pub(crate) struct Sheet<'a> {
     survey: &'a Survey,
     rule: PatchRule,
     low: Point,
     high: Point,
     scale: f64,
-    body: String,
+    pub(crate) body: String,
     labels: Vec<(f64, f64, f64, f64)>,
     keys: BTreeSet<Key>,
 }
 
-impl Sheet<'_> {
-    fn at(&self, point: Point) -> (f64, f64) {
+impl<'a> Sheet<'a> {
+    /// A sheet that shows one zone as large as it fits, with room for a line of text below,
+    /// and its size.
+    pub(crate) fn of_zone(
+        survey: &'a Survey,
+        zone: &Zone,
+        width: Length,
+        height: Length,
+    ) -> (Self, f64, f64) {
+        let corners = zone.outline.corners();
+        let fold = |pick: fn(&Point) -> Length| {
+            let of = corners.iter().map(pick);
+            let low = of.clone().fold(Length::from_metres(f64::INFINITY), Length::min);
+            (low, of.fold(Length::from_metres(f64::NEG_INFINITY), Length::max))
+        };
+        let ((left, right), (bottom, top)) = (fold(|p| p.x), fold(|p| p.y));
+        let (room_w, room_h) =
+            (width.millimetres() - 2.0 * MARGIN, height.millimetres() - 2.0 * MARGIN - 5.0);
+        let (zone_w, zone_h) = ((right - left).millimetres(), (top - bottom).millimetres());
+        let scale = (zone_w / room_w).max(zone_h / room_h).max(1.0);
+        let sheet = Self {
+            survey,
+            rule: PatchRule::PartialDepth,
+            low: Point::new(left, bottom),
+            high: Point::new(right, top),
+            scale,
+            body: String::new(),
+            labels: Vec::new(),
+            keys: BTreeSet::new(),
+        };
+        (sheet, (zone_w / scale + 2.0 * MARGIN).max(60.0), zone_h / scale + 2.0 * MARGIN)
+    }
+
+    /// A length of the slab on paper.
+    pub(crate) fn scaled(&self, length: Length) -> f64 {
+        length.millimetres() / self.scale
+    }
+
+    /// Obstacles of a zone, black.
+    pub(crate) fn obstacles(&mut self, zone: &Zone) {
+        for obstacle in self.survey.features.iter().filter(|f| f.seen == Seen::Obstacle) {
+            if let Place::Patch(outline) = &obstacle.place
+                && obstacle.place.meets(&zone.outline)
+            {
+                let path = self.path(&outline.corners(), true);
+                let _ = writeln!(self.body, "<path d=\"{path}\" fill=\"#111\"/>");
+            }
+        }
+    }
+
+    pub(crate) fn at(&self, point: Point) -> (f64, f64) {
         (
             MARGIN + (point.x - self.low.x).millimetres() / self.scale,
             MARGIN + (self.high.y - point.y).millimetres() / self.scale,
         )
     }
 
-    fn path(&self, points: &[Point], closed: bool) -> String {
+    pub(crate) fn path(&self, points: &[Point], closed: bool) -> String {
         let mut d = String::new();
         for (i, point) in points.iter().enumerate() {
             let (x, y) = self.at(*point);
@@ -526,7 +472,7 @@ impl Sheet<'_> {
             let plain = matches!(key, Key::Wall | Key::Obstacle | Key::Joint(_));
             if !plain {
                 let (x, y) = self.at(feature.place.label_place());
-                self.label(x, y, feature.id.as_str());
+                self.label(x, y, feature.id.as_str(), LABEL);
             }
         }
     }
@@ -578,7 +524,7 @@ impl Sheet<'_> {
                 let path = self.path(&outline.corners(), true);
                 format!("<path d=\"{path}\" {}/>", key.patch())
             }
-            Place::Line(line) if key == Key::Crack => self.crack(&line.points()),
+            Place::Line(line) if key == Key::Crack => self.crack(&line.points(), 0.45, "#111"),
             Place::Line(line) => {
                 let path = self.path(&line.points(), false);
                 format!("<path d=\"{path}\" fill=\"none\" {}/>", key.stroke())
@@ -593,7 +539,7 @@ impl Sheet<'_> {
     }
 
     /// A crack: a line that jags to both sides, as cracks do and joints never.
-    fn crack(&self, points: &[Point]) -> String {
+    pub(crate) fn crack(&self, points: &[Point], weight: f64, ink: &str) -> String {
         let mut d = String::new();
         let mut side = 1.0;
         for (i, pair) in points.windows(2).enumerate() {
@@ -617,7 +563,7 @@ impl Sheet<'_> {
             }
         }
         format!(
-            "<path d=\"{d}\" fill=\"none\" stroke=\"#111\" stroke-width=\".45\" stroke-linejoin=\"round\"/>"
+            "<path d=\"{d}\" fill=\"none\" stroke=\"{ink}\" stroke-width=\"{weight}\" stroke-linejoin=\"round\"/>"
         )
     }
 
@@ -646,18 +592,18 @@ impl Sheet<'_> {
     }
 
     /// A small label near its place, where it covers no other.
-    fn label(&mut self, x: f64, y: f64, text: &str) {
-        let (w, h) = (text.chars().count() as f64 * 1.32 + 0.8, 2.6);
+    pub(crate) fn label(&mut self, x: f64, y: f64, text: &str, size: f64) {
+        let (w, h) = (text.chars().count() as f64 * 0.574 * size + 0.8, 1.13 * size);
         let tries = [
             (0.0, 0.0),
-            (0.0, -2.8),
-            (0.0, 2.8),
+            (0.0, -1.22 * size),
+            (0.0, 1.22 * size),
             (w / 2.0 + 1.2, 0.0),
             (-w / 2.0 - 1.2, 0.0),
-            (w / 2.0 + 1.0, -2.6),
-            (-w / 2.0 - 1.0, 2.6),
-            (0.0, -5.4),
-            (0.0, 5.4),
+            (w / 2.0 + 1.0, -1.13 * size),
+            (-w / 2.0 - 1.0, 1.13 * size),
+            (0.0, -2.35 * size),
+            (0.0, 2.35 * size),
         ];
         let place = |(dx, dy): (f64, f64)| {
             (x + dx - w / 2.0, y + dy - h / 2.0, x + dx + w / 2.0, y + dy + h / 2.0)
@@ -670,10 +616,10 @@ impl Sheet<'_> {
         let (cx, cy) = (f64::midpoint(chosen.0, chosen.2), f64::midpoint(chosen.1, chosen.3));
         let _ = writeln!(
             self.body,
-            "<rect x=\"{:.2}\" y=\"{:.2}\" width=\"{w:.2}\" height=\"{h:.2}\" rx=\".5\" fill=\"#fff\" fill-opacity=\".88\"/><text x=\"{cx:.2}\" y=\"{:.2}\" font-size=\"2.3\" font-weight=\"700\" fill=\"#111\" text-anchor=\"middle\">{}</text>",
+            "<rect x=\"{:.2}\" y=\"{:.2}\" width=\"{w:.2}\" height=\"{h:.2}\" rx=\".5\" fill=\"#fff\" fill-opacity=\".88\"/><text x=\"{cx:.2}\" y=\"{:.2}\" font-size=\"{size}\" font-weight=\"700\" fill=\"#111\" text-anchor=\"middle\">{}</text>",
             chosen.0,
             chosen.1,
-            cy + 0.82,
+            cy + 0.357 * size,
             escaped(text)
         );
     }

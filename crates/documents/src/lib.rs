@@ -9,14 +9,16 @@ mod drawing;
 mod price;
 mod price_sheet;
 mod report;
+mod sketch;
 mod sounding;
 mod svg;
 mod texture;
 mod typeset;
 mod words;
 
-pub use drawing::{Drawing, Focus, passes_drawing, plan_drawing};
+pub use drawing::{Drawing, Focus, plan_drawing};
 pub use price::{price_build_up, price_curve, price_tornado};
+pub use sketch::{passes_drawing, places_drawing, places_listed};
 pub use sounding::{
     area_words, bounds_words, groups_words, sounding_map, sounding_spectrum, sounding_strip,
 };

@@ -118,10 +118,15 @@ pub fn feature(feature: &Feature, units: UnitSystem) -> String {
         Seen::Embedded { item, located } => {
             format!("{}, located: {}", item.words(), located.words())
         }
-        Seen::SamplePanel { approved_by, .. } => match approved_by {
-            Some(signer) => format!("sample panel, approved by {signer}"),
-            None => "sample panel, not approved yet".to_owned(),
-        },
+        Seen::SamplePanel { approved_by, profile, reaction, .. } => {
+            let mut said = vec![match approved_by {
+                Some(signer) => format!("sample panel, approved by {signer}"),
+                None => "sample panel, not approved yet".to_owned(),
+            }];
+            said.extend(profile.map(|profile| profile.to_string()));
+            said.extend(reaction.map(|reaction| format!("the finish {}", reaction.words())));
+            said.join(", ")
+        }
         Seen::Photo { light, .. } => format!("photograph, {light}"),
     }
 }

@@ -154,6 +154,21 @@ pub fn accept(survey: &Survey, patch_rule: PatchRule) -> Acceptance {
     acceptance
 }
 
+/// A test as people call it.
+#[must_use]
+pub fn test_words(test: &str) -> &'static str {
+    match test {
+        "chip_rating" => "Chip rating",
+        "profile_scan" => "Profile by scan",
+        "pull_off" => "Pull-off strength",
+        "water_drop" => "Water drop",
+        "surface_ph" => "pH of the surface",
+        "in_slab_humidity" => "Humidity in the slab",
+        "moisture_emission" => "Moisture emission",
+        _ => "Test",
+    }
+}
+
 struct Judge<'a> {
     look: Look<'a>,
     zone: &'a Zone,
@@ -200,10 +215,11 @@ impl Judge<'_> {
                 || results.high.is_some_and(|high| **value > high + 1e-9)
         });
         let (outside, count) = (outside.count(), results.values.len() as u32);
+        let test = test_words(results.test);
         let reason = match (results.needed.saturating_sub(count), outside) {
-            (0, 0) => format!("{}: all {count} within the limit.", results.test),
-            (missing, 0) => format!("{}: {missing} more to read.", results.test),
-            (_, n) => format!("{}: {n} of {count} outside the limit.", results.test),
+            (0, 0) => format!("{test}: all {count} within the limit."),
+            (missing, 0) => format!("{test}: {missing} more to read."),
+            (_, n) => format!("{test}: {n} of {count} outside the limit."),
         };
         self.judged(
             results,
@@ -270,7 +286,7 @@ impl Judge<'_> {
         });
         if judged.accepted && people.len() < 2 {
             judged.accepted = false;
-            judged.reason = "chip_rating: one person alone rated it; two rate blind.".to_owned();
+            judged.reason = "Chip rating: one person alone rated it; two rate blind.".to_owned();
         }
         Some(judged)
     }
@@ -296,7 +312,7 @@ impl Judge<'_> {
         let chance = mean(&values);
         let likely = chance.is_some_and(|chance| chance >= LIKELY);
         let reason = format!(
-            "profile_scan: {range} is {:.0} % likely by {} scan{}; hand and eye decide.",
+            "Profile by scan: {range} is {:.0} % likely by {} scan{}; hand and eye decide.",
             chance.unwrap_or_default() * 100.0,
             values.len(),
             if values.len() == 1 { "" } else { "s" }
@@ -375,7 +391,7 @@ impl Judge<'_> {
         };
         let said = statistic.map_or_else(|| "nothing yet".to_owned(), |s| format!("{s:.2}"));
         let reason = format!(
-            "pull_off: {} by {count} results: {said}; limit {limit:.2} MPa{}.",
+            "Pull-off strength: {} by {count} results: {said}; limit {limit:.2} MPa{}.",
             rule.words(),
             if passes { "" } else { ", not met" }
         );

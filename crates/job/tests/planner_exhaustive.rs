@@ -77,11 +77,12 @@ impl Room {
         marked * self.height - along * across
     }
 
-    /// Hours of one pass in straight lanes over the whole room, each hour of work covering
-    /// what the planning rate says and each turn taking 20 s; none where the machine does
-    /// not fit in. Lanes run the way that takes less at a quarter of walking pace
-    /// (0.5 m/s).
-    fn driven(&self, work: &SurfaceWork) -> Option<f64> {
+    /// Hours of one pass in straight lanes over the room, each hour of work covering what the
+    /// planning rate says and each turn taking 20 s; none where the machine does not fit in.
+    /// Lanes run the way that takes less for the whole room at a quarter of walking pace
+    /// (0.5 m/s). Of a room marked at its western end they are driven as far as the marks,
+    /// but a machine's width at least; none where no lane comes to the marks.
+    fn driven(&self, work: &SurfaceWork, share: f64) -> Option<f64> {
         let lane = work.lane?;
         let (width, spacing) = (lane.width.metres(), (lane.width - lane.overlap).metres());
         let reach = if self.walls { work.unreached_edge.metres() } else { 0.0 };
@@ -91,8 +92,32 @@ impl Room {
             (length >= width && across >= width).then_some((lanes * length, lanes))
         };
         let taken = |(worked, lanes): (f64, f64)| worked * 4.0 / 0.5 + lanes * 20.0;
-        let ways = [along(sides.0, sides.1), along(sides.1, sides.0)];
-        let best = ways.into_iter().flatten().min_by(|a, b| taken(*a).total_cmp(&taken(*b)))?;
+        let (east, north) = (along(sides.0, sides.1), along(sides.1, sides.0));
+        let ways = [east.map(|way| (way, true)), north.map(|way| (way, false))];
+        let best = ways.into_iter().flatten();
+        let (mut best, eastward) = best.min_by(|a, b| taken(a.0).total_cmp(&taken(b.0)))?;
+        if share <= 0.98 {
+            let marked = self.width * share - reach;
+            // A thousandth of a lane is no reason to drive it.
+            if eastward {
+                if marked <= sides.0 * 1e-3 {
+                    return None;
+                }
+                best.0 = best.1 * marked.max(width).min(sides.0);
+            } else {
+                let step = (sides.0 - width) / (best.1 - 1.0).max(1.0);
+                // What is marked beyond the lane before.
+                let lanes = (0..best.1 as u32).map(|number| match number {
+                    0 => marked,
+                    _ => marked - step * f64::from(number - 1) - width,
+                });
+                let taking = lanes.filter(|left| *left > width * 1e-3).count();
+                if taking == 0 {
+                    return None;
+                }
+                best = (taking as f64 * sides.1, taking as f64);
+            }
+        }
         let rate = work.rate.likely.square_metres_per_hour();
         Some(best.0 * spacing / rate + (best.1 - 1.0) * 20.0 / 3600.0)
     }
@@ -285,8 +310,8 @@ impl Model<'_> {
                 let set_up = method.set_up.hours();
                 let area = room.area() * share;
                 let band = room.band(share, work.unreached_edge.metres());
-                let driven = if whole { room.driven(work) } else { None };
-                if whole && work.lane.is_some() && driven.is_none() {
+                let driven = room.driven(work, share);
+                if work.lane.is_some() && driven.is_none() {
                     continue;
                 }
                 // A quarter of an hour to check what a profile-making step has made.

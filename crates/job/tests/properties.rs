@@ -16,14 +16,14 @@ use tooth_job::methods::{DustMade, LineTreatment, built_in};
 use tooth_job::plan::{Objective, Plan, Planned, Scope, plan};
 use tooth_job::survey::{
     Answer, CrackMovement, Dust, FailureMode, Feature, ForecastHour, Hollow, HollowKind, JointKind,
-    Limits, Measured, Overrule, Place, Power, Presence, Seen, Support, SurfaceState, Survey,
-    System, SystemClass,
+    Limits, Measured, MethodId, Overrule, Place, Power, Presence, Reaction, Seen, Support,
+    SurfaceState, Survey, System, SystemClass,
 };
 use tooth_measure::chance::Seed;
 use tooth_measure::geometry::Direction;
 use tooth_measure::{
-    Area, Fraction, Length, MoistureEmission, Money, MoneyPerHour, Outline, Path, Stress,
-    Temperature, TemperatureDifference, WorkTime, range,
+    Area, Fraction, Length, MoistureEmission, Money, MoneyPerHour, Outline, Path, ProfileLevel,
+    Stress, Temperature, TemperatureDifference, WorkTime, range,
 };
 
 fn planned(survey: &Survey, objective: Objective) -> Plan {
@@ -591,6 +591,50 @@ proptest! {
     }
 }
 
+/// Common practice, no source: a panel on this slab says more than a table of methods.
+#[test]
+fn a_panel_that_came_out_otherwise_changes_the_plan() {
+    let with_panel = |profile: Option<u8>, reaction: Option<Reaction>| {
+        let mut survey = troubled(Trouble { chip: 1, ..Trouble::NONE });
+        let before = planned(&survey, Objective::Cheapest);
+        let maker = before.zones[0].steps.iter().find(|step| step.leaves.is_some()).unwrap();
+        let panel = Seen::SamplePanel {
+            approved_by: Some("the owner".to_owned()),
+            method: MethodId::new(&maker.method),
+            profile: profile.map(ProfileLevel::clamped),
+            reaction,
+        };
+        let place = Place::Patch(rectangle(1.0, 1.0, 0.5, 0.5));
+        survey.features.push(common::feature("panel", place, panel));
+        (before.clone(), planned(&survey, Objective::Cheapest))
+    };
+    let used = |plan: &Plan| -> Vec<String> {
+        plan.zones[0].steps.iter().map(|step| step.method.clone()).collect()
+    };
+    let (before, same) = with_panel(None, Some(Reaction::Even));
+    assert_eq!(used(&before), used(&same));
+    let target = before.zones[0].target;
+    // One chip smoother than asked for: the plan must look elsewhere, and pays for it.
+    let (before, after) = with_panel(Some(target.least().chip() - 1), None);
+    assert_ne!(used(&before), used(&after));
+    assert!(after.total_cost > before.total_cost);
+    let (before, rougher) = with_panel(Some(target.most().chip() + 1), None);
+    assert_ne!(used(&before), used(&rougher));
+    // A surface that takes nothing is opened, even where its profile would do.
+    let mut bare = troubled(Trouble { chip: 4, ..Trouble::NONE });
+    let opens = |plan: &Plan| plan.zones[0].steps.iter().any(|step| step.leaves.is_some());
+    assert!(!opens(&planned(&bare, Objective::Cheapest)));
+    let panel = Seen::SamplePanel {
+        approved_by: Some("the owner".to_owned()),
+        method: None,
+        profile: None,
+        reaction: Some(Reaction::None),
+    };
+    let place = Place::Patch(rectangle(1.0, 1.0, 0.5, 0.5));
+    bare.features.push(common::feature("panel", place, panel));
+    assert!(opens(&planned(&bare, Objective::Cheapest)));
+}
+
 #[test]
 fn joints_too_keep_the_rules_of_the_site() {
     let mut survey = troubled(Trouble::NONE);
@@ -790,7 +834,8 @@ macro_rules! settings {
 
 fn known_settings() -> Vec<&'static str> {
     let mut known = settings!("limits.", Limits::default() => Limits {
-        repair_crack_width, hairline_width, replace_crack_width, lip_height, absorbed_within,
+        fine_crack_width, wide_crack_width, crack_movement, gauge_interval, light_scaling,
+        medium_scaling, severe_scaling, repair_crack_width, hairline_width, replace_crack_width, lip_height, absorbed_within,
         deepest_weak_layer, sounded_share, full_depth_share, repair_share, uneven_absorption, most_chloride,
     });
     known.extend(settings!("system.", common::coating() => System {

@@ -19,8 +19,8 @@ use tooth_job::methods::{Catalogue, Cost, Spread, Work, built_in};
 use tooth_job::plan::{Objective, Plan, plan};
 use tooth_job::quantities::{AcidMix, Amount, quantities};
 use tooth_job::survey::{
-    CrackMovement, FailureMode, Feature, Hollow, HollowKind, Material, Measured, Place, Seen,
-    Survey, SystemClass,
+    CrackMovement, FailureMode, Feature, Hollow, HollowKind, Limits, Material, Measured, Place,
+    Seen, Survey, SystemClass,
 };
 use tooth_measure::chance::Seed;
 use tooth_measure::geometry::Direction;
@@ -180,8 +180,12 @@ fn compute(case: &Case) -> Answers {
             let test: FieldTest = case.chosen("test");
             numbers([("count", f64::from(test_count(test, case.read("area"))))])
         }
-        "crack_class" => word("class", crack_class(case.read("depth_or_width"))),
-        "scaling_class" => word("class", scaling_class(case.read("depth_or_width"))),
+        "crack_class" => {
+            word("class", crack_class(case.read("depth_or_width"), &Limits::default()))
+        }
+        "scaling_class" => {
+            word("class", scaling_class(case.read("depth_or_width"), &Limits::default()))
+        }
         "classes_of_thickness" => {
             let classes = SystemClass::of_thickness(case.read("thickness"));
             let keys: Vec<&str> = classes.iter().map(|class| class.key()).collect();
@@ -200,7 +204,7 @@ fn compute(case: &Case) -> Answers {
                 case.read("width"),
                 movement,
                 &common::coating(),
-                &tooth_job::survey::Limits::default(),
+                &Limits::default(),
             );
             word("treatment", treatment.map_or("none", Choice::key))
         }

@@ -10,7 +10,7 @@ use geo::line_intersection::{LineIntersection, line_intersection};
 use geo::{
     Area as _, BooleanOps as _, BoundingRect as _, Buffer as _, Centroid as _, Contains as _,
     Distance as _, Euclidean, InteriorPoint as _, Intersects as _, Length as _, LineString,
-    MultiLineString, MultiPolygon, Polygon,
+    MapCoords as _, MultiLineString, MultiPolygon, Orient as _, Polygon,
 };
 
 use crate::quantity::{Angle, Area, Length};
@@ -278,6 +278,63 @@ impl Direction {
     }
 }
 
+/// Axes laid through a place along a direction.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Frame {
+    origin: Point,
+    direction: Direction,
+}
+
+impl Frame {
+    /// Axes along a region's longest side, from its beginning: a region that is moved or
+    /// turned takes its frame with it. Of sides of one length that from which the region's
+    /// middle is seen least far along, then least far aside. `None` of nothing.
+    #[must_use]
+    pub fn along_longest_side(region: &Region) -> Option<Self> {
+        let middle = Point::of(region.0.centroid()?.0);
+        let borders = region.borders();
+        let sides = borders.iter().flat_map(|border| {
+            let ends = border.iter().zip(border.iter().cycle().skip(1));
+            ends.map(|(&from, &to)| {
+                let frame = Self { origin: from, direction: Direction::from_to(from, to) };
+                let seen = frame.seen(middle);
+                // In hundredths of a millimetre, so that rounding settles no tie.
+                let whole = |length: Length| (length.millimetres() * 100.0).round() as i64;
+                let key = (whole(from.distance(to)), -whole(seen.x), -whole(seen.y));
+                (key, frame)
+            })
+        });
+        sides.max_by_key(|(key, _)| *key).map(|(_, frame)| frame)
+    }
+
+    /// The direction on the plan that is seen as this one.
+    #[must_use]
+    pub fn direction(self, seen: Direction) -> Direction {
+        Direction(self.direction.0 + seen.0)
+    }
+
+    /// A place of the plan, as seen in this frame.
+    #[must_use]
+    pub fn seen(self, place: Point) -> Point {
+        let apart = geo::Coord {
+            x: (place.x - self.origin.x).metres(),
+            y: (place.y - self.origin.y).metres(),
+        };
+        let (x, y) = self.direction.turn(apart);
+        Point::of(geo::Coord { x, y })
+    }
+
+    /// The place of the plan that is seen here.
+    #[must_use]
+    pub fn place(self, seen: Point) -> Point {
+        let apart = self.direction.turn_back((seen.x.metres(), seen.y.metres()));
+        Point::new(
+            self.origin.x + Length::from_metres(apart.x),
+            self.origin.y + Length::from_metres(apart.y),
+        )
+    }
+}
+
 /// A rectangle lying along a direction.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rectangle {
@@ -495,7 +552,9 @@ impl Region {
     /// All that lies in any of several regions.
     #[must_use]
     pub fn union_of(regions: &[Self]) -> Self {
-        Self(geo::unary_union(regions.iter().map(|region| &region.0)))
+        // The library takes the way round of the first border for that of all.
+        let turned = |region: &Self| region.0.orient(geo::orient::Direction::Default);
+        Self(geo::unary_union(&regions.iter().map(turned).collect::<Vec<_>>()))
     }
 
     /// All that lies deeper than a distance in this region. Round corners are drawn with
@@ -511,6 +570,29 @@ impl Region {
     pub fn inset_square(&self, distance: Length) -> Self {
         let style = BufferStyle::new(-distance.metres()).line_join(LineJoin::Miter(0.1));
         Self(self.0.buffer_with_style(style))
+    }
+
+    /// All that surely lies deeper than a distance in this region, round corners that jut in
+    /// drawn with chords: half a thousandth deeper, so that no chord lies less deep.
+    #[must_use]
+    pub fn inset_round(&self, distance: Length) -> Self {
+        // The finest that the library draws; the rest of an arc may double a chord's angle.
+        let chord = PI / 100.0;
+        let deep = distance.metres() / chord.cos();
+        let style = BufferStyle::new(-deep).line_join(LineJoin::Round(chord));
+        Self(self.0.buffer_with_style(style))
+    }
+
+    /// This region in the axes of a frame, its corners on a grid.
+    #[must_use]
+    pub fn seen_in(&self, frame: Frame, grid: Length) -> Self {
+        let on_grid = |length: Length| (length / grid).round() * grid.metres();
+        let seen = self.0.map_coords(|corner| {
+            let seen = frame.seen(Point::of(corner));
+            geo::Coord { x: on_grid(seen.x), y: on_grid(seen.y) }
+        });
+        // A union of its own: corners of borders begin where this frame says.
+        Self(seen).union(&Self::empty())
     }
 
     /// Its parts that do not hang together, each by itself.

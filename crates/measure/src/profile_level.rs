@@ -63,6 +63,12 @@ impl ProfileRange {
         (least <= most).then_some(Self { least, most })
     }
 
+    /// One level and no other.
+    #[must_use]
+    pub const fn only(level: ProfileLevel) -> Self {
+        Self { least: level, most: level }
+    }
+
     /// From chip to chip, each brought into 1 to 10, in either order.
     #[must_use]
     pub const fn between(one: u8, other: u8) -> Self {

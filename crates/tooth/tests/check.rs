@@ -771,6 +771,35 @@ fn zones_of_a_locate_consent_or_overrule_must_be_on_the_plan() {
 }
 
 #[test]
+fn features_of_a_drain_treatment_or_overrule_must_be_on_the_plan() {
+    let treated = |feature: &str| {
+        format!(
+            "[[treatment]]\nfeature = \"{feature}\"\ntreatment = \"stitch\"\nby = \"x\"\nreason = \"y\""
+        )
+    };
+    for (feature, found) in [
+        ("C9", "`C9`"),
+        ("W1", "`W1`, of the kind wall"),
+        ("K5", "`K5`, of the kind obstacle"),
+        ("gallery", "`gallery`"),
+    ] {
+        let job = Job::demo();
+        let line = job.append("job.toml", &treated(feature));
+        let faults = job.refused();
+        let fault = only(&faults, "job.toml", Some(line + 1), "treatment[1].feature");
+        assert_eq!((&*fault.expected, &*fault.found), ("a crack or joint of the plan", found));
+    }
+    let drained = "[[drainage]]\nzone = \"wash-bay\"\ndrain = \"K55\"\nfall = \"1 %\"";
+    let job = Job::demo();
+    let line = job.append("job.toml", drained);
+    only(&job.refused(), "job.toml", Some(line + 2), "drainage[1].drain");
+    let overruled = "[[overrule]]\nzone = \"gallery\"\nfeature = \"C0\"\nfinding = \"film\"\nreason = \"x\"\nby = \"y\"\ndate = 2026-09-09";
+    let job = Job::demo();
+    let line = job.append("job.toml", overruled);
+    only(&job.refused(), "job.toml", Some(line + 2), "overrule[1].feature");
+}
+
+#[test]
 fn a_machine_that_no_catalogue_holds_is_refused() {
     let job = Job::demo();
     let line = job.replace("job.toml", "\"hand_grinder\"", "\"hand_grindr\"");

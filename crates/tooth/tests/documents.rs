@@ -13,7 +13,7 @@ use tooth_documents::{
 use tooth_formats::job_folder::{self, JobFolder};
 use tooth_job::assessment::assess;
 use tooth_job::estimate::estimate;
-use tooth_job::plan::{Objective, Plan, Scope, plan};
+use tooth_job::plan::{Objective, Plan, plan};
 use tooth_job::quantities::quantities;
 use tooth_measure::Length;
 use tooth_measure::chance::Seed;
@@ -161,20 +161,21 @@ fn a_card_that_cuts_an_unlocated_slab_says_stop() {
 #[test]
 fn every_card_is_one_sheet() {
     let mut sheets = 0;
-    let mut driven = 0;
+    let (mut driven, mut placed) = (0, 0);
     for zone in plan_of_demo().zones.iter().filter(|zone| !zone.steps.is_empty()) {
         // How to drive stands on a sheet of its own, after the card of the step.
-        let lanes = zone.steps.iter().filter(|step| {
-            step.scope == Scope::Whole && zone.layouts.iter().any(|l| l.method == step.method)
-        });
+        let lanes = zone.steps.iter().filter(|step| zone.layout_of(step).is_some());
         driven += lanes.count();
+        // So does where to cut, rout, seal, patch and fill.
+        placed += zone.steps.iter().filter(|step| !step.features.is_empty()).count();
         sheets += zone.steps.len() + 1;
     }
     assert!(driven > 0, "the demo has no step that is driven in lanes");
+    assert!(placed > 0, "the demo has no crack, joint, patch or low spot to treat");
     assert_eq!(
         demo().cards.text.len(),
-        sheets + driven,
-        "a card for each step, one more for each that is driven, one before each system"
+        sheets + driven + placed,
+        "a card for each step, one more for each that is driven or has its places, one before each system"
     );
 }
 

@@ -40,8 +40,25 @@ pub(super) struct FactsRead {
     pub(super) patch_rule: PatchRule,
     /// Line and field of every zone named.
     pub(super) zones_named: Vec<(u32, String, ZoneId)>,
+    /// Features named.
+    pub(super) features_named: Vec<FeatureNamed>,
     /// Machines named, and their line.
     pub(super) machines_owned: (u32, Vec<String>),
+}
+
+/// A feature that a table of `job.toml` names.
+pub(super) struct FeatureNamed {
+    pub(super) line: u32,
+    pub(super) field: String,
+    pub(super) feature: FeatureId,
+    /// Whether it must be a crack or joint.
+    pub(super) line_only: bool,
+}
+
+impl FeatureNamed {
+    fn of(table: &Fields<'_>, field: &str, feature: FeatureId, line_only: bool) -> Self {
+        Self { line: table.line_of(field), field: table.path(field), feature, line_only }
+    }
 }
 
 pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
@@ -167,6 +184,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         table.finish();
         read
     });
+    let mut features_named: Vec<FeatureNamed> = Vec::new();
     let mut treatments = Vec::new();
     for table in top.tables("treatment") {
         let read = (
@@ -176,6 +194,8 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             table.text("reason"),
         );
         table.finish();
+        features_named
+            .extend(read.0.clone().map(|id| FeatureNamed::of(&table, "feature", id, true)));
         if let (Some(feature), Some(treatment), Some(by), Some(reason)) = read {
             treatments.push(DecidedTreatment { feature, treatment, by, reason });
         }
@@ -189,6 +209,8 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         );
         table.finish();
         named_zone(&table, read.0.as_ref(), &mut zones_named);
+        features_named
+            .extend(read.1.clone().map(|id| FeatureNamed::of(&table, "drain", id, false)));
         if let (Some(zone), Some(drain), Some(fall)) = read {
             drainage.push(Drainage { zone, drain, fall });
         }
@@ -232,6 +254,8 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     let mut overrules = Vec::new();
     for table in top.tables("overrule") {
         let feature = table.maybe_id("feature", FeatureId::new);
+        features_named
+            .extend(feature.clone().map(|id| FeatureNamed::of(&table, "feature", id, false)));
         let licence = table.maybe_text("licence");
         let read = (
             table.id("zone", ZoneId::new),
@@ -291,6 +315,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         currency: currency.clone(),
         patch_rule,
         zones_named,
+        features_named,
         machines_owned: (machines_line, machines_owned.clone()),
     }
 }
@@ -300,6 +325,19 @@ fn limits(table: &Fields<'_>) -> Limits {
     let usual = Limits::default();
     let length = |field, range| table.maybe_quantity(field, range);
     let read = Limits {
+        fine_crack_width: usual
+            .fine_crack_width
+            .changed(length("fine_crack_width", &range::CRACK_WIDTH)),
+        wide_crack_width: usual
+            .wide_crack_width
+            .changed(length("wide_crack_width", &range::CRACK_WIDTH)),
+        crack_movement: usual.crack_movement.changed(length("crack_movement", &range::CRACK_WIDTH)),
+        gauge_interval: usual
+            .gauge_interval
+            .changed(table.maybe_quantity("gauge_interval", &range::TEST_TIME)),
+        light_scaling: usual.light_scaling.changed(length("light_scaling", &range::DEPTH)),
+        medium_scaling: usual.medium_scaling.changed(length("medium_scaling", &range::DEPTH)),
+        severe_scaling: usual.severe_scaling.changed(length("severe_scaling", &range::DEPTH)),
         repair_crack_width: usual
             .repair_crack_width
             .changed(length("repair_crack_width", &range::CRACK_WIDTH)),

@@ -286,6 +286,43 @@ impl Whole<'_> {
                 format!("`{zone}`"),
             );
         }
+        for named in &facts.features_named {
+            let expected = if named.line_only {
+                "a crack or joint of the plan"
+            } else {
+                "a feature of the plan"
+            };
+            let id = named.feature.as_str();
+            let known = self.line(id).is_some()
+                && !self.plan.zones.iter().any(|zone| zone.id.as_str() == id);
+            let found = self.plan.features.iter().find(|feature| feature.id == named.feature);
+            let wrong = found.filter(|feature| {
+                named.line_only && !matches!(feature.seen, Seen::Crack { .. } | Seen::Joint { .. })
+            });
+            if !known || wrong.is_some() {
+                let kind = wrong.map(|feature| format!(", of the kind {}", feature.seen.kind()));
+                self.faults.refuse(
+                    "job.toml",
+                    Some(named.line),
+                    &named.field,
+                    expected,
+                    format!("`{}`{}", named.feature, kind.unwrap_or_default()),
+                );
+            }
+        }
+        for feature in &self.plan.features {
+            if let Seen::SamplePanel { method: Some(method), .. } = &feature.seen
+                && catalogue.method(method.as_str()).is_none()
+            {
+                self.faults.refuse(
+                    PLAN,
+                    self.line(feature.id.as_str()),
+                    &format!("{}.method", feature.id),
+                    "a method of the catalogue",
+                    format!("`{method}`"),
+                );
+            }
+        }
         let (line, owned) = &facts.machines_owned;
         for machine in owned.iter().filter(|id| catalogue.machine(id).is_none()) {
             let known: Vec<&str> = catalogue.machines.iter().map(|m| m.id.as_str()).collect();

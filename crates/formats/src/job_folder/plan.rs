@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use tooth_job::choice::Choice;
 use tooth_job::survey::{
-    Answer, CrackMovement, Feature, FeatureId, HollowKind, North, Place, Seen, SystemId, Zone,
-    ZoneId,
+    Answer, CrackMovement, Feature, FeatureId, HollowKind, MethodId, North, Place, Seen, SystemId,
+    Zone, ZoneId,
 };
 use tooth_measure::geometry::OutlineFault;
 use tooth_measure::{Angle, Length, Outline, Path, Point, ProfileLevel, range};
@@ -279,7 +279,13 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
         "sample_panel" => {
             let profile =
                 p.maybe_whole("profile", 1, 10).map(|chip| ProfileLevel::clamped(chip as u8));
-            (Seen::SamplePanel { approved_by: p.maybe_text("approved_by"), profile }, Shape::Patch)
+            let panel = Seen::SamplePanel {
+                approved_by: p.maybe_text("approved_by"),
+                method: p.maybe_id("method", MethodId::new),
+                profile,
+                reaction: p.maybe_choice("reaction"),
+            };
+            (panel, Shape::Patch)
         }
         "photo" => {
             let light = p.maybe_text("light").unwrap_or_default();

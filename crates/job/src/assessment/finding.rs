@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::Source;
 
+use super::look::Look;
 use crate::choice::choices;
 
 choices! {
@@ -110,6 +111,8 @@ pub const CODES: &[&str] = &[
     "rust",
     "efflorescence",
     "weak_layer",
+    "exposed_aggregate",
+    "crazing",
     "scratch_hardness",
     "carbonation",
     "chloride",
@@ -141,14 +144,32 @@ pub struct Unknown {
     /// Whether the recommendation hangs on it; else it is due before the work starts.
     pub decides: bool,
     /// What each outcome would lead to.
-    pub leads_to: &'static str,
+    pub leads_to: String,
 }
 
 /// What a rule says.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Outcome {
     Found(Finding),
-    NotKnown(Unknown),
+    NotKnown(Gap),
+}
+
+/// What a rule asks for; [`Unknown`] says besides what its answers lead to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Gap {
+    pub(crate) code: &'static str,
+    what: String,
+    test: String,
+    count: u32,
+    decides: bool,
+}
+
+impl Gap {
+    pub(crate) fn in_full(self, look: &Look<'_>) -> Unknown {
+        let leads_to = leads_to(self.code, look);
+        let Self { code, what, test, count, decides } = self;
+        Unknown { code, what, test, count, decides, leads_to }
+    }
 }
 
 pub(crate) fn found(
@@ -186,13 +207,30 @@ fn not_known(
     count: u32,
     decides: bool,
 ) -> Outcome {
-    let (what, test, leads_to) = (what.into(), test.into(), leads_to(code));
-    Outcome::NotKnown(Unknown { code, what, test, count, decides, leads_to })
+    let (what, test) = (what.into(), test.into());
+    Outcome::NotKnown(Gap { code, what, test, count, decides })
 }
 
 /// What the answers to a rule's question lead to.
-fn leads_to(code: &str) -> &'static str {
+pub(crate) fn leads_to(code: &str, look: &Look<'_>) -> String {
+    let limits = look.limits();
     match code {
+        "scaling" => {
+            return format!(
+                "to {}: taken off and tested; to {}: resurfaced; deeper: compare with replacement",
+                look.detail(limits.medium_scaling.value),
+                look.detail(limits.severe_scaling.value),
+            );
+        }
+        "weak_layer" => {
+            return format!(
+                "to {}: taken off to sound concrete; deeper: a repair to be designed",
+                look.detail(limits.deepest_weak_layer.value),
+            );
+        }
+        _ => {}
+    }
+    let said = match code {
         "unsettled" => "the version that is settled decides",
         "structure" => "on the ground and not stressed: go on; suspended or stressed: an engineer",
         "embedded_items" => "located and marked: cutting may start; not located: nothing is cut",
@@ -210,9 +248,6 @@ fn leads_to(code: &str) -> &'static str {
             "sound: go on; loose skin: cut out and patch; old layer: taken off; below the top third or without support: an engineer"
         }
         "spalls" => "no bars and in the top third: patch; else an engineer",
-        "scaling" => {
-            "to 10 mm: taken off and tested; to 20 mm: resurfaced; deeper: compare with replacement"
-        }
         "film" => {
             "soaks in: bare; beads without fizz: a film that comes off; beads with fizz: dense, to be opened"
         }
@@ -220,7 +255,6 @@ fn leads_to(code: &str) -> &'static str {
             "softens or peels: strip or scrape; cross-linked or brittle: grind or blast"
         }
         "oil" => "at the surface: scrubbed; deep: drawn out, or cut out where it comes back",
-        "weak_layer" => "to 20 mm: taken off to sound concrete; deeper: a repair to be designed",
         "pull_off_strength" => {
             "reaches the limit: go on; fails in the slab: take more off and test again; fails elsewhere: that layer comes off"
         }
@@ -249,7 +283,8 @@ fn leads_to(code: &str) -> &'static str {
             "below the limit: go on; above, with steel in reach: an engineer"
         }
         _ => "settles the rule that asks",
-    }
+    };
+    said.to_owned()
 }
 
 /// A gap that the recommendation hangs on.

@@ -92,7 +92,7 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
         for outcome in rule(&look) {
             match outcome {
                 Outcome::Found(finding) => findings.push(finding),
-                Outcome::NotKnown(gap) => unknown.push(gap),
+                Outcome::NotKnown(gap) => unknown.push(gap.in_full(&look)),
             }
         }
     }

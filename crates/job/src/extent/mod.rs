@@ -11,7 +11,7 @@ pub use patch::{Patch, PatchRule, square_up};
 use tooth_measure::{Area, Length, Outline, Point, Region, Volume};
 
 use crate::survey::{
-    Contaminant, Feature, Hollow, HollowKind, Place, Seen, SurfaceState, Survey, Zone,
+    Contaminant, Feature, FeatureId, Hollow, HollowKind, Place, Seen, SurfaceState, Survey, Zone,
 };
 
 /// What there is in one zone.
@@ -136,6 +136,12 @@ impl<'a> Extent<'a> {
     #[must_use]
     pub fn length_of(&self, wanted: impl Fn(&Feature) -> bool) -> Length {
         self.lengths.iter().filter(|(line, _)| wanted(line)).map(|(_, length)| *length).sum()
+    }
+
+    /// Length of a crack or joint in this zone; none of what is not a line in it.
+    #[must_use]
+    pub fn length_in(&self, line: &FeatureId) -> Option<Length> {
+        self.lengths.iter().find(|(known, _)| known.id == *line).map(|(_, length)| *length)
     }
 
     /// Area and volume of all that is filled.

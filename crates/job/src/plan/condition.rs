@@ -8,7 +8,8 @@ use crate::assessment::{FieldTest, Look, pull_off_fails};
 use crate::extent::{is_oil, is_weak_layer};
 use crate::methods::{FilmReach, OilReach, Residue, SurfaceWork};
 use crate::survey::{
-    FailureMode, FilmKind, Fizz, Hollow, HollowKind, Measured, Seen, SurfaceState, SystemClass,
+    FailureMode, FilmKind, Fizz, Hollow, HollowKind, Measured, Reaction, Seen, SurfaceState,
+    SystemClass,
 };
 
 /// What the surface is like, as far as methods can change it.
@@ -95,7 +96,10 @@ pub fn start_of(look: &Look<'_>) -> Start {
     let seen_dense = look
         .features()
         .any(|f| matches!(f.seen, Seen::Surface { state: SurfaceState::DenseTrowelled, .. }));
-    let dense = seen_dense || (film == FilmReach::None && drops_bead(look));
+    let closed_panel = look
+        .features()
+        .any(|f| matches!(f.seen, Seen::SamplePanel { reaction: Some(Reaction::None), .. }));
+    let dense = seen_dense || closed_panel || (film == FilmReach::None && drops_bead(look));
     // Trouble without an outline may be anywhere.
     let place = |region: Region, there: bool| {
         if there && region.area() <= Area::ZERO { look.extent.net_region().clone() } else { region }

@@ -64,7 +64,7 @@ pub(super) fn steps(
     };
     let mut steps = Vec::new();
     for treatment in LineTreatment::ALL {
-        let length = treated_length(look, *treatment);
+        let length = look.extent.length_of(|line| is_treated(look, *treatment, line));
         if length <= Length::ZERO {
             continue;
         }
@@ -75,7 +75,9 @@ pub(super) fn steps(
             }
             _ => None,
         })?;
-        steps.push((turn_of(*treatment), step));
+        let treated = look.features().filter(|line| is_treated(look, *treatment, line));
+        let features = treated.map(|line| line.id.clone()).collect();
+        steps.push((turn_of(*treatment), Step { features, ..step }));
     }
     let (area, volume) = look.extent.fill();
     if area > Area::ZERO {
@@ -83,14 +85,17 @@ pub(super) fn steps(
             Work::Fill(work) => Some(pricing.fill_step(method, work, area, volume)),
             _ => None,
         })?;
-        steps.push((Turn::BeforeCleaning, step));
+        let spots = look.features().filter(|spot| matches!(spot.seen, Seen::LowSpot { .. }));
+        let features = spots.map(|spot| spot.id.clone()).collect();
+        steps.push((Turn::BeforeCleaning, Step { features, ..step }));
     }
     Ok(steps)
 }
 
-fn treated_length(look: &Look<'_>, treatment: LineTreatment) -> Length {
+/// Whether a crack or joint gets a treatment.
+fn is_treated(look: &Look<'_>, treatment: LineTreatment, line: &Feature) -> bool {
     let decided = |line: &Feature| decided_treatment(look.survey, line);
-    look.extent.length_of(|line| match &line.seen {
+    match &line.seen {
         Seen::Joint { .. } | Seen::Crack { .. } if decided(line).is_some() => {
             decided(line) == Some(treatment)
         }
@@ -101,7 +106,7 @@ fn treated_length(look: &Look<'_>, treatment: LineTreatment) -> Length {
             crack_treatment(width, movement, look.system, look.limits()) == Some(treatment)
         }
         _ => false,
-    })
+    }
 }
 
 /// Weaves the steps without a choice in at their turn.

@@ -34,7 +34,7 @@ use crate::assessment::{Assessment, FindingState, Look, Recommendation, ZoneAsse
 use crate::choice::choices;
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, Cost, Hazard, Method, OilReach};
-use crate::survey::{Survey, ZoneId};
+use crate::survey::{FeatureId, Survey, ZoneId};
 
 choices! {
     /// What a step is done to.
@@ -114,6 +114,8 @@ pub struct Step {
     pub length_m: Option<Length>,
     /// Volume filled; null where nothing is filled.
     pub volume_m3: Option<Volume>,
+    /// The cracks, joints, loose places or low spots that it treats; empty for other steps.
+    pub features: Vec<FeatureId>,
     /// The profile that it leaves; null where it leaves the profile alone.
     pub leaves: Option<ProfileLevel>,
     /// Hand work along walls, null if none.
@@ -350,6 +352,7 @@ fn problems<'a>(
                     target,
                     agreed: site::agreed_exposure(system),
                     methods: allowed.methods,
+                    tried: site::tried(&look, catalogue),
                     extent: extent.clone(),
                     holds: site::holds(&look, assessed),
                     fixed,
@@ -412,12 +415,21 @@ fn finished(
     }
 }
 
+impl ZonePlan {
+    /// The lanes in which a step is driven, if it is.
+    #[must_use]
+    pub fn layout_of(&self, step: &Step) -> Option<&Layout> {
+        let same = |laid: &&Layout| laid.method == step.method && laid.scope == step.scope;
+        self.layouts.iter().find(same)
+    }
+}
+
 /// The lanes of every machine's steps, each once.
 fn layouts(steps: &[Step]) -> Vec<Layout> {
     let mut layouts: Vec<Layout> = Vec::new();
     for step in steps {
         if let Some(laid) = &step.laid
-            && !layouts.iter().any(|held| held.method == step.method)
+            && !layouts.iter().any(|held| held.method == step.method && held.scope == step.scope)
         {
             layouts.push(Layout { method: step.method.clone(), ..Layout::clone(laid) });
         }

@@ -262,6 +262,7 @@ impl Pricing<'_> {
         ];
         Step {
             wait_hours: work.wait,
+            features: extent.patches.iter().flat_map(|patch| patch.holds.clone()).collect(),
             area_m2: Some(extent.patch_area()),
             length_m: Some(cut),
             volume_m3: Some(volume),
@@ -323,6 +324,7 @@ fn step(method: &Method, scope: Scope, priced: Vec<Part>) -> Step {
         area_m2: None,
         length_m: None,
         volume_m3: None,
+        features: Vec::new(),
         leaves: None,
         edging: None,
         verify: String::new(),

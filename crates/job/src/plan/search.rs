@@ -54,6 +54,8 @@ pub(super) struct ZoneProblem<'a> {
     pub(super) start: Start,
     pub(super) target: ProfileRange,
     pub(super) methods: Vec<usize>,
+    /// Methods as sample panels in this zone have shown them.
+    pub(super) tried: Vec<Method>,
     pub(super) extent: Extent<'a>,
     pub(super) parts: Parts,
     pub(super) agreed: Option<Exposure>,
@@ -61,25 +63,52 @@ pub(super) struct ZoneProblem<'a> {
     pub(super) fixed: Vec<(Turn, Step)>,
 }
 
-/// Areas and edge bands of a zone and of every union of its troubles, worked out once:
-/// each takes set operations on outlines.
+/// A zone and every union of its troubles, with what machines reach of them, worked out
+/// once: each takes set operations on outlines.
 #[derive(Debug, Clone)]
 pub(super) struct Parts {
-    net: Area,
+    whole: Ground,
+    /// By the troubles that lie there.
+    troubled: Vec<Ground>,
+}
+
+/// What a step is done to: its area, what of it lies in the band along walls, and the passes
+/// of every lane over it.
+#[derive(Debug, Clone)]
+struct Ground {
+    area: Area,
     bands: Vec<(Length, Area)>,
-    troubled: Vec<(Area, Vec<(Length, Area)>)>,
     laid: Vec<Laid>,
 }
 
 /// A lane and the edge that it does not reach, with its passes; none where it does not fit.
 type Laid = ((Lane, Length), Option<Arc<Layout>>);
 
-/// Less than this share of a zone left by the lanes is no reason to bring an edging tool
-/// where no wall is near: the machine overruns an open border.
+/// Less than this share left by the lanes is no reason to bring an edging tool where no wall
+/// is near: the machine overruns an open border.
 const OPEN_CORNERS: f64 = 0.005;
+/// A marked part of more than this share is as good as the zone.
+const AS_GOOD_AS_WHOLE: f64 = 0.98;
 
 /// Film, oil and weak layer as bits.
 type Troubles = usize;
+
+impl Ground {
+    /// What a step works on; none where the machine does not fit in.
+    fn sized(&self, work: &SurfaceWork) -> Option<Sized> {
+        let reached = self.bands.iter().find(|(known, _)| *known == work.unreached_edge);
+        let reached = reached.map_or(Area::ZERO, |(_, area)| *area);
+        let Some(lane) = work.lane else {
+            return Some(Sized { area: self.area, band: reached, laid: None });
+        };
+        let key = (lane, work.unreached_edge);
+        let laid = self.laid.iter().find(|(known, _)| *known == key)?.1.clone()?;
+        let left = laid.edging_m2;
+        let open = reached <= Area::ZERO && left < self.area * OPEN_CORNERS;
+        let band = if open { Area::ZERO } else { left };
+        Some(Sized { area: self.area, band, laid: Some(laid) })
+    }
+}
 
 impl Parts {
     pub(super) fn of(
@@ -88,66 +117,56 @@ impl Parts {
         catalogue: &Catalogue,
         methods: &[usize],
     ) -> Self {
-        let works = methods.iter().filter_map(|&index| catalogue.methods.get(index)?.surface());
-        let mut reaches: Vec<Length> = Vec::new();
-        for reach in works.map(|work| work.unreached_edge) {
-            if reach > Length::ZERO && !reaches.contains(&reach) {
-                reaches.push(reach);
-            }
-        }
+        let mut reaches: Vec<(Length, Region)> = Vec::new();
         let mut laid: Vec<Laid> = Vec::new();
-        let works = methods.iter().filter_map(|&index| catalogue.methods.get(index)?.surface());
-        for work in works {
+        let zone = extent.net_region();
+        for work in methods.iter().filter_map(|&index| catalogue.methods.get(index)?.surface()) {
+            let reach = work.unreached_edge;
+            if reach > Length::ZERO && !reaches.iter().any(|(known, _)| *known == reach) {
+                reaches.push((reach, extent.edge_band_region(reach)));
+            }
             let Some(lane) = work.lane else { continue };
-            let key = (lane, work.unreached_edge);
-            if !laid.iter().any(|(known, _)| *known == key) {
-                let zone = extent.net_region();
-                let field = zone.difference(&extent.edge_band_region(work.unreached_edge));
-                laid.push((key, Layout::lay(zone, &field, lane).map(Arc::new)));
+            if !laid.iter().any(|(known, _)| *known == (lane, reach)) {
+                let band = reaches.iter().find(|(known, _)| *known == reach);
+                let field = band.map_or_else(|| zone.clone(), |(_, band)| zone.difference(band));
+                laid.push(((lane, reach), Layout::lay(zone, &field, lane).map(Arc::new)));
             }
         }
-        let bands: Vec<(Length, Region)> =
-            reaches.into_iter().map(|reach| (reach, extent.edge_band_region(reach))).collect();
-        let troubled = (0..8)
-            .map(|troubles: Troubles| {
-                let mut region = Region::empty();
-                for (bit, place) in start.troubled.iter().enumerate() {
-                    if troubles & (1 << bit) != 0 {
-                        region = region.union(place);
-                    }
-                }
-                let near =
-                    |(reach, band): &(Length, Region)| (*reach, band.intersection(&region).area());
-                (region.area(), bands.iter().map(near).collect())
-            })
-            .collect();
-        let bands = bands.iter().map(|(reach, band)| (*reach, band.area())).collect();
-        Self { net: extent.net, bands, troubled, laid }
+        let mut troubled: Vec<Ground> = Vec::new();
+        for troubles in 0..1_usize << start.troubled.len() {
+            let places = start.troubled.iter().enumerate();
+            let places: Vec<_> = places.filter(|(bit, _)| troubles & (1 << bit) != 0).collect();
+            // Where one of them is nowhere, the ground is that of the others.
+            let nowhere = places.iter().find(|(_, place)| place.area() <= Area::ZERO);
+            if let Some(known) = nowhere.and_then(|(bit, _)| troubled.get(troubles ^ (1 << bit))) {
+                troubled.push(known.clone());
+                continue;
+            }
+            let region = places.into_iter().fold(Region::empty(), |all, (_, at)| all.union(at));
+            let area = region.area();
+            let marked = area > Area::ZERO && area < extent.net * AS_GOOD_AS_WHOLE;
+            let near =
+                |(reach, band): &(Length, Region)| (*reach, band.intersection(&region).area());
+            let over = |(key, whole): &Laid| {
+                let over = whole.as_ref().and_then(|whole| whole.over(&region, key.0));
+                (*key, over.map(Arc::new))
+            };
+            troubled.push(Ground {
+                area,
+                bands: if marked { reaches.iter().map(near).collect() } else { Vec::new() },
+                laid: if marked { laid.iter().map(over).collect() } else { Vec::new() },
+            });
+        }
+        let bands = reaches.iter().map(|(reach, band)| (*reach, band.area())).collect();
+        Self { whole: Ground { area: extent.net, bands, laid }, troubled }
     }
 
-    fn band(bands: &[(Length, Area)], reach: Length) -> Area {
-        bands.iter().find(|(known, _)| *known == reach).map_or(Area::ZERO, |(_, area)| *area)
-    }
-
-    /// What a step on the whole zone works on; none where the machine does not fit in.
-    fn whole(&self, work: &SurfaceWork) -> Option<Sized> {
-        let reached = Self::band(&self.bands, work.unreached_edge);
-        let Some(lane) = work.lane else {
-            return Some(Sized { area: self.net, band: reached, laid: None });
-        };
-        let key = (lane, work.unreached_edge);
-        let laid = self.laid.iter().find(|(known, _)| *known == key)?.1.clone()?;
-        let left = laid.edging_m2;
-        let open = reached <= Area::ZERO && left < self.net * OPEN_CORNERS;
-        Some(Sized { area: self.net, band: if open { Area::ZERO } else { left }, laid: Some(laid) })
-    }
-
-    /// Area and edge band of what a partial step works on; none where that is nothing,
-    /// or as good as the zone.
-    fn part(&self, troubles: Troubles, reach: Length) -> Option<Sized> {
-        let (area, bands) = self.troubled.get(troubles)?;
-        let real = *area > Area::ZERO && *area < self.net * 0.98;
-        real.then(|| Sized { area: *area, band: Self::band(bands, reach).min(*area), laid: None })
+    /// What a partial step works on; none where that is nothing, or as good as the zone, or
+    /// where the machine does not fit in.
+    fn part(&self, troubles: Troubles, work: &SurfaceWork) -> Option<Sized> {
+        let ground = self.troubled.get(troubles)?;
+        let real = ground.area > Area::ZERO && ground.area < self.whole.area * AS_GOOD_AS_WHOLE;
+        real.then(|| ground.sized(work)).flatten()
     }
 }
 
@@ -497,7 +516,10 @@ struct Moves<'a> {
 
 impl Moves<'_> {
     fn methods(&self) -> impl Iterator<Item = &Method> {
-        self.problem.methods.iter().filter_map(|&index| self.pricing.catalogue.methods.get(index))
+        let listed = self.problem.methods.iter();
+        listed.filter_map(|&index| self.pricing.catalogue.methods.get(index)).map(|method| {
+            self.problem.tried.iter().find(|tried| tried.id == method.id).unwrap_or(method)
+        })
     }
 
     fn from(&self, condition: Condition) -> Vec<(Condition, Step)> {
@@ -527,11 +549,10 @@ impl Moves<'_> {
             let Some((to, passes)) = applied(work, condition, self.problem.target, whole) else {
                 continue;
             };
-            let reach = work.unreached_edge;
             let sized = if whole {
-                self.problem.parts.whole(work)
+                self.problem.parts.whole.sized(work)
             } else {
-                self.problem.parts.part(cleared(condition, to), reach)
+                self.problem.parts.part(cleared(condition, to), work)
             };
             let Some(sized) = sized else { continue };
             let deep = work.depth_per_pass * f64::from(passes) > FINE_DEPTH;

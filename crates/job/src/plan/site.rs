@@ -4,8 +4,8 @@ use super::{Hold, RuledOut};
 use crate::assessment::{Look, ZoneAssessment};
 use crate::choice::Choice as _;
 use crate::methods::{Catalogue, DustMade, FilmReach, Machine, Method, Work};
-use crate::survey::{Answer, Dust, Exposure, Power, Setting, System};
-use tooth_measure::Length;
+use crate::survey::{Answer, Dust, Exposure, Power, Seen, Setting, System};
+use tooth_measure::{Length, ProfileRange};
 
 /// Methods by index in the catalogue, and those ruled out with the reason.
 #[derive(Debug, Clone, PartialEq)]
@@ -135,6 +135,31 @@ fn surface_against(system: &System, method: &Method) -> Option<String> {
     let agreed = agreed_exposure(system)?;
     (work.exposure > agreed)
         .then(|| format!("{}, agreed is: {}", work.exposure.words(), agreed.words()))
+}
+
+/// Methods that sample panels in this zone were prepared with, leaving the profile that came
+/// out there and no other.
+pub(super) fn tried(look: &Look<'_>, catalogue: &Catalogue) -> Vec<Method> {
+    let panels = look.features().filter_map(|feature| match &feature.seen {
+        Seen::SamplePanel { method: Some(method), profile: Some(profile), .. } => {
+            Some((method, *profile))
+        }
+        _ => None,
+    });
+    let tried = panels.filter_map(|(name, profile)| {
+        let mut method = catalogue.method(name.as_str())?.clone();
+        if let Work::Surface(work) = &mut method.work {
+            work.leaves = work.leaves.and(Some(ProfileRange::only(profile)));
+        }
+        Some(method)
+    });
+    // The latest panel of a method speaks for it.
+    let mut latest: Vec<Method> = Vec::new();
+    for method in tried {
+        latest.retain(|known| known.id != method.id);
+        latest.push(method);
+    }
+    latest
 }
 
 /// How far aggregate may show; none agreed under a see-through finish means not at all.

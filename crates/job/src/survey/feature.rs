@@ -2,8 +2,8 @@
 
 use tooth_measure::{Length, Outline, Path, Point, ProfileLevel};
 
-use super::FeatureId;
 use super::reading::Answer;
+use super::{FeatureId, MethodId};
 use crate::choice::choices;
 
 /// Where a feature lies.
@@ -145,6 +145,10 @@ choices! {
         DenseTrowelled = "dense_trowelled", "dense, hard-trowelled";
         /// Mortar lost at the surface.
         Scaling = "scaling", "scaling";
+        /// Stones show: worn, ground or washed out.
+        ExposedAggregate = "exposed_aggregate", "exposed aggregate";
+        /// Fine cracks in the skin, like a net, no deeper than it.
+        Crazing = "crazing", "crazing";
     }
 }
 choices! {
@@ -158,6 +162,17 @@ choices! {
         Conduit = "conduit", "conduit";
         /// Unknown metal or void.
         Unknown = "unknown", "unknown item";
+    }
+}
+choices! {
+    /// How a finish took on a sample panel.
+    Reaction {
+        /// As it should.
+        Even = "even", "took evenly";
+        /// In places more, in places less.
+        Uneven = "uneven", "took unevenly";
+        /// Not at all.
+        None = "none", "did not take";
     }
 }
 choices! {
@@ -272,8 +287,12 @@ pub enum Seen {
     SamplePanel {
         /// Who approved it, if somebody has.
         approved_by: Option<String>,
-        /// The profile it was given.
+        /// What it was prepared with.
+        method: Option<MethodId>,
+        /// The profile that came out.
         profile: Option<ProfileLevel>,
+        /// How the finish took on it.
+        reaction: Option<Reaction>,
     },
     /// A photograph.
     Photo {

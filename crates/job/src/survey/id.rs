@@ -44,4 +44,6 @@ ids! {
     FeatureId;
     /// A reading.
     ReadingId;
+    /// A preparation method of the catalogue.
+    MethodId;
 }

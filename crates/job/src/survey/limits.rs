@@ -12,6 +12,9 @@ pub struct Limit<Q> {
     pub source: Source,
 }
 
+/// The source of a limit that the job changes.
+const OWN: Source = Source::new("[limits] of this job", Certainty::DataSheet);
+
 impl<Q> Limit<Q> {
     const fn new(value: Q, title: &'static str, certainty: Certainty) -> Self {
         Self { value, source: Source::new(title, certainty) }
@@ -21,17 +24,36 @@ impl<Q> Limit<Q> {
     #[must_use]
     pub fn changed(self, value: Option<Q>) -> Self {
         match value {
-            Some(value) => {
-                Self { value, source: Source::new("[limits] of this job", Certainty::DataSheet) }
-            }
+            Some(value) => Self { value, source: OWN },
             None => self,
         }
+    }
+
+    /// Where a rule comes from that compares with this limit: its own source, unless the job
+    /// has set the limit.
+    #[must_use]
+    pub fn source_of_rule(&self, rule: Source) -> Source {
+        if self.source == OWN { OWN } else { rule }
     }
 }
 
 /// All of them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Limits {
+    /// A crack narrower than this is called fine.
+    pub fine_crack_width: Limit<Length>,
+    /// A crack wider than this is called wide.
+    pub wide_crack_width: Limit<Length>,
+    /// A change of a crack's width that counts as movement.
+    pub crack_movement: Limit<Length>,
+    /// Gauge readings less than this apart say nothing of warm and cold.
+    pub gauge_interval: Limit<WorkTime>,
+    /// Scaling shallower than this is called light.
+    pub light_scaling: Limit<Length>,
+    /// Scaling down to this is called medium, and is taken off with the weak layer.
+    pub medium_scaling: Limit<Length>,
+    /// Scaling down to this is called severe; deeper is very severe.
+    pub severe_scaling: Limit<Length>,
     /// A crack wider than this is repaired unless the sheet says otherwise.
     pub repair_crack_width: Limit<Length>,
     /// A crack narrower than this is a hairline: nobody asks whether it moves.
@@ -56,11 +78,30 @@ pub struct Limits {
     pub most_chloride: Limit<Fraction>,
 }
 
+const ACI_201_CRACKS: &str = "ACI 201.1R: fine below 1 mm, medium 1 to 2 mm, wide above";
+const ACI_201_SCALING: &str =
+    "ACI 201.1R: medium 5 to 10 mm published; light below and very severe above 20 mm from memory";
+
 impl Default for Limits {
     fn default() -> Self {
         use Certainty::{Assumption, CommonPractice, Memory, Seen};
         let millimetres = Length::from_millimetres;
         Self {
+            fine_crack_width: Limit::new(millimetres(1.0), ACI_201_CRACKS, Seen),
+            wide_crack_width: Limit::new(millimetres(2.0), ACI_201_CRACKS, Seen),
+            crack_movement: Limit::new(
+                millimetres(0.1),
+                "a change that a gauge with a 0.1 mm scale surely shows",
+                CommonPractice,
+            ),
+            gauge_interval: Limit::new(
+                WorkTime::from_hours(24.0),
+                "gauge readings a day apart, warm and cold",
+                CommonPractice,
+            ),
+            light_scaling: Limit::new(millimetres(5.0), ACI_201_SCALING, Memory),
+            medium_scaling: Limit::new(millimetres(10.0), ACI_201_SCALING, Seen),
+            severe_scaling: Limit::new(millimetres(20.0), ACI_201_SCALING, Memory),
             repair_crack_width: Limit::new(
                 millimetres(0.76),
                 "wider than a bank card is repaired: public trade text; 0.76 mm is ISO/IEC 7810",

@@ -12,9 +12,9 @@ mod system;
 
 pub use feature::{
     Contaminant, CrackMovement, Embedded, Feature, FilmKind, Hollow, HollowKind, JointKind,
-    LineTreatment, Place, Seen, SoundingMethod, SurfaceState,
+    LineTreatment, Place, Reaction, Seen, SoundingMethod, SurfaceState,
 };
-pub use id::{FeatureId, ReadingId, SystemId, ZoneId};
+pub use id::{FeatureId, MethodId, ReadingId, SystemId, ZoneId};
 pub use limits::{Limit, Limits};
 pub use reading::{
     Answer, DampOrDry, FailureMode, Fizz, KnifeTest, LaboratoryQuestion, Measured, Reading,

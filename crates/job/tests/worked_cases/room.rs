@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use tooth_job::choice::Choice;
 use tooth_job::survey::{
-    Answer, Clash, Consent, FailureMode, FeatureId, LaboratoryQuestion, Limit, Measured, Overrule,
-    Place, Reading, Seen, SoundingMethod, Survey, SystemClass,
+    Answer, Clash, Consent, FailureMode, FeatureId, LaboratoryQuestion, Limit, Measured, MethodId,
+    Overrule, Place, Reading, Seen, SoundingMethod, Survey, SystemClass,
 };
 use tooth_measure::{Area, Fraction, Length, Path, ProfileLevel, ProfileRange, Quantity, WorkTime};
 
@@ -177,6 +177,13 @@ fn set_limit(survey: &mut Survey, key: &str, word: &str) {
         "repair_crack_width" => change(&mut limits.repair_crack_width, word),
         "hairline_width" => change(&mut limits.hairline_width, word),
         "replace_crack_width" => change(&mut limits.replace_crack_width, word),
+        "fine_crack_width" => change(&mut limits.fine_crack_width, word),
+        "wide_crack_width" => change(&mut limits.wide_crack_width, word),
+        "crack_movement" => change(&mut limits.crack_movement, word),
+        "gauge_interval" => change(&mut limits.gauge_interval, word),
+        "light_scaling" => change(&mut limits.light_scaling, word),
+        "medium_scaling" => change(&mut limits.medium_scaling, word),
+        "severe_scaling" => change(&mut limits.severe_scaling, word),
         "lip_height" => change(&mut limits.lip_height, word),
         "absorbed_within" => change(&mut limits.absorbed_within, word),
         "deepest_weak_layer" => change(&mut limits.deepest_weak_layer, word),
@@ -279,7 +286,13 @@ fn add_mark(survey: &mut Survey, number: usize, mark: &Words, width: f64) {
             item: chosen(&said("item", "")),
             located: chosen(&said("located", "unknown")),
         },
-        "sample_panel" => Seen::SamplePanel { approved_by: word("approved_by"), profile: None },
+        "sample_panel" => Seen::SamplePanel {
+            approved_by: word("approved_by"),
+            method: word("method").and_then(|method| MethodId::new(&method)),
+            profile: word("profile")
+                .map(|chip| ProfileLevel::new(chip.parse().expect("a number")).expect("a chip")),
+            reaction: word("reaction").map(|reaction| chosen(&reaction)),
+        },
         other => panic!("{id}: nothing is called {other}"),
     };
     let left = 1.0 + number as f64;

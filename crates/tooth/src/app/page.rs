@@ -3,14 +3,15 @@
 
 use tooth_documents::{
     area_words, bounds_words, chips_words, feature_words, figure_words, groups_words, level_words,
-    passes_drawing, price_build_up, price_curve, price_tornado, reading_words, sounding_spectrum,
-    zone_letter,
+    passes_drawing, places_drawing, places_listed, price_build_up, price_curve, price_tornado,
+    reading_words, sounding_spectrum, zone_letter,
 };
 use tooth_formats::recording::recording_name;
 use tooth_job::assessment::{Finding, FindingState, Recommendation, Unknown, ZoneAssessment};
 use tooth_job::choice::Choice as _;
 use tooth_job::estimate::Way;
-use tooth_job::plan::{Planned, Scope, Step, ZonePlan};
+use tooth_job::extent::Extent;
+use tooth_job::plan::{Planned, Step, ZonePlan};
 use tooth_job::record::{FileHash, FileName, Thing, ThingKind};
 use tooth_job::survey::{Feature, Place, Seen, TapSurvey, Zone, ZoneId};
 use tooth_measure::show::Show as _;
@@ -454,6 +455,7 @@ impl Worked {
         let system = survey.system_of(zone)?;
         let (range, from_sheet) = system.profile_range();
         let from = if from_sheet { "data sheet" } else { "guide, from memory: verify" };
+        let extent = Extent::measure(survey, zone, self.folder().patch_rule);
         Some(AreaPage {
             card: self.card(zone, assessed),
             sheet: format!("{}, {}", system.class.words(), system.sheet),
@@ -467,13 +469,13 @@ impl Worked {
                     test: gap.test.clone(),
                     count: gap.count,
                     decides: gap.decides,
-                    leads_to: gap.leads_to.to_owned(),
+                    leads_to: gap.leads_to.clone(),
                 })
                 .collect(),
             planned: planned.state == Planned::Planned,
             not_planned: planned.reason.clone(),
             assumptions: planned.assumptions.clone(),
-            steps: planned.steps.iter().map(|step| self.step(zone, step)).collect(),
+            steps: planned.steps.iter().map(|step| self.step(zone, &extent, step)).collect(),
             hours: planned.hours.show_hours(),
             before_system: planned.before_system.clone(),
             ruled_out: self.ruled_out(planned),
@@ -548,16 +550,18 @@ impl Worked {
         }
     }
 
-    /// How to drive a step's machine, where it is driven.
-    fn sketch(&self, zone: &Zone, step: &Step) -> Option<String> {
+    /// How to drive a step's machine, where it is driven, or where to work.
+    fn sketch(&self, zone: &Zone, extent: &Extent<'_>, step: &Step) -> Option<String> {
         let planned = self.plan.of(&zone.id)?;
-        let layout = planned.layouts.iter().find(|layout| layout.method == step.method)?;
         let side = Length::from_millimetres(160.0);
         let survey = &self.folder().survey;
-        (step.scope == Scope::Whole).then(|| passes_drawing(survey, zone, layout, side, side))
+        match planned.layout_of(step) {
+            Some(layout) => Some(passes_drawing(survey, zone, layout, side, side)),
+            None => places_drawing(survey, extent, zone, step, side, side),
+        }
     }
 
-    fn step(&self, zone: &Zone, step: &Step) -> StepShown {
+    fn step(&self, zone: &Zone, extent: &Extent<'_>, step: &Step) -> StepShown {
         let units = self.folder().survey.facts.units;
         let amount = match (step.length_m, step.area_m2, step.volume_m3) {
             (Some(length), None, _) => length.show_both(units),
@@ -582,7 +586,8 @@ impl Worked {
                 .map(|e| format!("{} along walls: {}", e.name, e.area_m2.show_both(units))),
             holds: step.holds.iter().map(|hold| hold.words().to_owned()).collect(),
             verify: step.verify.clone(),
-            sketch: self.sketch(zone, step),
+            sketch: self.sketch(zone, extent, step),
+            places: places_listed(&self.folder().survey, extent, step, units),
             instruction: step.instruction.clone(),
             source: source_line(step.source),
         }
@@ -606,7 +611,7 @@ impl Worked {
     /// The slab's plan on the page.
     pub(crate) fn plan_page(&self) -> PlanPage {
         let survey = &self.folder().survey;
-        let mut extent = Extent::default();
+        let mut extent = Drawing::default();
         let mut objects = Vec::new();
         for zone in &survey.zones {
             let assessed = self.assessment.of(&zone.id);
@@ -692,15 +697,15 @@ fn at(point: Point) -> [f64; 2] {
     [rounded(point.x.metres()), rounded(point.y.metres())]
 }
 
-struct Extent([f64; 4]);
+struct Drawing([f64; 4]);
 
-impl Default for Extent {
+impl Default for Drawing {
     fn default() -> Self {
         Self([f64::INFINITY, f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY])
     }
 }
 
-impl Extent {
+impl Drawing {
     fn take(&mut self, drawn: &Drawn) {
         let points: &[[f64; 2]] = match drawn {
             Drawn::Spot(point) => std::slice::from_ref(point),

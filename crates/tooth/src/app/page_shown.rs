@@ -335,6 +335,8 @@ pub(crate) struct StepShown {
     pub(crate) verify: String,
     /// How to drive the machine: a picture (SVG); null for hand work.
     pub(crate) sketch: Option<String>,
+    /// What the names in the sketch stand for; empty where it shows lanes.
+    pub(crate) places: Vec<String>,
     /// One sentence for the crew.
     pub(crate) instruction: String,
     /// Where the figures come from.

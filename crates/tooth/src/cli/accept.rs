@@ -1,6 +1,6 @@
 //! `tooth accept`.
 
-use tooth_job::acceptance::Acceptance;
+use tooth_job::acceptance::{Acceptance, test_words};
 use tooth_job::choice::Choice as _;
 
 use super::{Answer, JobOnly, Outcome, letter, print_json, print_schema, print_warnings, title};
@@ -37,7 +37,7 @@ pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
                     (limit, _) => format!("{} {}", number(limit), test.unit),
                 };
                 rows.push(vec![
-                    test.test.replace('_', " "),
+                    test_words(test.test).to_owned(),
                     format!("{} of {}", test.count, test.needed),
                     number(test.mean),
                     number(test.standard_deviation),

@@ -100,11 +100,12 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
         page.table(2, &[true, false, true, true, true, true, true], &rows);
         for layout in &zone.layouts {
             let name = zone.steps.iter().find(|step| step.method == layout.method);
+            let part = if layout.scope == Scope::Part { ", where marked" } else { "" };
             page.item(
                 2,
                 "passes:",
                 &format!(
-                    "{}: {} lanes and rounds of {}, {} in all, {} turns, {:.0}° to the plan; {} by machine, {} left for edging",
+                    "{}{part}: {} lanes and rounds of {}, {} in all, {} turns, {:.0}° to the plan; {} by machine, {} left for edging",
                     name.map_or(layout.method.as_str(), |step| &step.name),
                     layout.runs_m.len(),
                     layout.width_m.show_detail(units),

@@ -8,23 +8,19 @@ use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::choice::Choice as _;
 use crate::methods::LineTreatment;
 use crate::survey::{
-    Answer, CrackMovement, Feature, JointKind, Limits, Measured, Reading, Seen, Survey, System,
+    Answer, CrackMovement, Feature, JointKind, Limit, Limits, Measured, Reading, Seen, Survey,
+    System,
 };
 
-/// Class of a crack by width (ACI 201.1R; both limits belong to "medium").
+/// Class of a crack by width (both limits belong to "medium").
 #[must_use]
-pub fn crack_class(width: Length) -> &'static str {
-    match width.millimetres() {
-        w if w < 1.0 => "fine",
-        w if w <= 2.0 => "medium",
+pub fn crack_class(width: Length, limits: &Limits) -> &'static str {
+    match width {
+        w if w < limits.fine_crack_width.value => "fine",
+        w if w <= limits.wide_crack_width.value => "medium",
         _ => "wide",
     }
 }
-
-/// Gauge readings less than this apart say nothing of warm and cold. Common practice.
-const APART_HOURS: i64 = 24;
-/// A change that a gauge with a 0.1 mm scale surely shows.
-const MOVED: Length = Length::from_millimetres(0.1);
 
 fn gauges<'a>(survey: &'a Survey, crack: &Feature) -> Vec<(&'a Reading, Length)> {
     survey
@@ -49,15 +45,17 @@ pub fn movement_of(survey: &Survey, crack: &Feature) -> CrackMovement {
     let widths = readings.iter().map(|(_, width)| *width);
     let widest = widths.clone().fold(Length::ZERO, Length::max);
     let narrowest = widths.fold(widest, Length::min);
+    let limits = &survey.facts.limits;
     // A gauge reads whole tenths: a rounding error must not hide one.
-    let moved = widest - narrowest >= MOVED - Length::from_micrometres(1.0);
+    let moved = widest - narrowest >= limits.crack_movement.value - Length::from_micrometres(1.0);
     if movement == CrackMovement::Active || moved {
         return CrackMovement::Active;
     }
     let times = readings.iter().map(|(reading, _)| reading.time);
     let apart =
         times.clone().max().zip(times.min()).map(|(last, first)| last.duration_since(first));
-    if apart.is_some_and(|apart| apart.as_hours() >= APART_HOURS) {
+    let enough = limits.gauge_interval.value.hours() * 3600.0;
+    if apart.is_some_and(|apart| apart.as_secs_f64() >= enough) {
         CrackMovement::Dormant
     } else {
         CrackMovement::Unknown
@@ -120,7 +118,7 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
         let what = format!(
             "{}: {} crack, {}, {}",
             crack.id,
-            crack_class(width),
+            crack_class(width, look.limits()),
             look.detail(width),
             movement.words()
         );
@@ -149,10 +147,15 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
         let replaced = look.limits().replace_crack_width;
         let hopeless = movement != CrackMovement::Dormant && width >= replaced.value;
         let limits = look.limits();
-        let (name, limit) = match look.system.widest_crack {
-            _ if hopeless => ("limits.replace_crack_width", replaced.value),
-            Some(widest) => ("system.widest_crack", widest),
-            None => ("limits.repair_crack_width", limits.repair_crack_width.value),
+        let rule = Source::new(
+            "classes: ACI 201.1R; wider than a bank card is repaired, moving is treated as a joint: public trade text; gauge rules common practice",
+            Certainty::CommonPractice,
+        );
+        let of = |limit: Limit<Length>| (limit.value, limit.source_of_rule(rule));
+        let (name, (limit, source)) = match look.system.widest_crack {
+            _ if hopeless => ("limits.replace_crack_width", of(replaced)),
+            Some(widest) => ("system.widest_crack", (widest, rule)),
+            None => ("limits.repair_crack_width", of(limits.repair_crack_width)),
         };
         if let Some(decided) = survey_decision(look, crack) {
             said.push(found(
@@ -177,13 +180,10 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
                 (FindingState::Prepare, "narrow enough for the system; show it on the sample panel")
             }
         };
-        said.push(found(
-            CODE,
-            state,
-            format!("{what}: {follows}."),
-            evidence,
-            Source::new("classes: ACI 201.1R; wider than a bank card is repaired, moving is treated as a joint: public trade text; gauge rules common practice", Certainty::CommonPractice),
-        ).by_setting(name, &look.detail(limit)));
+        said.push(
+            found(CODE, state, format!("{what}: {follows}."), evidence, source)
+                .by_setting(name, &look.detail(limit)),
+        );
         let hairline = width < limits.hairline_width.value;
         if !hairline && displaced == Answer::Unknown {
             said.push(deciding(

@@ -5,8 +5,8 @@ use tooth_measure::Source;
 
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
-use crate::choice::Choice as _;
-use crate::survey::{Measured, Seen, SystemClass};
+use crate::choice::{Choice as _, capital};
+use crate::survey::{Measured, MethodId, Reaction, Seen, SystemClass};
 
 /// Ghosts, exposure and consent where the concrete shows.
 pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
@@ -188,6 +188,7 @@ pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
 /// A panel on the actual slab, approved by a named person, before full work.
 pub(crate) fn sample_panel(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "sample_panel";
+    let mut said = panel_results(look);
     let panels: Vec<_> = look
         .features()
         .filter_map(|f| match &f.seen {
@@ -196,23 +197,77 @@ pub(crate) fn sample_panel(look: &Look<'_>) -> Vec<Outcome> {
         })
         .collect();
     if let Some((panel, Some(signer))) = panels.iter().find(|(_, signer)| signer.is_some()) {
-        return vec![found(
+        said.push(found(
             CODE,
             FindingState::Fine,
             format!("{}: sample panel approved by {signer}.", panel.id),
             vec![of_feature(panel)],
             Source::COMMON_PRACTICE,
-        )];
+        ));
+        return said;
     }
     let what = if panels.is_empty() {
         "a sample panel on this slab"
     } else {
         "approval of the sample panel"
     };
-    vec![before_work(
+    said.push(before_work(
         CODE,
         what,
         "prepare, finish and bond-test a panel; photographs wet, dry and sealed; signed by a person with authority",
         1,
-    )]
+    ));
+    said
 }
+
+/// What panels have shown: the profile that a method gives on this slab, and whether the
+/// finish takes.
+fn panel_results(look: &Look<'_>) -> Vec<Outcome> {
+    let (range, _) = look.system.profile_range();
+    let mut said = Vec::new();
+    for panel in look.features() {
+        let Seen::SamplePanel { method, profile, reaction, .. } = &panel.seen else { continue };
+        let mut say = |state, what: String| {
+            let reason = format!("{}: {what}", panel.id);
+            let evidence = vec![of_feature(panel)];
+            said.push(found("sample_panel", state, reason, evidence, MEASURED_ON_PANEL));
+        };
+        if let (Some(method), Some(profile)) = (method, profile) {
+            if range.holds(*profile) {
+                say(
+                    FindingState::Fine,
+                    format!("{} gave {profile} here, as asked for.", words(method)),
+                );
+            } else {
+                say(
+                    FindingState::Hold,
+                    format!(
+                        "{} gave {profile} here, asked for is {range}: the plan reckons with what it gives, and what is planned instead needs a panel of its own.",
+                        words(method)
+                    ),
+                );
+            }
+        }
+        match reaction {
+            Some(Reaction::Even) => say(FindingState::Fine, "the finish took evenly.".to_owned()),
+            Some(Reaction::Uneven) => say(
+                FindingState::Hold,
+                "the finish took unevenly: the owner decides whether it may look so before full work.".to_owned(),
+            ),
+            Some(Reaction::None) => say(
+                FindingState::Prepare,
+                "the finish did not take: the surface is closed there, and the preparation must open it; then another panel.".to_owned(),
+            ),
+            None => {}
+        }
+    }
+    said
+}
+
+/// A method's name as a person writes it.
+fn words(method: &MethodId) -> String {
+    capital(&method.as_str().replace('_', " "))
+}
+
+const MEASURED_ON_PANEL: Source =
+    Source::new("sample panel on this slab", tooth_measure::Certainty::Measured);

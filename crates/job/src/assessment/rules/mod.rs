@@ -34,6 +34,7 @@ pub(super) const IN_ORDER: &[Rule] = &[
     surface::oil,
     surface::rust_and_salts,
     surface::weak_layer,
+    surface::worn_and_crazed,
     strength::scratch_hardness,
     strength::carbonation,
     strength::chloride,

@@ -5,7 +5,7 @@ use tooth_measure::{Area, Certainty, Length, Source};
 
 use crate::assessment::finding::{FindingState, Outcome, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
-use crate::survey::{Answer, Hollow, HollowKind, LaboratoryQuestion, Seen, SurfaceState};
+use crate::survey::{Answer, Hollow, HollowKind, LaboratoryQuestion, Limits, Seen, SurfaceState};
 
 /// Pattern cracking with moist aggregate or deposit: the concrete fails from inside.
 pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
@@ -208,7 +208,7 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 ),
                 vec![of_feature(feature)],
                 look.limits().full_depth_share.source,
-            ));
+            ).by_setting("limits.full_depth_share", &look.limits().full_depth_share.value.show_percent()));
         }
         if kind == HollowKind::LostSupport {
             said.push(found(
@@ -258,7 +258,8 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
             sweep,
         ));
     } else if covered >= enough && !said.iter().any(|said| matches!(said, Outcome::Found(_))) {
-        said.push(found(
+        let limit = look.limits().sounded_share;
+        let fine = found(
             CODE,
             FindingState::Fine,
             "The whole area was sounded; no sure hollow place.",
@@ -266,8 +267,9 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 .filter(|f| matches!(f.seen, Seen::Sounded { .. }))
                 .map(of_feature)
                 .collect(),
-            sweep,
-        ));
+            limit.source_of_rule(sweep),
+        );
+        said.push(fine.by_setting("limits.sounded_share", &limit.value.show_percent()));
     }
     said
 }
@@ -321,7 +323,7 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
                 format!("{}: {} deep, below the top third of the slab: a full-depth repair to be designed.", feature.id, look.detail(depth)),
                 evidence,
                 look.limits().full_depth_share.source,
-            ));
+            ).by_setting("limits.full_depth_share", &look.limits().full_depth_share.value.show_percent()));
         } else {
             said.push(found(
                 CODE,
@@ -355,13 +357,13 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
     said
 }
 
-/// Class of scaling by the depth of mortar lost (ACI 201.1R; the last limit from memory).
+/// Class of scaling by the depth of mortar lost.
 #[must_use]
-pub fn scaling_class(depth: Length) -> &'static str {
-    match depth.millimetres() {
-        d if d < 5.0 => "light",
-        d if d <= 10.0 => "medium",
-        d if d <= 20.0 => "severe",
+pub fn scaling_class(depth: Length, limits: &Limits) -> &'static str {
+    match depth {
+        d if d < limits.light_scaling.value => "light",
+        d if d <= limits.medium_scaling.value => "medium",
+        d if d <= limits.severe_scaling.value => "severe",
         _ => "very severe",
     }
 }
@@ -372,10 +374,7 @@ const QUARTER_INCH: Length = Length::from_millimetres(6.3501);
 /// Mortar lost at the surface.
 pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "scaling";
-    let source = Source::new(
-        "ACI 201.1R: medium 5 to 10 mm published; light below and very severe above 20 mm from memory",
-        Certainty::Memory,
-    );
+    let limits = look.limits();
     look.features()
         .filter_map(|f| match f.seen {
             Seen::Surface { state: SurfaceState::Scaling, depth } => Some((f, depth)),
@@ -390,7 +389,12 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
                     3,
                 );
             };
-            let class = scaling_class(depth);
+            let class = scaling_class(depth, limits);
+            let (name, limit) = match class {
+                "light" => ("light_scaling", limits.light_scaling),
+                "medium" => ("medium_scaling", limits.medium_scaling),
+                _ => ("severe_scaling", limits.severe_scaling),
+            };
             let (state, follows) = match class {
                 "light" | "medium" => (FindingState::Prepare, "remove the weak layer, test again"),
                 "severe" if look.system.thickness > QUARTER_INCH.max(depth) => (
@@ -405,8 +409,9 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
                 state,
                 format!("{}: {class} scaling, {} lost: {follows}.", f.id, look.detail(depth)),
                 vec![of_feature(f)],
-                source,
+                limit.source,
             )
+            .by_setting(&format!("limits.{name}"), &look.detail(limit.value))
         })
         .collect()
 }

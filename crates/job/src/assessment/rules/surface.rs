@@ -13,7 +13,7 @@ use crate::assessment::look::{Look, of_feature, of_readings};
 use crate::choice::{Choice as _, capital};
 use crate::extent::is_weak_layer;
 use crate::survey::{
-    Answer, Contaminant, Feature, FilmKind, Fizz, KnifeTest, Measured, Seen, SolventRub,
+    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Seen, SolventRub,
     SurfaceScan, SurfaceState,
 };
 
@@ -79,7 +79,12 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             said.push(deciding(CODE, "whether a film keeps water out", test, missing));
         }
     }
-    let limit = look.system.absorbs_within.unwrap_or(look.limits().absorbed_within.value);
+    let usual = look.limits().absorbed_within;
+    let (name, limit) = match look.system.absorbs_within {
+        Some(within) => ("system.absorbs_within", within),
+        None => ("limits.absorbed_within", usual.value),
+    };
+    let timed = |said: Outcome| said.by_setting(name, &format!("{:.0} s", limit.seconds()));
     let beading = drops.iter().filter(|(_, time)| *time > limit).count();
     let mut evidence = of_readings(&drops);
     evidence.extend(of_readings(&acid));
@@ -100,13 +105,13 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
     }
     if beading == 0 {
         if missing == 0 && films.is_empty() && gauged.is_empty() {
-            said.push(found(
+            said.push(timed(found(
                 CODE,
                 FindingState::Fine,
                 "Every water drop darkened the concrete in time.",
                 evidence,
-                drop_source,
-            ));
+                usual.source_of_rule(drop_source),
+            )));
         }
         return said;
     }
@@ -118,21 +123,21 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         limit.seconds()
     );
     if no_fizz > 0 {
-        said.push(found(
+        said.push(timed(found(
             CODE,
             FindingState::Prepare,
             format!("{lead} and {no_fizz} acid drop{} did not fizz: film or penetrant sealer. It comes off first.", plural(no_fizz)),
             evidence,
             acid_source,
-        ));
+        )));
     } else if strong >= 3 {
-        said.push(found(
+        said.push(timed(found(
             "dense_surface",
             FindingState::Prepare,
             format!("{lead}, yet acid fizzed at {strong} places: bare but dense, hard-trowelled. The preparation must open it."),
             evidence,
             acid_source,
-        ));
+        )));
     } else if films.is_empty() {
         let consent = if look.system.see_through {
             " in a hidden place, with the owner's consent"
@@ -337,7 +342,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
         let Seen::Surface { state, depth } = feature.seen else { continue };
         let skin = matches!(state, SurfaceState::Laitance | SurfaceState::Dusting);
         let scaled = state == SurfaceState::Scaling
-            && depth.is_some_and(|depth| depth <= Length::from_millimetres(10.0));
+            && depth.is_some_and(|depth| depth <= look.limits().medium_scaling.value);
         weak |= scaled || skin && depth.is_none_or(|depth| depth <= limit.value);
         if skin && depth.is_none() {
             said.push(deciding(
@@ -360,6 +365,58 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
     }
     said
 }
+
+/// Stones that show, and fine cracks in the skin: what a finish over them must bear.
+pub(crate) fn worn_and_crazed(look: &Look<'_>) -> Vec<Outcome> {
+    let system = look.system;
+    let said = look.features().filter_map(|f| {
+        let Seen::Surface { state, .. } = f.seen else { return None };
+        let (code, state, follows) = match state {
+            SurfaceState::ExposedAggregate if system.see_through => {
+                let agreed = system.agreed_exposure.unwrap_or(Exposure::Cream);
+                if agreed >= Exposure::Coarse {
+                    ("exposed_aggregate", FindingState::Fine, "aggregate shows, as agreed")
+                } else {
+                    (
+                        "exposed_aggregate",
+                        FindingState::Hold,
+                        "aggregate shows already, more than agreed, and no preparation brings the cream back: show it to the owner on the sample panel",
+                    )
+                }
+            }
+            SurfaceState::ExposedAggregate => (
+                "exposed_aggregate",
+                FindingState::Prepare,
+                "aggregate shows: loose stones come off, and the profile is read there as well",
+            ),
+            SurfaceState::Crazing if system.see_through => (
+                "crazing",
+                FindingState::Hold,
+                "crazing will show through the finish: show it to the owner on the sample panel",
+            ),
+            SurfaceState::Crazing if system.thickness <= THIN_FILM => (
+                "crazing",
+                FindingState::Prepare,
+                "crazing, which a thin film follows: the preparation opens it, and the sample panel shows it",
+            ),
+            SurfaceState::Crazing => {
+                ("crazing", FindingState::Fine, "crazing, which this thickness covers")
+            }
+            _ => return None,
+        };
+        Some(found(
+            code,
+            state,
+            format!("{}: {follows}.", f.id),
+            vec![of_feature(f)],
+            Source::COMMON_PRACTICE,
+        ))
+    });
+    said.collect()
+}
+
+/// A film up to this follows what lies under it. Assumption.
+const THIN_FILM: Length = Length::from_mils(10.0);
 
 /// The profile by eye and finger against the range asked for.
 pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
