@@ -79,17 +79,21 @@ fn warehouses_are_opened_as_published() {
         .map(|line| line.split(' ').map(|cost| tenths(cost.parse().unwrap())).collect())
         .collect();
     assert_eq!(customers.len(), 50);
-    for (name, opening, optimum) in [
-        ("cap71", 7_500.0, 932_615.750),
-        ("cap72", 12_500.0, 977_799.400),
-        ("cap73", 17_500.0, 1_010_641.450),
-        ("cap74", 25_000.0, 1_034_976.975),
+    for (name, warehouses, opening, optimum) in [
+        ("cap71", 16, 7_500.0, 932_615.750),
+        ("cap72", 16, 12_500.0, 977_799.400),
+        ("cap73", 16, 17_500.0, 1_010_641.450),
+        ("cap74", 16, 25_000.0, 1_034_976.975),
+        ("cap101", 25, 7_500.0, 796_648.437_5),
+        ("cap102", 25, 12_500.0, 854_704.200),
+        ("cap103", 25, 17_500.0, 893_782.112_5),
+        ("cap104", 25, 25_000.0, 928_941.750),
     ] {
-        let mut bringing = vec![tenths(opening); 16];
+        let mut bringing = vec![tenths(opening); warehouses];
         bringing[10] = 0;
         let way = |(bit, cost): (usize, &i64)| Offer { cost: *cost, machines: 1 << bit };
-        let zones =
-            customers.iter().map(|costs| costs.iter().enumerate().map(way).collect()).collect();
+        let ways = |costs: &Vec<i64>| costs.iter().take(warehouses).enumerate().map(way).collect();
+        let zones = customers.iter().map(ways).collect();
         let found = solved(&Sharing { zones, bringing, brought: 0 });
         assert!(found.is_optimal(), "{name}");
         assert_eq!(found.cost, tenths(optimum), "{name}");
