@@ -154,7 +154,7 @@ impl Outline {
             .exterior()
             .lines()
             .max_by(|a, b| Euclidean.length(a).total_cmp(&Euclidean.length(b)));
-        Direction(longest.map_or(0.0, |l| l.dy().atan2(l.dx())))
+        longest.map_or(Direction::EAST, |l| Direction::of(l.dx(), l.dy()))
     }
 
     /// The rectangle that lies along `direction` and just holds this outline,
@@ -230,28 +230,37 @@ fn self_crossing(ring: &[geo::Coord]) -> Option<geo::Coord> {
 
 /// A direction on the plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Direction(f64);
+pub struct Direction {
+    east: f64,
+    north: f64,
+}
 
 impl Direction {
     /// Along the plan's x axis.
-    pub const EAST: Self = Self(0.0);
+    pub const EAST: Self = Self { east: 1.0, north: 0.0 };
+
+    /// East where there is no length.
+    fn of(east: f64, north: f64) -> Self {
+        let length = east.hypot(north);
+        if length > 0.0 { Self { east: east / length, north: north / length } } else { Self::EAST }
+    }
 
     /// From one place to another.
     #[must_use]
     pub fn from_to(from: Point, to: Point) -> Self {
-        Self((to.y - from.y).metres().atan2((to.x - from.x).metres()))
+        Self::of((to.x - from.x).metres(), (to.y - from.y).metres())
     }
 
     /// At a right angle to it.
     #[must_use]
     pub fn across(self) -> Self {
-        Self(self.0 + PI / 2.0)
+        Self { east: -self.north, north: self.east }
     }
 
     /// Counted from east, against the clock.
     #[must_use]
     pub fn angle(self) -> Angle {
-        Angle::from_degrees(self.0.to_degrees())
+        Angle::from_degrees(self.north.atan2(self.east).to_degrees())
     }
 
     /// Lengths along this direction and to the left of it.
@@ -268,12 +277,12 @@ impl Direction {
     }
 
     fn turn(self, c: geo::Coord) -> (f64, f64) {
-        let (sin, cos) = self.0.sin_cos();
+        let (sin, cos) = (self.north, self.east);
         (c.x.mul_add(cos, c.y * sin), c.y.mul_add(cos, -c.x * sin))
     }
 
     fn turn_back(self, (u, v): (f64, f64)) -> geo::Coord {
-        let (sin, cos) = self.0.sin_cos();
+        let (sin, cos) = (self.north, self.east);
         geo::Coord { x: u * cos - v * sin, y: u * sin + v * cos }
     }
 }
@@ -310,7 +319,8 @@ impl Frame {
     /// The direction on the plan that is seen as this one.
     #[must_use]
     pub fn direction(self, seen: Direction) -> Direction {
-        Direction(self.direction.0 + seen.0)
+        let (east, north) = self.direction.turn_back((seen.east, seen.north)).x_y();
+        Direction::of(east, north)
     }
 
     /// A place of the plan, as seen in this frame.

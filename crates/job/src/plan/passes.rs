@@ -174,6 +174,7 @@ impl Layout {
     /// at least as long as the machine is wide where its lane is; `None` where none does.
     #[must_use]
     pub fn over(&self, part: &Region, lane: Lane) -> Option<Self> {
+        let (low, high) = part.bounds()?;
         let mut stretches: Vec<Vec<Point>> = Vec::new();
         for run in self.runs() {
             // Whether the last stretch goes on round the corner that comes next.
@@ -189,6 +190,11 @@ impl Layout {
                 let back = if number == 0 { Length::ZERO } else { lane.width / -2.0 };
                 let on = if number + 2 == run.len() { Length::ZERO } else { lane.width / 2.0 };
                 let reach = [beyond(from, back), beyond(to, on)];
+                let aside = lane.width / 2.0;
+                if !boxes_meet(reach, aside, low, high) {
+                    goes_on = false;
+                    continue;
+                }
                 let Some(strip) = swath(&reach, lane.width) else { continue };
                 let (start, aside) = way.along_and_aside(from);
                 let end = way.along_and_aside(to).0;
@@ -224,8 +230,13 @@ impl Layout {
         taking.sort_by_key(|(.., taken)| {
             std::cmp::Reverse((taken.square_metres() * 1e4).round() as i64)
         });
-        let (mut kept, mut left) = (Vec::new(), part.clone());
-        for (number, swath, _) in taking {
+        let inside = |swath: &Region, taken: Area| taken >= swath.area() * (1.0 - GRAIN);
+        let (whole, in_part): (Vec<_>, Vec<_>) =
+            taking.into_iter().partition(|(_, swath, taken)| inside(swath, *taken));
+        let mut kept: Vec<usize> = whole.iter().map(|(number, ..)| *number).collect();
+        let whole: Vec<Region> = whole.into_iter().map(|(_, swath, _)| swath.clone()).collect();
+        let mut left = part.difference(&Region::union_of(&whole));
+        for (number, swath, _) in in_part {
             if swath.intersection(&left).area() > swath.area() * GRAIN {
                 left = left.difference(swath);
                 kept.push(number);
@@ -538,15 +549,18 @@ impl Slivers {
 
     /// Those that may lie under a strip along a side.
     fn near(&self, side: [Point; 2], width: Length) -> Vec<&Region> {
-        let reach = width / 2.0;
-        let [from, to] = side;
-        let low = Point::new(from.x.min(to.x) - reach, from.y.min(to.y) - reach);
-        let high = Point::new(from.x.max(to.x) + reach, from.y.max(to.y) + reach);
-        let near = self.0.iter().filter(|(_, (least, most))| {
-            least.x <= high.x && most.x >= low.x && least.y <= high.y && most.y >= low.y
-        });
+        let near = self.0.iter();
+        let near = near.filter(|(_, (low, high))| boxes_meet(side, width / 2.0, *low, *high));
         near.map(|(piece, _)| piece).collect()
     }
+}
+
+/// Whether the box round a side, so much wider all round, meets another box.
+fn boxes_meet([from, to]: [Point; 2], wider: Length, low: Point, high: Point) -> bool {
+    from.x.min(to.x) - wider <= high.x
+        && from.x.max(to.x) + wider >= low.x
+        && from.y.min(to.y) - wider <= high.y
+        && from.y.max(to.y) + wider >= low.y
 }
 
 /// Rounds along an inner border where slivers lie under it. Gaps shorter than the machine is
