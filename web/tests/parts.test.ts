@@ -81,6 +81,7 @@ const area: AreaPage = {
       holds: ["signed locate"],
       verify: "chip ratings at three places",
       sketch: "<svg xmlns=\"http://www.w3.org/2000/svg\"/>",
+      places: [],
       instruction: "Grind to bare concrete.",
       source: "from memory, verify",
     },
