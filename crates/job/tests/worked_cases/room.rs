@@ -303,6 +303,13 @@ fn add_mark(survey: &mut Survey, number: usize, mark: &Words, width: f64) {
         (_, Some(share)) => Place::Patch(common::rectangle(0.0, 0.0, width * share, 5.0)),
         (_, None) => Place::Patch(common::rectangle(left, 1.0, 0.5, 0.5)),
     };
+    let approved = matches!(seen, Seen::SamplePanel { approved_by: Some(_), .. });
+    if approved && word("photographed").is_none_or(|said| said != "no") {
+        let spot = Place::Spot(common::at(left + 0.2, 1.2));
+        let light = "dry, wet and sealed, daylight".to_owned();
+        let photo = Seen::Photo { file: "panel.jpg".to_owned(), light };
+        survey.features.push(common::feature(&format!("{id}-photo"), spot, photo));
+    }
     survey.features.push(common::feature(&id, place, seen));
     let mut about = |name: String, hours: f64, measured: Measured| {
         let plain = common::reading(&name, &common::zone_id("room"), "A", measured);

@@ -1,12 +1,12 @@
 //! What the owner will see: marks under see-through finishes, agreed exposure,
 //! consent to marking tests, and the sample panel.
 
-use tooth_measure::Source;
+use tooth_measure::{Length, Source};
 
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::choice::{Choice as _, capital};
-use crate::survey::{Measured, MethodId, Reaction, Seen, SystemClass};
+use crate::survey::{Feature, Measured, MethodId, Place, Reaction, Seen, SystemClass};
 
 /// Ghosts, exposure and consent where the concrete shows.
 pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
@@ -204,6 +204,7 @@ pub(crate) fn sample_panel(look: &Look<'_>) -> Vec<Outcome> {
             vec![of_feature(panel)],
             Source::COMMON_PRACTICE,
         ));
+        said.extend(not_photographed(look, panel));
         return said;
     }
     let what = if panels.is_empty() {
@@ -219,6 +220,39 @@ pub(crate) fn sample_panel(look: &Look<'_>) -> Vec<Outcome> {
     ));
     said
 }
+
+/// Where the concrete shows, what was approved is kept: the panel dry, wet and sealed, each
+/// under a light that somebody names.
+fn not_photographed(look: &Look<'_>, panel: &Feature) -> Option<Outcome> {
+    let Place::Patch(outline) = &panel.place else { return None };
+    if !look.system.see_through {
+        return None;
+    }
+    let near = outline.region().within(NEAR);
+    let lights: Vec<String> = look
+        .features()
+        .filter(|feature| near.holds(feature.place.label_place()))
+        .filter_map(|feature| match &feature.seen {
+            Seen::Photo { light, .. } => Some(light.to_lowercase()),
+            _ => None,
+        })
+        .collect();
+    let missing: Vec<&str> = ["dry", "wet", "sealed"]
+        .into_iter()
+        .filter(|state| !lights.iter().any(|light| light.contains(state)))
+        .collect();
+    (!missing.is_empty()).then(|| {
+        before_work(
+            "sample_panel",
+            format!("how {} looks {}", panel.id, missing.join(", ")),
+            "photographs of the panel, the light named beside each",
+            missing.len() as u32,
+        )
+    })
+}
+
+/// A photograph taken this far from a panel shows it.
+const NEAR: Length = Length::from_metres(1.0);
 
 /// What panels have shown: the profile that a method gives on this slab, and whether the
 /// finish takes.

@@ -153,7 +153,7 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
         said.push(deciding(
             CODE,
             format!("the pull-off strength of the slab{again}"),
-            where_to_pull(look),
+            where_to_pull(look, ""),
             missing,
         ));
     }
@@ -187,7 +187,7 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
         said.push(before_work(
             "pull_off_retest",
             "the pull-off strength after the weak layer is off",
-            "pull-off tests at random places on the prepared slab, after a signed locate",
+            where_to_pull(look, "on the prepared slab, "),
             look.needed(FieldTest::PullOff),
         ));
     }
@@ -207,11 +207,11 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
 }
 
 /// Cores are drilled for a pull-off: located first, hidden where the finish shows.
-fn where_to_pull(look: &Look<'_>) -> String {
+pub(super) fn where_to_pull(look: &Look<'_>, on: &str) -> String {
     let places = if look.system.see_through {
-        "pull-off tests in hidden or later covered places with the owner's consent"
+        "in hidden or later covered places with the owner's consent, noted as not drawn at random"
     } else {
-        "pull-off tests at random places"
+        "at random places"
     };
-    format!("{places}{}", look.locate_first())
+    format!("pull-off tests {on}{places}{}", look.locate_first())
 }

@@ -359,7 +359,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
         said.push(before_work(
             "pull_off_retest",
             "the pull-off strength after the weak layer is off",
-            "pull-off tests at random places on the prepared slab, after a signed locate",
+            super::strength::where_to_pull(look, "on the prepared slab, "),
             look.needed(FieldTest::PullOff),
         ));
     }
