@@ -63,7 +63,7 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
             "dust": o.dusty_hours.show_hours(),
             "hired": o.hired.join(", "),
             "trades": o.trades,
-            "differs": o.differs.iter().map(|d| format!("{}: {}", d.name, d.steps.join(", "))).collect::<Vec<_>>(),
+            "differs": o.differs.iter().map(|d| format!("{}: {}", d.name, d.instead)).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
         "own": json!({
             "cost": cents(issue.plan.total_cost),

@@ -45,6 +45,12 @@ macro_rules! choices {
 }
 pub(crate) use choices;
 
+/// Words as they stand within a sentence.
+pub(crate) fn uncapital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}
+
 /// Words as they stand at the beginning of a sentence.
 pub(crate) fn capital(words: &str) -> String {
     let mut letters = words.chars();

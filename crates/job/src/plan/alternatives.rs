@@ -7,7 +7,7 @@ use serde::Serialize;
 use tooth_measure::{Money, WorkTime};
 
 use super::{Objective, Plan, Planned, Task};
-use crate::choice::Choice as _;
+use crate::choice::{Choice as _, uncapital};
 use crate::survey::{Survey, ZoneId};
 
 /// Plans dearer than this many times the best are no alternatives.
@@ -43,6 +43,8 @@ pub struct Difference {
     pub name: String,
     /// Names of its steps in order.
     pub steps: Vec<String>,
+    /// What is done instead of what, in words.
+    pub instead: String,
 }
 
 /// The alternatives to a plan, cheapest first.
@@ -94,12 +96,37 @@ fn differs(best: &Plan, other: &Plan) -> Vec<Difference> {
         .iter()
         .zip(&other.zones)
         .filter(|(own, other)| names(own) != names(other))
-        .map(|(_, other)| Difference {
+        .map(|(own, other)| Difference {
             zone: other.zone.clone(),
             name: other.name.clone(),
             steps: names(other),
+            instead: instead(&names(own), &names(other)),
         })
         .collect()
+}
+
+/// What one list of steps has that the other lacks.
+fn instead(own: &[String], other: &[String]) -> String {
+    let without = |steps: &[String], those: &[String]| -> Vec<String> {
+        let mut left = those.to_vec();
+        let lacking = |step: &&String| match left.iter().position(|held| held == *step) {
+            Some(at) => {
+                left.remove(at);
+                false
+            }
+            None => true,
+        };
+        let mut lacking: Vec<String> = steps.iter().filter(lacking).map(|s| uncapital(s)).collect();
+        lacking.dedup();
+        lacking
+    };
+    let (added, gone) = (without(other, own), without(own, other));
+    match (added.is_empty(), gone.is_empty()) {
+        (true, true) => "the same steps in another order".to_owned(),
+        (true, false) => format!("without {}", gone.join(", ")),
+        (false, true) => format!("{} besides", added.join(", ")),
+        (false, false) => format!("{} instead of {}", added.join(", "), gone.join(", ")),
+    }
 }
 
 fn trades(best: &Plan, other: &Plan, survey: &Survey) -> String {

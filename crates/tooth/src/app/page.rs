@@ -266,7 +266,7 @@ impl Worked {
             differs: other
                 .differs
                 .iter()
-                .map(|zone| format!("{}: {}", zone.name, zone.steps.join(", ")))
+                .map(|zone| format!("{}: {}", zone.name, zone.instead))
                 .collect(),
         });
         std::iter::once(own).chain(others).collect()

@@ -183,6 +183,11 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
             ]);
         }
         page.table(0, &[false, true, true, true, false], &rows);
+        for other in plan.alternatives.iter().filter(|other| !other.differs.is_empty()) {
+            let zones = other.differs.iter().map(|d| format!("{}: {}", d.name, d.instead));
+            let zones: Vec<String> = zones.collect();
+            page.item(2, "·", &format!("{}: {}", other.name, zones.join("; ")));
+        }
     }
     page.blank();
     for caution in cautions::of_plan(&folder.survey, plan) {
