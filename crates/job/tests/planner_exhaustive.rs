@@ -40,7 +40,7 @@ struct Room {
 }
 
 /// What the model knows of a surface.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 struct State {
     film: FilmReach,
     oil: OilReach,
@@ -50,6 +50,8 @@ struct State {
     bruised: bool,
     loose: bool,
     residue: Residue,
+    /// Whether water or acid lies on the marked part alone.
+    in_part: bool,
 }
 
 /// Everything that does not change during the search of one job.
@@ -132,6 +134,7 @@ impl Room {
             bruised: false,
             loose: self.trouble.hollow,
             residue: Residue::Dust,
+            in_part: false,
         }
     }
 
@@ -144,12 +147,51 @@ impl Room {
     }
 }
 
+/// How a work is used: on the whole room or its marks, for which of film, oil and weak layer,
+/// and how many passes the weak layer gets.
+#[derive(Debug, Clone, Copy)]
+struct How {
+    whole: bool,
+    film: bool,
+    oil: bool,
+    weak: bool,
+    deep: u32,
+}
+
+/// Every way to use a work on a state.
+fn ways(work: &SurfaceWork, from: State) -> Vec<How> {
+    let per_pass = (work.depth_per_pass.millimetres() * 10.0 + 1e-6).floor() as u32;
+    let mut most = 1;
+    while per_pass > 0 && most < u32::from(work.most_passes) && most * per_pass < from.weak {
+        most += 1;
+    }
+    let mut ways = Vec::new();
+    for deep in 1..=most {
+        ways.push(How { whole: true, film: true, oil: true, weak: true, deep });
+        for film in [false, true] {
+            for oil in [false, true] {
+                for weak in [false, true] {
+                    ways.push(How { whole: false, film, oil, weak, deep });
+                }
+            }
+        }
+    }
+    ways
+}
+
 /// What a work makes of a surface, and in how many passes; none where it may not be used
 /// or changes nothing.
-fn worked(work: &SurfaceWork, from: State, target: (u8, u8), whole: bool) -> Option<(State, u32)> {
+fn worked(work: &SurfaceWork, from: State, target: (u8, u8), how: How) -> Option<(State, u32)> {
+    let wet = |residue: Residue| residue == Residue::Wet || residue == Residue::Acid;
     if let Some(clears) = work.clears {
-        let fits = whole && from.residue == clears;
-        return fits.then_some((State { residue: work.residue, ..from }, 1));
+        let fits = (how.whole || from.in_part) && from.residue == clears;
+        let mut to = State { residue: work.residue, ..from };
+        to.in_part = !how.whole && wet(to.residue);
+        // Beside a part that is dried there is still dust.
+        if !how.whole && to.residue == Residue::Clean {
+            to.residue = Residue::Dust;
+        }
+        return fits.then_some((to, 1));
     }
     if from.residue == Residue::Acid
         || (from.residue == Residue::Wet && work.residue == Residue::Dust)
@@ -158,50 +200,66 @@ fn worked(work: &SurfaceWork, from: State, target: (u8, u8), whole: bool) -> Opt
     }
     let (mut to, mut passes) = (from, 1);
     if let Some(range) = work.leaves {
-        let (smooth, rough) = (range.least().chip(), range.most().chip());
-        let blocked = from.loose || from.oil != OilReach::None || from.film > work.film;
-        if blocked || (!whole && smooth > target.1) {
+        if from.loose || from.oil != OilReach::None || from.film > work.film {
             return None;
         }
-        if whole {
-            let set_to = target.0.max(smooth).min(rough);
-            to.profile = from.profile.max(set_to);
-            if work.smooths {
-                // Down by one level in each pass.
-                passes = u32::from(from.profile.saturating_sub(set_to)).max(1);
-                if passes > u32::from(work.most_passes) {
-                    return None;
-                }
-                to.profile = set_to;
+        // The level of the range nearest to what is there, as near as the tool comes to it.
+        let wanted = from.profile.max(target.0).min(target.1);
+        let set_to = wanted.max(range.least().chip()).min(range.most().chip());
+        let mut reached = from.profile.max(set_to);
+        if work.smooths {
+            reached = set_to;
+            if from.profile > set_to {
+                // Down by one level in each pass, as far as the passes go.
+                let down = (from.profile - set_to).min(work.most_passes);
+                passes = u32::from(down).max(1);
+                reached = from.profile - down;
             }
+        }
+        let in_range = target.0 <= reached && reached <= target.1;
+        if how.whole {
+            to.profile = reached;
             to.closed = false;
+        } else if !in_range {
+            if reached > target.1 || from.profile > target.1 {
+                return None;
+            }
+            to.profile = reached.min(from.profile);
         }
     }
     // A poultice draws nothing through a film.
     if work.oil == OilReach::Deep && work.film < from.film {
         return None;
     }
-    if from.film <= work.film {
-        to.film = FilmReach::None;
+    if how.film && from.film <= work.film {
+        to.film = from.film.min(work.film_left);
     }
-    if from.oil <= work.oil {
+    if how.oil && from.oil <= work.oil {
         to.oil = OilReach::None;
     }
     let per_pass = (work.depth_per_pass.millimetres() * 10.0 + 1e-6).floor() as u32;
-    if per_pass > 0 {
-        while passes < u32::from(work.most_passes) && passes * per_pass < from.weak {
-            passes += 1;
-        }
+    if how.weak && per_pass > 0 {
+        passes = passes.max(how.deep);
         to.weak = from.weak.saturating_sub(passes * per_pass);
+    } else if how.deep > 1 {
+        return None;
     }
-    if whole && work.clears_bruising {
+    if work.residue == Residue::Acid && to.weak > 0 {
+        return None;
+    }
+    if how.whole && work.clears_bruising {
         to.bruised = false;
     }
     if work.bruises {
         to.bruised = true;
     }
+    let lifted = (to.film < from.film, to.oil < from.oil, to.weak < from.weak);
+    if !how.whole && lifted != (how.film, how.oil, how.weak) {
+        return None;
+    }
     let same = to == from;
     to.residue = work.residue;
+    to.in_part = wet(to.residue) && !how.whole && (from.in_part || !wet(from.residue));
     (!same).then_some((to, passes))
 }
 
@@ -286,7 +344,8 @@ impl Model<'_> {
     fn steps(&self, room: &Room, from: State) -> Vec<(State, f64, u64)> {
         let mut steps = Vec::new();
         for method in &self.allowed {
-            if matches!(method.work, Work::Patch(_)) && from.loose {
+            let under_water = matches!(from.residue, Residue::Wet | Residue::Acid);
+            if matches!(method.work, Work::Patch(_)) && from.loose && !under_water {
                 let residue = match from.residue {
                     Residue::Clean => Residue::Dust,
                     other => other,
@@ -297,14 +356,19 @@ impl Model<'_> {
             let Some(work) = method.surface() else {
                 continue;
             };
-            for share in [Some(1.0), room.part()].into_iter().flatten() {
-                let whole = share > 0.98;
-                let Some((to, passes)) = worked(work, from, self.target, whole) else {
+            for how in ways(work, from) {
+                let whole = how.whole;
+                let Some(share) = (if whole { Some(1.0) } else { room.part() }) else {
                     continue;
                 };
+                let Some((to, passes)) = worked(work, from, self.target, how) else {
+                    continue;
+                };
+                // A film that stays slows nothing.
+                let film = if to.film < from.film { from.film } else { FilmReach::None };
                 // A part is worked for the marks on it, not for anything else.
                 let lifts = to.film < from.film || to.oil < from.oil || to.weak < from.weak;
-                if !whole && !lifts {
+                if !whole && !lifts && work.clears.is_none() {
                     continue;
                 }
                 let set_up = method.set_up.hours();
@@ -319,34 +383,38 @@ impl Model<'_> {
                 let checked = if whole && work.leaves.is_some() { 0.25 * labour } else { 0.0 };
                 if band <= 0.0 {
                     let cost =
-                        checked + self.tool(method, work, set_up, driven, area, passes, from.film);
+                        checked + self.tool(method, work, set_up, driven, area, passes, film);
                     steps.push((to, cost, self.bit(method)));
                     continue;
                 }
-                let field = checked
-                    + self.tool(method, work, set_up, driven, area - band, passes, from.film);
+                let field =
+                    checked + self.tool(method, work, set_up, driven, area - band, passes, film);
                 for edger in &self.allowed {
                     let Some(hand) = edger.surface().filter(|hand| {
                         hand.unreached_edge == Length::ZERO && hand.leaves.is_some()
                     }) else {
                         continue;
                     };
-                    let Some((edge, passes)) = worked(hand, from, self.target, whole) else {
-                        continue;
-                    };
                     let asked = |level: u8| self.target.0 <= level && level <= self.target.1;
-                    let as_the_field = edge.film <= to.film
-                        && edge.weak <= to.weak
-                        && edge.bruised <= to.bruised
-                        && edge.residue == to.residue
-                        && if asked(to.profile) {
-                            asked(edge.profile)
-                        } else {
-                            edge.profile <= to.profile
-                        };
-                    if as_the_field {
+                    let as_the_field = |edge: State| {
+                        edge.film <= to.film
+                            && edge.weak <= to.weak
+                            && edge.bruised <= to.bruised
+                            && edge.residue == to.residue
+                            && if asked(to.profile) {
+                                asked(edge.profile)
+                            } else {
+                                edge.profile <= to.profile
+                            }
+                    };
+                    // In as few passes as will do.
+                    let fewest = (1..=u32::from(hand.most_passes)).find_map(|deep| {
+                        let (edge, passes) = worked(hand, from, self.target, How { deep, ..how })?;
+                        as_the_field(edge).then_some(passes)
+                    });
+                    if let Some(passes) = fewest {
                         // A quarter of an hour to set up along the wall.
-                        let cost = self.tool(edger, hand, 0.25, None, band, passes, from.film);
+                        let cost = self.tool(edger, hand, 0.25, None, band, passes, film);
                         steps.push((to, field + cost, self.bit(method) | self.bit(edger)));
                     }
                 }
@@ -366,35 +434,43 @@ impl Model<'_> {
                 bruised: false,
                 loose: false,
                 residue: Residue::Clean,
+                in_part: false,
             }
     }
 
-    /// Depth first through every sequence; the least cost for each set of machines.
-    fn explore(
-        &self,
-        room: &Room,
-        from: State,
-        left: usize,
-        spent: (f64, u64),
-        found: &mut BTreeMap<u64, f64>,
-    ) {
-        // What is already dearer than a finished way with no more machines stays dearer.
-        let (cost, machines) = spent;
-        let hopeless = |(set, best): (&u64, &f64)| set & machines == *set && *best <= cost;
-        if found.iter().any(hopeless) {
-            return;
+    /// Every sequence up to a length; the least cost for each set of machines. Sequences that
+    /// come to one state with one set of machines go on alike, so the dearer are dropped.
+    fn explore(&self, room: &Room) -> BTreeMap<u64, f64> {
+        let mut found: BTreeMap<u64, f64> = BTreeMap::new();
+        let mut known: BTreeMap<State, Vec<(State, f64, u64)>> = BTreeMap::new();
+        let mut reached = BTreeMap::from([((room.start(), 0u64), 0.0f64)]);
+        let mut least = reached.clone();
+        for _ in 0..=LONGEST {
+            let mut next: BTreeMap<(State, u64), f64> = BTreeMap::new();
+            for ((state, machines), cost) in reached {
+                // What is dearer than a finished way with no more machines stays dearer.
+                let hopeless = |(set, best): (&u64, &f64)| set & machines == *set && *best <= cost;
+                if found.iter().any(hopeless) {
+                    continue;
+                }
+                if self.ready(state) {
+                    let best = found.entry(machines).or_insert(cost);
+                    *best = best.min(cost);
+                    continue;
+                }
+                let steps = known.entry(state).or_insert_with(|| self.steps(room, state));
+                for (to, more, set) in steps.iter() {
+                    let key = (*to, machines | set);
+                    let total = cost + more;
+                    if least.get(&key).is_none_or(|held| total < *held) {
+                        least.insert(key, total);
+                        next.insert(key, total);
+                    }
+                }
+            }
+            reached = next;
         }
-        if self.ready(from) {
-            let best = found.entry(machines).or_insert(cost);
-            *best = best.min(cost);
-            return;
-        }
-        if left == 0 {
-            return;
-        }
-        for (to, more, set) in self.steps(room, from) {
-            self.explore(room, to, left - 1, (cost + more, machines | set), found);
-        }
+        found
     }
 
     /// Least cost of all rooms together with mobilisation, and which rooms have no way.
@@ -402,8 +478,7 @@ impl Model<'_> {
         let mut totals = BTreeMap::from([(0u64, 0.0f64)]);
         let mut lost = Vec::new();
         for room in rooms {
-            let mut found = BTreeMap::new();
-            self.explore(room, room.start(), LONGEST, (0.0, 0), &mut found);
+            let found = self.explore(room);
             lost.push(found.is_empty());
             if found.is_empty() {
                 continue;

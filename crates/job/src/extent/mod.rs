@@ -11,7 +11,8 @@ pub use patch::{Patch, PatchRule, square_up};
 use tooth_measure::{Area, Length, Outline, Point, Region, Volume};
 
 use crate::survey::{
-    Contaminant, Feature, FeatureId, Hollow, HollowKind, Place, Seen, SurfaceState, Survey, Zone,
+    Answer, Contaminant, Feature, FeatureId, Hollow, HollowKind, Measured, Place, Reading, Seen,
+    SurfaceState, Survey, Zone,
 };
 
 /// What there is in one zone.
@@ -60,6 +61,12 @@ impl<'a> Extent<'a> {
                     kind: HollowKind::LooseSkin | HollowKind::Unknown,
                     depth,
                 } => Some((f, depth.unwrap_or(Length::ZERO))),
+                Seen::Hollow { depth: Some(depth), .. } if is_thick_layer(&f.seen) => {
+                    Some((f, depth))
+                }
+                Seen::Stain { depth, .. } if oil_came_back(survey, zone, f) => {
+                    Some((f, depth.unwrap_or(Length::ZERO)))
+                }
                 _ => None,
             })
             .collect();
@@ -142,6 +149,19 @@ impl<'a> Extent<'a> {
     #[must_use]
     pub fn length_in(&self, line: &FeatureId) -> Option<Length> {
         self.lengths.iter().find(|(known, _)| known.id == *line).map(|(_, length)| *length)
+    }
+
+    /// Joints that a patch lies across.
+    #[must_use]
+    pub fn joints_across(&self, patch: &Patch) -> Vec<&'a Feature> {
+        let Ok(outline) = Outline::new(&patch.rectangle.corners()) else { return Vec::new() };
+        let crosses = |joint: &&Feature| match &joint.place {
+            // A joint along the patch's side is its edge.
+            Place::Line(path) => path.length_in_and_on(&outline).0 > Length::from_millimetres(10.0),
+            _ => false,
+        };
+        let joints = self.features().filter(|f| matches!(f.seen, Seen::Joint { .. }));
+        joints.filter(crosses).collect()
     }
 
     /// Area and volume of all that is filled.
@@ -234,6 +254,39 @@ pub fn is_weak_layer(seen: &Seen) -> bool {
             ..
         }
     )
+}
+
+/// An old layer that has let go and is this thick is broken out and filled like a loose skin:
+/// no scraper lifts it. Assumption.
+const THICK_LAYER: Length = Length::from_millimetres(6.0);
+
+/// Whether a feature is an old layer that has let go, too thick to be scraped off.
+#[must_use]
+pub fn is_thick_layer(seen: &Seen) -> bool {
+    matches!(
+        seen,
+        Seen::Hollow {
+            sure: Hollow::Sure,
+            kind: HollowKind::DebondedLayer,
+            depth: Some(depth),
+        } if *depth >= THICK_LAYER
+    )
+}
+
+/// Whether oil has come back after cleaning: by the last look at this stain, or at the zone
+/// where no look names a stain.
+#[must_use]
+pub fn oil_came_back(survey: &Survey, zone: &Zone, stain: &Feature) -> bool {
+    let looks = survey.readings_of(zone).filter_map(|reading| match reading.measured {
+        Measured::OilBleedBack(answer) => Some((reading, answer)),
+        _ => None,
+    });
+    let about = |reading: &Reading| reading.subject.as_ref().is_none_or(|id| *id == stain.id);
+    is_oil(&stain.seen)
+        && looks
+            .filter(|(reading, _)| about(reading))
+            .max_by_key(|(reading, _)| reading.time)
+            .is_some_and(|(_, answer)| answer == Answer::Yes)
 }
 
 /// Whether a feature is oil.

@@ -45,6 +45,7 @@ fn volume_rate(low: f64, likely: f64, high: f64) -> Spread<VolumeRate> {
 fn surface(rate: Spread<AreaRate>) -> SurfaceWork {
     SurfaceWork {
         film: FilmReach::None,
+        film_left: FilmReach::None,
         oil: OilReach::None,
         depth_per_pass: Length::ZERO,
         most_passes: 1,
@@ -850,6 +851,7 @@ fn removing() -> Vec<Method> {
                 "Score, scrape in strips, bag what comes off; what is left in the pores comes off with the profile.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
+                    film_left: FilmReach::Thin,
                     consumables: per_square_foot(0.06),
                     solids: MassPerArea::from_pounds_per_square_foot(0.4),
                     ..surface(area_rate(80.0, 200.0, 450.0))
@@ -925,9 +927,10 @@ fn repairs() -> Vec<Method> {
                 LineTreatment::RoutAndFill | LineTreatment::RoutAndSeal => {
                     (Length::from_inches(0.5), Length::from_inches(0.75))
                 }
-                LineTreatment::RecutAndSeal => {
+                LineTreatment::RecutAndSeal | LineTreatment::HonourAndSeal => {
                     (Length::from_inches(0.25), Length::from_inches(0.5))
                 }
+                LineTreatment::GrindLip => (Length::ZERO, Length::ZERO),
                 LineTreatment::SemiRigidFill => {
                     (Length::from_inches(0.25), Length::from_inches(1.5))
                 }
@@ -1002,6 +1005,34 @@ fn repairs() -> Vec<Method> {
             machine: Some("vacuum".into()),
             hazards: vec![SilicaDust, Hazard::OldCoating, Hazard::Chemical],
             ..method(
+                "honour_and_seal",
+                "Honour joints",
+                "Keep the finish out of the joint: mask it, rake it out, vacuum, backer rod, seal when the finish is down.",
+                line(LineTreatment::HonourAndSeal, 50.0, 90.0, 140.0, 1.05),
+            )
+        },
+        Method {
+            machine: Some("hand_grinder".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            hazards: vec![SilicaDust, Noise, Vibration, Hazard::OldCoating],
+            ..method(
+                "grind_lip",
+                "Grind lips level",
+                "Straightedge across, grind the high side back until the lip is gone, feather no thinner than the tool leaves.",
+                Work::Line(LineWork {
+                    treatment: LineTreatment::GrindLip,
+                    rate: length_rate(10.0, 25.0, 50.0),
+                    section: (Length::ZERO, Length::ZERO),
+                    consumables: MoneyPerLength::from_per_foot(0.30),
+                    wait: WorkTime::ZERO,
+                }),
+            )
+        },
+        Method {
+            machine: Some("vacuum".into()),
+            hazards: vec![SilicaDust, Hazard::OldCoating, Hazard::Chemical],
+            ..method(
                 "semi_rigid_fill",
                 "Fill joints semi-rigid",
                 "Rake out, vacuum, fill full depth, shave flush.",
@@ -1029,10 +1060,26 @@ fn repairs() -> Vec<Method> {
             ..method(
                 "fill_low_spots",
                 "Fill low spots",
-                "String or straightedge, fill, screed, cure; check that water runs off.",
+                "String or straightedge, fill, screed, cure; check that water runs off; abrade the cured filler to the profile asked for.",
                 Work::Fill(FillWork {
                     rate: volume_rate(0.4, 0.8, 1.5),
                     filler: MoneyPerVolume::from_per_cubic_foot(55.0),
+                    wait: WorkTime::from_hours(24.0),
+                }),
+            )
+        },
+        Method {
+            source: ASSUMED,
+            crew: 3,
+            set_up: WorkTime::from_hours(2.0),
+            hazards: vec![Hazard::Chemical],
+            ..method(
+                "lay_falls",
+                "Lay falls",
+                "Screed rails to the fall, bond, mix in a machine, place and screed, cure; check that water runs off; abrade the cured mortar to the profile asked for.",
+                Work::Fill(FillWork {
+                    rate: volume_rate(4.0, 8.0, 14.0),
+                    filler: MoneyPerVolume::from_per_cubic_foot(45.0),
                     wait: WorkTime::from_hours(24.0),
                 }),
             )

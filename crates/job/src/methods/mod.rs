@@ -58,6 +58,15 @@ choices! {
         Acid = "acid", "acid residue";
     }
 }
+
+impl Residue {
+    /// Water or acid: nothing is cut, filled or driven over it with a dry tool.
+    #[must_use]
+    pub fn is_wet(self) -> bool {
+        matches!(self, Self::Wet | Self::Acid)
+    }
+}
+
 choices! {
     /// Dust in the air while a method works.
     DustMade {
@@ -153,6 +162,8 @@ pub struct Machine {
 pub struct SurfaceWork {
     /// Films it takes off.
     pub film: FilmReach,
+    /// What it leaves of them in the pores.
+    pub film_left: FilmReach,
     /// Oil it lifts.
     pub oil: OilReach,
     /// Sound depth taken in one pass; nothing for cleaning.

@@ -1,11 +1,11 @@
 //! The condition of a zone's surface, where it starts, and what a surface work does
 //! to it.
 
-use tooth_measure::{Area, Length, ProfileLevel, ProfileRange, Region};
+use tooth_measure::{Area, Length, Outline, ProfileLevel, ProfileRange, Region};
 use tooth_texture::calibration::Level;
 
 use crate::assessment::{FieldTest, Look, pull_off_fails};
-use crate::extent::{is_oil, is_weak_layer};
+use crate::extent::{is_oil, is_thick_layer, is_weak_layer, oil_came_back};
 use crate::methods::{FilmReach, OilReach, Residue, SurfaceWork};
 use crate::survey::{
     FailureMode, FilmKind, Fizz, Hollow, HollowKind, Measured, Reaction, Seen, SurfaceState,
@@ -31,6 +31,10 @@ pub struct Condition {
     pub loose: bool,
     /// What lies on it.
     pub residue: Residue,
+    /// Tenths of a millimetre taken off so far, where a see-through finish counts them.
+    pub taken_tenths: u16,
+    /// Where water or acid lies: bits of film, oil and weak layer; nothing set is everywhere.
+    pub residue_on: u8,
 }
 
 impl Condition {
@@ -104,8 +108,20 @@ pub fn start_of(look: &Look<'_>) -> Start {
     let place = |region: Region, there: bool| {
         if there && region.area() <= Area::ZERO { look.extent.net_region().clone() } else { region }
     };
-    let debonded =
-        |seen: &Seen| matches!(seen, Seen::Hollow { kind: HollowKind::DebondedLayer, .. });
+    let debonded = |seen: &Seen| {
+        matches!(seen, Seen::Hollow { kind: HollowKind::DebondedLayer, .. })
+            && !is_thick_layer(seen)
+    };
+    // Oil that comes back is cut out with its patch.
+    let cut_out = look.features().any(|f| oil_came_back(look.survey, look.zone, f));
+    let patches: Vec<Region> = look
+        .extent
+        .patches
+        .iter()
+        .filter_map(|patch| Some(Outline::new(&patch.rectangle.corners()).ok()?.region()))
+        .collect();
+    let oily = look.extent.region_of(is_oil);
+    let oily = if cut_out { oily.difference(&Region::union_of(&patches)) } else { oily };
     // A failed or missing pull-off speaks for all of the area, not for a marked spot.
     let weak_anywhere = weak_pull(look) || no_pull(look);
     let all = || look.extent.net_region().clone();
@@ -118,7 +134,7 @@ pub fn start_of(look: &Look<'_>) -> Start {
                 film != FilmReach::None,
             )
         },
-        place(look.extent.region_of(is_oil), oil != OilReach::None),
+        place(oily, oil != OilReach::None),
         if weak_anywhere { all() } else { place(look.extent.region_of(is_weak_layer), weak > 0) },
     ];
     for feature in look.features() {
@@ -138,6 +154,13 @@ pub fn start_of(look: &Look<'_>) -> Start {
     if sounded < look.extent.net * 0.95 {
         assumptions.push("Not all of the area was sounded: the rest is priced as sound, and hollow places in it come on top.".to_owned());
     }
+    let acid = left_acid(look);
+    if acid {
+        assumptions.push(
+            "The surface is more acid than the sheet allows: rinsed and neutralised first."
+                .to_owned(),
+        );
+    }
     Start {
         condition: Condition {
             film,
@@ -147,7 +170,9 @@ pub fn start_of(look: &Look<'_>) -> Start {
             profile: profile.unwrap_or(ProfileLevel::SMOOTHEST),
             bruised: false,
             loose: !look.extent.patches.is_empty(),
-            residue: Residue::Dust,
+            residue: if acid { Residue::Acid } else { Residue::Dust },
+            residue_on: 0,
+            taken_tenths: 0,
         },
         troubled,
         assumptions,
@@ -189,10 +214,10 @@ fn film_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> FilmReach {
         };
         worst = worst.max(reach);
     }
-    if look
-        .features()
-        .any(|f| matches!(f.seen, Seen::Hollow { kind: HollowKind::DebondedLayer, .. }))
-    {
+    if look.features().any(|f| {
+        matches!(f.seen, Seen::Hollow { kind: HollowKind::DebondedLayer, .. })
+            && !is_thick_layer(&f.seen)
+    }) {
         worst = FilmReach::Thick;
     }
     if layer_let_go(look) && worst < FilmReach::Thick {
@@ -240,6 +265,7 @@ fn oil_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> OilReach {
     for feature in look.features() {
         if let Seen::Stain { depth, .. } = feature.seen
             && is_oil(&feature.seen)
+            && !oil_came_back(look.survey, look.zone, feature)
         {
             let reach = match depth {
                 Some(depth) if depth <= SURFACE_OIL => OilReach::Surface,
@@ -310,6 +336,42 @@ fn weak_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> u16 {
     (deepest.millimetres() * 10.0 - 1e-9).ceil().clamp(0.0, f64::from(u16::MAX)) as u16
 }
 
+/// How a surface work is used: over all of the zone or on some of its troubles, and how far
+/// into a weak layer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Use {
+    /// The troubles that it is done on, as bits; none for the whole zone.
+    pub(super) on: Option<u8>,
+    /// Passes that the weak layer is given, at most.
+    pub(super) passes: u8,
+}
+
+impl Use {
+    fn takes(self, trouble: u8) -> bool {
+        self.on.is_none_or(|bits| bits & trouble != 0)
+    }
+}
+
+/// Bits of the troubles.
+const FILM: u8 = 1;
+const OIL: u8 = 2;
+const WEAK: u8 = 4;
+/// Places that troubles can have: every union of theirs.
+pub(super) const MARKS: std::ops::Range<u8> = 1..8;
+
+/// Passes that a weak layer asks of a work, at most its own; 1 where there is nothing to take.
+pub(super) fn weak_passes(work: &SurfaceWork, from: Condition) -> u8 {
+    let tenths = tenths(work);
+    if tenths == 0 || from.weak_tenths == 0 {
+        return 1;
+    }
+    from.weak_tenths.div_ceil(tenths).min(u16::from(work.most_passes)) as u8
+}
+
+fn tenths(work: &SurfaceWork) -> u16 {
+    (work.depth_per_pass.millimetres() * 10.0 + 1e-6).floor() as u16
+}
+
 /// What a surface work makes of a condition: the new one and the passes it takes.
 /// `None` where it may not be used on this condition or would change nothing.
 #[must_use]
@@ -317,15 +379,24 @@ pub(super) fn applied(
     work: &SurfaceWork,
     from: Condition,
     target: ProfileRange,
-    whole: bool,
+    used: Use,
 ) -> Option<(Condition, u8)> {
+    let whole = used.on.is_none();
     let mut to = from;
     let mut passes = 1;
     if let Some(cleared) = work.clears {
-        if !whole || from.residue != cleared {
+        let there = used.on.is_none_or(|bits| bits == from.residue_on);
+        if from.residue != cleared || !there || used.passes != 1 {
             return None;
         }
         to.residue = work.residue;
+        if whole || !to.residue.is_wet() {
+            to.residue_on = 0;
+        }
+        // The rest of the area was never wet, and is as dusty as before.
+        if !whole && to.residue == Residue::Clean {
+            to.residue = Residue::Dust;
+        }
         return Some((to, 1));
     }
     // Acid is rinsed before anything else; dry tools do not run over water.
@@ -339,36 +410,50 @@ pub(super) fn applied(
         if from.loose || from.oil != OilReach::None || work.film < from.film {
             return None;
         }
+        let chosen = setting(leaves, target, from.profile);
+        let lowered = from.profile.chip().saturating_sub(chosen.chip());
+        let levels = if work.smooths { lowered.min(work.most_passes) } else { 0 };
+        // Each level takes a pass of its own. Assumption.
+        passes = passes.max(levels);
+        let reached = if work.smooths && lowered > 0 {
+            ProfileLevel::clamped(from.profile.chip() - levels)
+        } else if work.smooths {
+            chosen
+        } else {
+            from.profile.max(chosen)
+        };
         if whole {
-            let chosen = setting(leaves, target);
-            if work.smooths && from.profile > chosen {
-                // Each level takes a pass of its own. Assumption.
-                passes = from.profile.chip() - chosen.chip();
-                if passes > work.most_passes {
-                    return None;
-                }
-            }
-            to.profile = if work.smooths { chosen } else { from.profile.max(chosen) };
+            to.profile = reached;
             to.closed = false;
-        } else if leaves.least() > target.most() {
-            return None;
+        } else if !target.holds(reached) {
+            // What comes out beside the range is roughened with all the rest.
+            if reached > target.most() || from.profile > target.most() {
+                return None;
+            }
+            to.profile = from.profile.min(reached);
         }
     }
     // A poultice draws nothing through a film.
     if work.oil == OilReach::Deep && work.film < from.film {
         return None;
     }
-    if work.film >= from.film {
-        to.film = FilmReach::None;
+    if used.takes(FILM) && work.film >= from.film {
+        to.film = work.film_left.min(from.film);
     }
-    if work.oil >= from.oil {
+    if used.takes(OIL) && work.oil >= from.oil {
         to.oil = OilReach::None;
     }
-    let tenths = (work.depth_per_pass.millimetres() * 10.0).floor() as u16;
-    if tenths > 0 && from.weak_tenths > 0 {
-        let needed = from.weak_tenths.div_ceil(tenths).min(u16::from(work.most_passes)) as u8;
-        passes = passes.max(needed);
-        to.weak_tenths = from.weak_tenths.saturating_sub(tenths * u16::from(passes));
+    let most = if used.takes(WEAK) { weak_passes(work, from) } else { 1 };
+    if used.passes > most {
+        return None;
+    }
+    if used.takes(WEAK) && tenths(work) > 0 {
+        passes = passes.max(used.passes);
+        to.weak_tenths = from.weak_tenths.saturating_sub(tenths(work) * u16::from(passes));
+    }
+    // Acid dissolves a skin; under it a weak layer stays weak.
+    if work.residue == Residue::Acid && to.weak_tenths > 0 {
+        return None;
     }
     if from.bruised && work.clears_bruising && whole {
         to.bruised = false;
@@ -377,12 +462,45 @@ pub(super) fn applied(
         to.bruised = true;
     }
     to.residue = work.residue;
+    let cleared = troubles_cleared(from, to);
+    if used.on.is_some_and(|bits| bits != cleared) {
+        return None;
+    }
     let changed = Condition { residue: from.residue, ..to } != from;
+    to.residue_on = match (to.residue.is_wet(), from.residue.is_wet()) {
+        (false, _) => 0,
+        // What is wet already stays so.
+        (true, true) if whole || from.residue_on == 0 => 0,
+        (true, true) => from.residue_on | cleared,
+        (true, false) if whole => 0,
+        (true, false) => cleared,
+    };
     changed.then_some((to, passes))
 }
 
-/// The level that a tool is set to: the smoothest that the target allows, as near to
-/// it as the tool can.
-pub(super) fn setting(leaves: ProfileRange, target: ProfileRange) -> ProfileLevel {
-    target.least().clamp(leaves.least(), leaves.most())
+/// The troubles that a step has cleared or thinned: film, oil and weak layer as bits.
+pub(super) fn troubles_cleared(from: Condition, to: Condition) -> u8 {
+    let bit = |cleared: bool, bit: u8| if cleared { bit } else { 0 };
+    bit(to.film < from.film, FILM)
+        | bit(to.oil < from.oil, OIL)
+        | bit(to.weak_tenths < from.weak_tenths, WEAK)
+}
+
+/// Whether the lowest pH of the surface lies below what the sheet allows.
+fn left_acid(look: &Look<'_>) -> bool {
+    let readings = look.readings(|m| match m {
+        Measured::SurfacePh(ph) => Some(*ph),
+        _ => None,
+    });
+    look.system.ph.is_some_and(|(low, _)| readings.iter().any(|(_, ph)| ph.ph() < low.ph() - 1e-9))
+}
+
+/// The level that a tool is set to: that of the range which lies nearest to what is there, as
+/// near to it as the tool can.
+pub(super) fn setting(
+    leaves: ProfileRange,
+    target: ProfileRange,
+    from: ProfileLevel,
+) -> ProfileLevel {
+    from.clamp(target.least(), target.most()).clamp(leaves.least(), leaves.most())
 }

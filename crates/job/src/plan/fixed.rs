@@ -10,7 +10,7 @@ use crate::assessment::{
     width_of,
 };
 use crate::choice::Choice as _;
-use crate::methods::{Catalogue, LineTreatment, Method, Residue, Work};
+use crate::methods::{Catalogue, LineTreatment, Method, OilReach, Residue, Work};
 use crate::survey::{Feature, Seen};
 use tooth_measure::{Area, Length};
 
@@ -27,10 +27,14 @@ pub(super) enum Turn {
 
 fn turn_of(treatment: LineTreatment) -> Turn {
     match treatment {
-        LineTreatment::RoutAndFill | LineTreatment::Stitch => Turn::BeforeProfile,
+        LineTreatment::RoutAndFill | LineTreatment::Stitch | LineTreatment::GrindLip => {
+            Turn::BeforeProfile
+        }
         LineTreatment::SemiRigidFill => Turn::BeforeCleaning,
         // Blasting would eat a fresh sealant, and the finish must not bridge it.
-        LineTreatment::RoutAndSeal | LineTreatment::RecutAndSeal => Turn::AfterSystem,
+        LineTreatment::RoutAndSeal | LineTreatment::RecutAndSeal | LineTreatment::HonourAndSeal => {
+            Turn::AfterSystem
+        }
     }
 }
 
@@ -40,7 +44,7 @@ pub(super) fn steps(
     catalogue: &Catalogue,
 ) -> Result<Vec<(Turn, Step)>, String> {
     let pricing = Pricing { facts: &look.survey.facts, catalogue };
-    let holds = site::holds(look, assessed);
+    let holds = site::holds(look, assessed, OilReach::None);
     // Of the methods that serve and are allowed, the one that costs least.
     let cheapest = |what: &str, priced: &dyn Fn(&Method) -> Option<Step>| -> Result<Step, String> {
         let mut ruled_out = Vec::new();
@@ -99,7 +103,12 @@ fn is_treated(look: &Look<'_>, treatment: LineTreatment, line: &Feature) -> bool
         Seen::Joint { .. } | Seen::Crack { .. } if decided(line).is_some() => {
             decided(line) == Some(treatment)
         }
-        Seen::Joint { kind, working } => joint_treatment(*kind, *working) == treatment,
+        Seen::Joint { kind, working } => {
+            joint_treatment(*kind, *working, look.system.class) == treatment
+        }
+        Seen::Settlement { offset } => {
+            treatment == LineTreatment::GrindLip && *offset <= look.limits().lip_height.value
+        }
         Seen::Crack { width, .. } => {
             let movement = movement_of(look.survey, line);
             let width = width_of(look.survey, line, *width);

@@ -71,6 +71,8 @@ choices! {
         Laboratory = "laboratory", "laboratory answer on the old film";
         /// Hollow places opened.
         OpenedSpot = "opened_spot", "one spot opened in each hollow place";
+        /// Oil has not come back a day after cleaning.
+        OilGone = "oil_gone", "no oil back 24 h after cleaning";
         /// Sample panel approved.
         SamplePanel = "sample_panel", "sample panel approved";
     }
@@ -348,14 +350,14 @@ fn problems<'a>(
                 problems.push(search::ZoneProblem {
                     index: zones.len(),
                     parts: search::Parts::of(&extent, &start, catalogue, &allowed.methods),
-                    start,
                     target,
                     agreed: site::agreed_exposure(system),
                     methods: allowed.methods,
                     tried: site::tried(&look, catalogue),
                     extent: extent.clone(),
-                    holds: site::holds(&look, assessed),
+                    holds: site::holds(&look, assessed, start.condition.oil),
                     fixed,
+                    start,
                 });
             }
         }

@@ -395,7 +395,8 @@ impl Straight {
         }
         let mut covered = Area::ZERO;
         for (low, high) in bands(&turned, low, high, width) {
-            let gaps = ((high - low - width) / spacing - 1e-9).ceil().max(0.0);
+            // What the grid has moved is no reason for one more lane.
+            let gaps = ((high - low - width) / spacing - 2e-5).ceil().max(0.0);
             let step = if gaps > 0.0 { (high - low - width) / gaps } else { 0.0 };
             let (mut together, mut longest) = (0.0_f64, 0.0_f64);
             for number in 0..=gaps as usize {

@@ -7,7 +7,7 @@ use tooth_measure::{
     Area, Length, MassPerVolume, Money, MoneyPerHour, ProfileRange, Quantity, Volume, WorkTime,
 };
 
-use super::condition::{Condition, setting};
+use super::condition::Condition;
 use super::{Edging, Hold, Layout, Scope, Step};
 use crate::extent::Extent;
 use crate::methods::{
@@ -32,6 +32,14 @@ pub(super) struct Sized {
     pub(super) area: Area,
     pub(super) band: Area,
     pub(super) laid: Option<Arc<Layout>>,
+}
+
+/// What a step makes of a zone or its marked part.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Change {
+    pub(super) from: Condition,
+    pub(super) to: Condition,
+    pub(super) whole: bool,
 }
 
 /// Hours of one crew with one tool inside a step, and what they cost.
@@ -171,32 +179,21 @@ impl Pricing<'_> {
         edger: Option<(&Method, &SurfaceWork, u8)>,
         sized: &Sized,
         passes: u8,
-        from: Condition,
+        change: Change,
         target: ProfileRange,
-        whole: bool,
     ) -> Step {
+        let whole = change.whole;
+        // A film that is there and stays slows nothing.
+        let film =
+            if change.to.film < change.from.film { change.from.film } else { FilmReach::None };
         let band = if edger.is_some() { sized.band } else { Area::ZERO };
         let (area, laid) = (sized.area, sized.laid.as_deref());
-        let mut priced = vec![self.surface_part(
-            method,
-            work,
-            laid,
-            area - band,
-            passes,
-            from.film,
-            method.set_up,
-        )];
+        let mut priced =
+            vec![self.surface_part(method, work, laid, area - band, passes, film, method.set_up)];
         let mut hazards = method.hazards.clone();
         let edging = edger.map(|(tool, tool_work, tool_passes)| {
-            let part = self.surface_part(
-                tool,
-                tool_work,
-                None,
-                band,
-                tool_passes,
-                from.film,
-                EDGING_SET_UP,
-            );
+            let part =
+                self.surface_part(tool, tool_work, None, band, tool_passes, film, EDGING_SET_UP);
             let hours = part.hours(1.0, 1.0);
             priced.push(part);
             hazards.extend(tool.hazards.iter().copied());
@@ -220,7 +217,7 @@ impl Pricing<'_> {
             passes,
             wait_hours: work.wait,
             area_m2: Some(area),
-            leaves: work.leaves.filter(|_| whole).map(|leaves| setting(leaves, target)),
+            leaves: work.leaves.filter(|_| whole).map(|_| change.to.profile),
             edging,
             hazards,
             verify: if checked { verification(work, target) } else { String::new() },

@@ -12,10 +12,10 @@ use std::sync::Arc;
 
 use tooth_measure::{Area, Length, Money, ProfileRange, Region, WorkTime};
 
-use super::condition::{Condition, Start, applied};
+use super::condition::{Condition, MARKS, Start, Use, applied, troubles_cleared, weak_passes};
 use super::fixed::Turn;
 use super::passes::Layout;
-use super::price::{Part, Pricing, Sized};
+use super::price::{Change, Part, Pricing, Sized};
 use super::sharing::{MachineSet, Offer, Sharing};
 use super::site::Holds;
 use super::{RuledOut, Step};
@@ -170,17 +170,17 @@ impl Parts {
     }
 }
 
-/// The troubles that a step has cleared or thinned.
-fn cleared(from: Condition, to: Condition) -> Troubles {
-    usize::from(to.film < from.film)
-        | usize::from(to.oil < from.oil) << 1
-        | usize::from(to.weak_tenths < from.weak_tenths) << 2
+/// The troubles whose place a partial step is done on.
+fn place_of(work: &SurfaceWork, from: Condition, to: Condition) -> Troubles {
+    let bits = if work.clears.is_some() { from.residue_on } else { troubles_cleared(from, to) };
+    usize::from(bits)
 }
 
 /// Labels that one zone may take before the search stops and says so.
 const MOST_LABELS: usize = 300_000;
-/// Taking off more than this shows coarse aggregate, whatever the tool. Assumption.
-const FINE_DEPTH: Length = Length::from_millimetres(1.5);
+/// Tenths of a millimetre: taking off more shows coarse aggregate, whatever the tools.
+/// Assumption.
+const FINE_TENTHS: u16 = 15;
 
 /// First what is made least, then cost, both in ten-thousandths: whole numbers, so
 /// that sums do not depend on their order.
@@ -527,7 +527,8 @@ impl Moves<'_> {
         for method in self.methods() {
             match &method.work {
                 Work::Surface(work) => self.surface(method, work, condition, &mut moves),
-                Work::Patch(work) if condition.loose => {
+                // Nobody saws and fills in acid or standing water.
+                Work::Patch(work) if condition.loose && !condition.residue.is_wet() => {
                     let step = self.pricing.patch_step(method, work, &self.problem.extent);
                     let to = Condition { loose: false, residue: dusted(condition), ..condition };
                     moves.push((to, Step { holds: self.problem.holds.of(method), ..step }));
@@ -545,57 +546,69 @@ impl Moves<'_> {
         condition: Condition,
         moves: &mut Vec<(Condition, Step)>,
     ) {
-        for whole in [true, false] {
-            let Some((to, passes)) = applied(work, condition, self.problem.target, whole) else {
-                continue;
-            };
-            let sized = if whole {
-                self.problem.parts.whole.sized(work)
-            } else {
-                self.problem.parts.part(cleared(condition, to), work)
-            };
-            let Some(sized) = sized else { continue };
-            let deep = work.depth_per_pass * f64::from(passes) > FINE_DEPTH;
-            if deep && self.problem.agreed.is_some_and(|agreed| agreed < Exposure::Coarse) {
-                continue;
+        let most = weak_passes(work, condition);
+        for on in std::iter::once(None).chain(MARKS.map(Some)) {
+            for passes in 1..=most {
+                self.used(method, work, condition, Use { on, passes }, moves);
             }
-            let mut push = |edger| {
-                let step = self.pricing.surface_step(
-                    method,
-                    work,
-                    edger,
-                    &sized,
-                    passes,
-                    condition,
-                    self.problem.target,
-                    whole,
-                );
-                moves.push((to, Step { holds: self.problem.holds.of(method), ..step }));
-            };
-            if sized.band <= Area::ZERO {
-                push(None);
-                continue;
+        }
+    }
+
+    fn used(
+        &self,
+        method: &Method,
+        work: &SurfaceWork,
+        condition: Condition,
+        used: Use,
+        moves: &mut Vec<(Condition, Step)>,
+    ) {
+        let target = self.problem.target;
+        let Some((mut to, passes)) = applied(work, condition, target, used) else { return };
+        let sized = match used.on {
+            None => self.problem.parts.whole.sized(work),
+            Some(_) => self.problem.parts.part(place_of(work, condition, to), work),
+        };
+        let Some(sized) = sized else { return };
+        if self.problem.agreed.is_some_and(|agreed| agreed < Exposure::Coarse) {
+            let taken = work.depth_per_pass * f64::from(passes);
+            to.taken_tenths += (taken.millimetres() * 10.0).round() as u16;
+            if to.taken_tenths > FINE_TENTHS {
+                return;
             }
-            for tool in self.methods().filter(|tool| tool.edges()) {
-                let Some(tool_work) = tool.surface() else { continue };
-                let Some((edge_to, edge_passes)) =
-                    applied(tool_work, condition, self.problem.target, whole)
-                else {
-                    continue;
-                };
-                // The band must come out as the field does: bare, and within the range asked for.
-                let matches = edge_to.film <= to.film
+        }
+        let mut push = |edger| {
+            let change = Change { from: condition, to, whole: used.on.is_none() };
+            let step =
+                self.pricing.surface_step(method, work, edger, &sized, passes, change, target);
+            moves.push((to, Step { holds: self.problem.holds.of(method), ..step }));
+        };
+        if sized.band <= Area::ZERO {
+            push(None);
+            return;
+        }
+        for tool in self.methods().filter(|tool| tool.edges()) {
+            let Some(tool_work) = tool.surface() else { continue };
+            // The band must come out as the field does: bare, and within the range asked for.
+            let matches = |edge_to: Condition| {
+                edge_to.film <= to.film
                     && edge_to.weak_tenths <= to.weak_tenths
-                    && if self.problem.target.holds(to.profile) {
-                        self.problem.target.holds(edge_to.profile)
+                    && if target.holds(to.profile) {
+                        target.holds(edge_to.profile)
                     } else {
+                        // Nor smoother than the range, which the next step would not mend.
                         edge_to.profile <= to.profile
+                            && edge_to.profile >= to.profile.min(target.least())
                     }
                     && edge_to.bruised <= to.bruised
-                    && edge_to.residue == to.residue;
-                if matches {
-                    push(Some((tool, tool_work, edge_passes)));
-                }
+                    && edge_to.residue == to.residue
+            };
+            // In as few passes as will do.
+            let edged = (1..=weak_passes(tool_work, condition)).find_map(|passes| {
+                let edge = applied(tool_work, condition, target, Use { passes, ..used })?;
+                matches(edge.0).then_some(edge.1)
+            });
+            if let Some(edge_passes) = edged {
+                push(Some((tool, tool_work, edge_passes)));
             }
         }
     }

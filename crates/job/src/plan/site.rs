@@ -3,8 +3,11 @@
 use super::{Hold, RuledOut};
 use crate::assessment::{Look, ZoneAssessment};
 use crate::choice::Choice as _;
-use crate::methods::{Catalogue, DustMade, FilmReach, Machine, Method, Work};
-use crate::survey::{Answer, Dust, Exposure, Power, Seen, Setting, System};
+use crate::methods::{Catalogue, DustMade, FilmReach, Machine, Method, OilReach, Work};
+use crate::survey::{
+    Answer, Dust, Exposure, KnifeTest, Measured, Power, Reaction, Reading, Seen, Setting,
+    SolventRub, System,
+};
 use tooth_measure::{Length, ProfileRange};
 
 /// Methods by index in the catalogue, and those ruled out with the reason.
@@ -61,12 +64,51 @@ pub(super) fn reason_against(
     {
         return Some(reason);
     }
+    if let Some(reason) = shown_against(look, method) {
+        return Some(reason);
+    }
     surface_against(look.system, method).or_else(|| {
         // Patching has no way round cutting: it stays, held until the locate is signed.
         let blocked =
             method.cuts && look.cutting_is_blocked() && matches!(method.work, Work::Surface(_));
         blocked.then(|| "cuts into the slab and no signed locate covers this area".to_owned())
     })
+}
+
+/// What tests on this slab say against a method: films that hold, panels that took nothing.
+fn shown_against(look: &Look<'_>, method: &Method) -> Option<String> {
+    let work = method.surface()?;
+    let panel = look.features().find(|feature| {
+        matches!(
+            &feature.seen,
+            Seen::SamplePanel { method: Some(tried), reaction: Some(Reaction::None), .. }
+                if tried.as_str() == method.id
+        )
+    });
+    if let Some(panel) = panel {
+        return Some(format!("the finish did not take on {}, which was prepared so", panel.id));
+    }
+    let knives = look.readings(|m| match m {
+        Measured::Knife(seen) => Some(*seen),
+        _ => None,
+    });
+    let scrapes = work.film_left != FilmReach::None;
+    if scrapes && !knives.is_empty() && knives.iter().all(|(_, seen)| *seen == KnifeTest::Holds) {
+        return Some("the film holds to the slab under the knife".to_owned());
+    }
+    let rubs = look.readings(|m| match m {
+        Measured::SolventRub(seen) => Some(*seen),
+        _ => None,
+    });
+    let strips = work.film != FilmReach::None
+        && work.leaves.is_none()
+        && !scrapes
+        && work.liquid.litres_per_square_metre() > 0.0;
+    let no_effect = |(_, seen): &(&Reading, SolventRub)| *seen == SolventRub::NoEffect;
+    if strips && !rubs.is_empty() && rubs.iter().all(no_effect) {
+        return Some("solvent has no effect on the film".to_owned());
+    }
+    None
 }
 
 fn machine_against(
@@ -174,15 +216,17 @@ pub(super) struct Holds {
     laboratory: bool,
     opened: bool,
     panel: bool,
+    oil: bool,
 }
 
-pub(super) fn holds(look: &Look<'_>, assessed: &ZoneAssessment) -> Holds {
+pub(super) fn holds(look: &Look<'_>, assessed: &ZoneAssessment, oil: OilReach) -> Holds {
     let open = |code: &str| assessed.unknown.iter().any(|gap| gap.code == code);
     Holds {
         locate: look.cutting_is_blocked(),
         laboratory: open("old_coating"),
         opened: open("hollow_concrete"),
         panel: open("sample_panel"),
+        oil: oil != OilReach::None,
     }
 }
 
@@ -203,6 +247,7 @@ impl Holds {
             (self.laboratory && touches_film, Hold::Laboratory),
             (self.opened && matches!(method.work, Work::Patch(_)), Hold::OpenedSpot),
             (self.panel && first_of_full_work, Hold::SamplePanel),
+            (self.oil && first_of_full_work, Hold::OilGone),
         ]
         .into_iter()
         .filter_map(|(due, hold)| due.then_some(hold))

@@ -80,6 +80,10 @@ choices! {
         RoutAndSeal = "rout_and_seal", "rout and seal to move";
         /// Re-cut through the new layer and seal: working joints.
         RecutAndSeal = "recut_and_seal", "carry through, re-cut and seal";
+        /// Kept open beside a finish too thin to be cut, and sealed: working joints.
+        HonourAndSeal = "honour_and_seal", "honour and seal beside the finish";
+        /// Ground level: a low lip between panels.
+        GrindLip = "grind_lip", "grind the lip level";
         /// Pinned across and filled: cracks that an engineer wants held together.
         Stitch = "stitch", "stitch and fill";
         /// Clean and fill semi-rigid: joints under traffic that no longer work.

@@ -9,7 +9,7 @@ use crate::choice::Choice as _;
 use crate::methods::LineTreatment;
 use crate::survey::{
     Answer, CrackMovement, Feature, JointKind, Limit, Limits, Measured, Reading, Seen, Survey,
-    System,
+    System, SystemClass,
 };
 
 /// Class of a crack by width (both limits belong to "medium").
@@ -88,13 +88,22 @@ pub fn crack_treatment(
     }
 }
 
-/// How a joint is treated. Isolation and expansion joints always work; a joint of
-/// which nobody knows counts as working.
+/// Whether a joint works. Isolation and expansion joints always do; a joint of which nobody
+/// knows counts as working.
+fn works(kind: JointKind, working: Answer) -> bool {
+    working != Answer::No || matches!(kind, JointKind::Isolation | JointKind::Expansion)
+}
+
+/// How a joint is treated under a class of system: a working one is carried through it, or
+/// kept open beside it where the finish is too thin to be cut.
 #[must_use]
-pub fn joint_treatment(kind: JointKind, working: Answer) -> LineTreatment {
-    let works =
-        working != Answer::No || matches!(kind, JointKind::Isolation | JointKind::Expansion);
-    if works { LineTreatment::RecutAndSeal } else { LineTreatment::SemiRigidFill }
+pub fn joint_treatment(kind: JointKind, working: Answer, class: SystemClass) -> LineTreatment {
+    let thin = matches!(class, SystemClass::Stain | SystemClass::Sealer | SystemClass::ThinFilm);
+    match (works(kind, working), thin) {
+        (false, _) => LineTreatment::SemiRigidFill,
+        (true, true) => LineTreatment::HonourAndSeal,
+        (true, false) => LineTreatment::RecutAndSeal,
+    }
 }
 
 /// The treatment that a person has decided for a crack or joint, if one has.
@@ -221,16 +230,77 @@ fn survey_decision(look: &Look<'_>, line: &Feature) -> Option<String> {
     Some(format!("{}, as {} decided: {}", made.treatment.words(), made.by, made.reason))
 }
 
+/// Joints of which somebody decided how they are treated. A filler that cannot move breaks in
+/// a joint that does, or breaks its edges: that is signed for.
+fn decided_joints(look: &Look<'_>) -> Vec<Outcome> {
+    let mut said = Vec::new();
+    for joint in look.features() {
+        let Seen::Joint { kind, working } = joint.seen else { continue };
+        let Some(decided) = survey_decision(look, joint) else { continue };
+        let stiff = decided_treatment(look.survey, joint).is_some_and(|treatment| {
+            matches!(
+                treatment,
+                LineTreatment::SemiRigidFill | LineTreatment::RoutAndFill | LineTreatment::Stitch
+            )
+        });
+        let (state, follows) = if works(kind, working) && stiff {
+            let known = if working == Answer::Unknown { "may still work" } else { "works" };
+            (
+                FindingState::Hold,
+                format!(
+                    " It {known}: what cannot move with it breaks, and the owner signs for that first."
+                ),
+            )
+        } else {
+            (FindingState::Prepare, String::new())
+        };
+        said.push(found(
+            "joints",
+            state,
+            format!("{}, {}: {decided}.{follows}", joint.id, kind.words()),
+            vec![of_feature(joint)],
+            Source::COMMON_PRACTICE,
+        ));
+    }
+    said
+}
+
+/// Patches that lie across joints.
+fn patches_across(look: &Look<'_>) -> Vec<Outcome> {
+    let crossed = look.extent.patches.iter().filter_map(|patch| {
+        let joints = look.extent.joints_across(patch);
+        let names = |ids: &mut dyn Iterator<Item = String>| ids.collect::<Vec<_>>().join(", ");
+        (!joints.is_empty()).then(|| {
+            found(
+                "joints",
+                FindingState::Prepare,
+                format!(
+                    "The patch of {} lies across {}: the joint is formed again through it, on its own line; no patch bridges a joint.",
+                    names(&mut patch.holds.iter().map(ToString::to_string)),
+                    names(&mut joints.iter().map(|joint| joint.id.to_string())),
+                ),
+                joints.into_iter().map(of_feature).collect(),
+                Source::new(
+                    "FHWA, partial-depth repair page: joints are formed again through a repair",
+                    Certainty::Memory,
+                ),
+            )
+        })
+    });
+    crossed.collect()
+}
+
 /// Every joint by its treatment: none is bridged silently.
 pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
-    let mut said = Vec::new();
+    let mut said = decided_joints(look);
+    said.extend(patches_across(look));
     for treatment in LineTreatment::ALL {
         let (mut evidence, mut lengths) = (Vec::new(), Vec::new());
         for kind in JointKind::ALL {
             let picked = |f: &Feature| match f.seen {
                 Seen::Joint { kind: k, working } if k == *kind => {
-                    let usual = joint_treatment(k, working);
-                    decided_treatment(look.survey, f).unwrap_or(usual) == *treatment
+                    decided_treatment(look.survey, f).is_none()
+                        && joint_treatment(k, working, look.system.class) == *treatment
                 }
                 _ => false,
             };
@@ -248,13 +318,17 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
         }
         let unsure: Vec<String> = look
             .features()
-            .filter(|f| matches!(f.seen, Seen::Joint { kind, working: Answer::Unknown } if joint_treatment(kind, Answer::Unknown) == *treatment && !matches!(kind, JointKind::Isolation | JointKind::Expansion)))
+            .filter(|f| matches!(f.seen, Seen::Joint { kind, working: Answer::Unknown } if decided_treatment(look.survey, f).is_none() && joint_treatment(kind, Answer::Unknown, look.system.class) == *treatment && !matches!(kind, JointKind::Isolation | JointKind::Expansion)))
             .map(|f| f.id.to_string())
             .collect();
         if !unsure.is_empty() {
             said.push(before_work(
                 "joints",
-                format!("whether {} still works", unsure.join(", ")),
+                format!(
+                    "whether {} still work{}",
+                    unsure.join(", "),
+                    if unsure.len() == 1 { "s" } else { "" }
+                ),
                 "gauge across it on two days, warm and cold; until then it is carried through",
                 2,
             ));

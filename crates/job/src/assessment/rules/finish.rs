@@ -290,9 +290,17 @@ fn panel_results(look: &Look<'_>) -> Vec<Outcome> {
             ),
             Some(Reaction::None) => say(
                 FindingState::Prepare,
-                "the finish did not take: the surface is closed there, and the preparation must open it; then another panel.".to_owned(),
+                "the finish did not take: the surface is closed there, and the preparation must open it.".to_owned(),
             ),
             None => {}
+        }
+        if *reaction == Some(Reaction::None) {
+            said.push(deciding(
+                "sample_panel",
+                format!("whether the finish takes where {} took nothing", panel.id),
+                "another panel, prepared another way, left to dry and finished",
+                1,
+            ));
         }
     }
     said

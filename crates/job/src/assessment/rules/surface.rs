@@ -262,7 +262,7 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Repair,
-            "Oil came back within 24 h of cleaning: clean again until it stays away, or cut it out.",
+            "Oil came back within 24 h of cleaning: what holds it is cut out and patched.",
             of_readings(&bleeding),
             Source::COMMON_PRACTICE,
         ));
