@@ -405,12 +405,18 @@ impl Model<'_> {
                                 asked(edge.profile)
                             } else {
                                 edge.profile <= to.profile
+                                    && edge.profile >= to.profile.min(self.target.0)
                             }
                     };
                     // In as few passes as will do.
                     let fewest = (1..=u32::from(hand.most_passes)).find_map(|deep| {
                         let (edge, passes) = worked(hand, from, self.target, How { deep, ..how })?;
-                        as_the_field(edge).then_some(passes)
+                        let range = hand.leaves?;
+                        let finished = !how.whole
+                            || !hand.smooths
+                            || (range.least().chip() <= edge.profile
+                                && edge.profile <= range.most().chip());
+                        (finished && as_the_field(edge)).then_some(passes)
                     });
                     if let Some(passes) = fewest {
                         // A quarter of an hour to set up along the wall.

@@ -605,7 +605,11 @@ impl Moves<'_> {
             // In as few passes as will do.
             let edged = (1..=weak_passes(tool_work, condition)).find_map(|passes| {
                 let edge = applied(tool_work, condition, target, Use { passes, ..used })?;
-                matches(edge.0).then_some(edge.1)
+                // A band half ground down would be ground again with the rest.
+                let unfinished = used.on.is_none()
+                    && tool_work.smooths
+                    && tool_work.leaves.is_some_and(|leaves| !leaves.holds(edge.0.profile));
+                (matches(edge.0) && !unfinished).then_some(edge.1)
             });
             if let Some(edge_passes) = edged {
                 push(Some((tool, tool_work, edge_passes)));
