@@ -11,22 +11,23 @@ type Colour = [f32; 3];
 type Picture = fn() -> Canvas;
 
 pub(crate) fn draw() -> Result<String, String> {
-    let pictures: [(&str, Picture); 6] = [
-        ("joint-spall", joint_spall),
-        ("beads", beads),
-        ("chalk", chalk),
-        ("oil", oil),
-        ("crack", crack),
-        ("adhesive", adhesive),
+    let pictures: [(&str, Picture); 7] = [
+        ("demo/photos/joint-spall", joint_spall),
+        ("demo/photos/beads", beads),
+        ("demo/photos/chalk", chalk),
+        ("demo/photos/oil", oil),
+        ("demo/photos/crack", crack),
+        ("demo/photos/adhesive", adhesive),
+        ("examples/nearly-ready/photos/panel", panel),
     ];
     for (name, picture) in pictures {
-        let path = root().join("demo/photos").join(format!("{name}.jpg"));
+        let path = root().join(format!("{name}.jpg"));
         let encoder = jpeg_encoder::Encoder::new_file(&path, 78).map_err(|e| e.to_string())?;
         encoder
             .encode(&picture().bytes(), WIDTH as u16, HEIGHT as u16, jpeg_encoder::ColorType::Rgb)
             .map_err(|e| e.to_string())?;
     }
-    Ok(format!("{} pictures drawn in demo/photos", pictures.len()))
+    Ok(format!("{} pictures drawn", pictures.len()))
 }
 
 /// A repeatable number between 0 and 1 for a lattice point.
@@ -187,6 +188,25 @@ fn beads() -> Canvas {
         0.8 * (1.0 - smooth(0.9, 1.05, blob(x, y, 545.0, 265.0, 95.0, 85.0, 51)))
     });
     c
+}
+
+/// A sample panel in three strips: dry, wet, sealed.
+fn panel() -> Canvas {
+    let mut canvas = Canvas::slab(71);
+    for (at, pixel) in canvas.0.iter_mut().enumerate() {
+        let x = (at % WIDTH) as f32 / WIDTH as f32;
+        let y = (at / WIDTH) as f32 / HEIGHT as f32;
+        let shine = 0.10 * smooth(0.35, 0.5, y) * (1.0 - smooth(0.5, 0.7, y));
+        let (dark, gloss) = match x {
+            x if x < 0.33 => (1.0, 0.0),
+            x if x < 0.66 => (0.72, 0.03),
+            _ => (0.80, shine),
+        };
+        for channel in pixel.iter_mut() {
+            *channel = *channel * dark + gloss;
+        }
+    }
+    canvas
 }
 
 fn chalk() -> Canvas {

@@ -59,6 +59,7 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
                 "edging": step.edging.as_ref().map(|e| json!({"name": e.name, "area": e.area_m2.show_both(units)})),
                 "time": step.hours.show_clock(),
                 "wait": (step.wait_hours.hours() > 0.0).then(|| step.wait_hours.show_clock()),
+                "last": number + 1 == planned.steps.len(),
                 "passes_picture": driven.map(|layout| passes_picture(index, layout)),
                 "places_picture": places_picture,
                 "places": places_listed(issue.survey, &extent, step, units),

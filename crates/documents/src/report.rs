@@ -292,11 +292,11 @@ fn findings(assessed: &ZoneAssessment) -> Vec<Value> {
                 "state": finding.state.words(),
                 "grave": finding.state >= FindingState::Hold,
                 "reason": finding.reason,
-                "evidence": finding.evidence.iter().map(|e| e.split_once(':').map_or(e.as_str(), |(_, id)| id)).collect::<Vec<_>>().join(", "),
+                "evidence": finding.evidence.iter().map(|e| words::evidence(e)).collect::<Vec<_>>().join(", "),
                 "source": if finding.setting.is_empty() {
                     source(finding.source)
                 } else {
-                    format!("{} [{}]", source(finding.source), finding.setting)
+                    format!("{} · {}", source(finding.source), words::setting(&finding.setting))
                 },
                 "overruled": finding.overruled.as_ref().map(|o| {
                     let licence = o.licence.as_ref().map_or_else(String::new, |l| format!(" (licence {l})"));
@@ -404,6 +404,7 @@ fn price(issue: &Issue<'_>) -> Value {
     let estimate = issue.estimate;
     let whole = |money: Money| money.show_whole(&estimate.currency);
     json!({
+        "nothing": !estimate.prices_anything(),
         "likely": whole(estimate.cost.p50),
         "low": whole(estimate.cost.p10),
         "high": whole(estimate.cost.p90),

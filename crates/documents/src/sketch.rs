@@ -192,8 +192,14 @@ pub fn places_listed(
         return patches
             .map(|(number, patch)| {
                 let holds: Vec<String> = patch.holds.iter().map(ToString::to_string).collect();
+                let joints: Vec<String> =
+                    extent.joints_across(patch).iter().map(|j| j.id.to_string()).collect();
+                let across = match joints.as_slice() {
+                    [] => String::new(),
+                    joints => format!("; form {} again through it", joints.join(", ")),
+                };
                 format!(
-                    "{} ({}): {} by {}, {} deep, {} to saw",
+                    "{} ({}): {} by {}, {} deep, {} to saw{across}",
                     number + 1,
                     holds.join(", "),
                     patch.rectangle.length().show_detail_both(units),

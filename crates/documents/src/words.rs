@@ -1,7 +1,7 @@
 //! Readings, places and certainties in words, for tables of documents.
 
 use tooth_job::choice::Choice as _;
-use tooth_job::survey::{Feature, Measured, Reading, Seen, Survey, Zone};
+use tooth_job::survey::{Answer, CrackMovement, Feature, Measured, Reading, Seen, Survey, Zone};
 use tooth_measure::show::Show as _;
 use tooth_measure::{Length, UnitSystem};
 
@@ -88,9 +88,25 @@ pub fn feature(feature: &Feature, units: UnitSystem) -> String {
     match &feature.seen {
         Seen::Obstacle => "obstacle".to_owned(),
         Seen::Wall => "wall".to_owned(),
-        Seen::Joint { kind, working } => format!("{}, works: {}", kind.words(), working.words()),
+        Seen::Joint { kind, working } => format!(
+            "{}, {}",
+            kind.words(),
+            match working {
+                Answer::Yes => "works",
+                Answer::No => "does not work any more",
+                Answer::Unknown => "not known whether it works",
+            }
+        ),
         Seen::Crack { width, movement, .. } => {
-            format!("crack, {}, {}", width.show_detail_both(units), movement.words())
+            format!(
+                "crack, {}, {}",
+                width.show_detail_both(units),
+                if *movement == CrackMovement::Dormant {
+                    "called dormant"
+                } else {
+                    movement.words()
+                }
+            )
         }
         Seen::PatternCracking { moist_aggregate, deposit } => {
             format!(
@@ -153,6 +169,27 @@ pub(crate) fn place(reading: &Reading, units: UnitSystem) -> String {
 }
 
 /// Text inside a picture.
+/// What a finding rests on: ids of readings and features, words for the job's own facts.
+pub(crate) fn evidence(of: &str) -> String {
+    match of.split_once(':') {
+        Some(("job", field)) => {
+            let name = field.rsplit_once('.').map_or(field, |(_, name)| name);
+            format!("the job: {}", name.replace('_', " "))
+        }
+        Some(("system", id)) => format!("sheet of {id}"),
+        Some((_, id)) => id.to_owned(),
+        None => of.to_owned(),
+    }
+}
+
+/// The limit that a finding used.
+pub(crate) fn setting(of: &str) -> String {
+    let (name, value) = of.split_once(" = ").unwrap_or((of, ""));
+    let (whose, name) = name.split_once('.').unwrap_or(("", name));
+    let whose = if whose == "system" { "by the sheet" } else { "a setting" };
+    format!("{}: {value}, {whose}", name.replace('_', " "))
+}
+
 pub(crate) fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }

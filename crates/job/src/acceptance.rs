@@ -4,10 +4,12 @@
 //!
 //! A value is in the SI unit that its row names. Too few results accept nothing.
 
+use std::collections::BTreeSet;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::acceptance::{share_within, tolerance_factor};
-use tooth_measure::{Certainty, Source};
+use tooth_measure::{Certainty, Length, Source};
 use tooth_texture::calibration::Level;
 
 use crate::assessment::{FieldTest, Look};
@@ -112,7 +114,9 @@ pub fn accept(survey: &Survey, patch_rule: PatchRule) -> Acceptance {
     let mut acceptance = Acceptance { zones: Vec::new(), verdicts: Vec::new() };
     for zone in &survey.zones {
         let Some(system) = survey.system_of(zone) else { continue };
-        let Some(prepared) = survey.facts.prepared.iter().rfind(|p| p.zone == zone.id) else {
+        let Some(prepared) =
+            survey.facts.prepared.iter().filter(|p| p.zone == zone.id).max_by_key(|p| p.time)
+        else {
             acceptance.verdicts.push(Verdict {
                 zone: zone.id.clone(),
                 accepted: false,
@@ -198,14 +202,52 @@ fn deviation(values: &[f64]) -> Option<f64> {
 }
 
 impl Judge<'_> {
-    /// Values of a kind, read since the area was prepared or whenever.
-    fn read(&self, always: bool, of: impl Fn(&Reading) -> Option<f64>) -> (Vec<f64>, Vec<String>) {
+    /// Values of a kind, read since the area was prepared.
+    fn read(&self, of: impl Fn(&Reading) -> Option<f64>) -> (Vec<f64>, Vec<String>) {
         self.look
             .survey
             .readings_of(self.zone)
-            .filter(|reading| always || reading.time >= self.since)
+            .filter(|reading| reading.time >= self.since)
             .filter_map(|reading| Some((of(reading)?, format!("reading:{}", reading.id))))
             .unzip()
+    }
+
+    /// Places, a hand apart, at which something was read since the area was prepared. What
+    /// names no place is taken for a place of its own.
+    fn places(&self, wanted: impl Fn(&Reading) -> bool) -> u32 {
+        let mut placed: BTreeSet<(i64, i64)> = BTreeSet::new();
+        let mut unplaced = 0;
+        for reading in self.look.survey.readings_of(self.zone) {
+            if reading.time < self.since || !wanted(reading) {
+                continue;
+            }
+            match reading.place {
+                Some(at) => {
+                    let tenths = |length: Length| (length.metres() * 10.0).round() as i64;
+                    placed.insert((tenths(at.x), tenths(at.y)));
+                }
+                None => unplaced += 1,
+            }
+        }
+        placed.len() as u32 + unplaced
+    }
+
+    /// Of readings at one place the last alone: a slab dries.
+    fn latest(&self, of: impl Fn(&Reading) -> Option<f64>) -> (Vec<f64>, Vec<String>) {
+        let mut last: Vec<(&Reading, f64)> = Vec::new();
+        for reading in self.look.survey.readings_of(self.zone) {
+            let Some(value) = of(reading) else { continue };
+            let same = |held: &Reading| match (held.place, reading.place) {
+                (Some(one), Some(other)) => one.distance(other) < Length::from_metres(0.1),
+                _ => false,
+            };
+            match last.iter_mut().find(|(held, _)| same(held)) {
+                Some(held) if held.0.time <= reading.time => *held = (reading, value),
+                Some(_) => {}
+                None => last.push((reading, value)),
+            }
+        }
+        last.into_iter().map(|(reading, value)| (value, format!("reading:{}", reading.id))).unzip()
     }
 
     /// Every result within the limits, and enough of them.
@@ -262,11 +304,11 @@ impl Judge<'_> {
 
     fn profile(&self) -> Option<Judged> {
         let (range, _) = self.look.system.profile_range();
-        let (values, evidence) = self.read(false, |reading| match reading.measured {
+        let (values, evidence) = self.read(|reading| match reading.measured {
             Measured::ChipRating(level) => Some(f64::from(level.chip())),
             _ => None,
         });
-        let people: std::collections::BTreeSet<&str> = self
+        let people: BTreeSet<&str> = self
             .look
             .survey
             .readings_of(self.zone)
@@ -284,6 +326,12 @@ impl Judge<'_> {
             high: Some(f64::from(range.most().chip())),
             source: FieldTest::ChipRating.source(),
         });
+        let places = self.places(|reading| matches!(reading.measured, Measured::ChipRating(_)));
+        if judged.accepted && places < judged.needed {
+            judged.accepted = false;
+            judged.reason =
+                format!("Chip rating: {places} of {} places were rated.", judged.needed);
+        }
         if judged.accepted && people.len() < 2 {
             judged.accepted = false;
             judged.reason = "Chip rating: one person alone rated it; two rate blind.".to_owned();
@@ -336,7 +384,7 @@ impl Judge<'_> {
 
     fn pull_off(&self) -> Option<Judged> {
         let limit = self.look.system.least_pull_off_strength?.megapascals();
-        let (values, evidence) = self.read(false, |reading| match reading.measured {
+        let (values, evidence) = self.read(|reading| match reading.measured {
             Measured::PullOff { strength, failure } if failure != FailureMode::Adhesive => {
                 Some(strength.megapascals())
             }
@@ -363,7 +411,21 @@ impl Judge<'_> {
             (Some(PullOffAcceptance::ToleranceFactor), _) => AcceptanceRule::ToleranceFactor,
             (Some(PullOffAcceptance::PercentWithin), _) => AcceptanceRule::PercentWithin,
         };
+        let modes: BTreeSet<&str> = self
+            .look
+            .survey
+            .readings_of(self.zone)
+            .filter(|reading| reading.time >= self.since)
+            .filter_map(|reading| match reading.measured {
+                Measured::PullOff { failure, .. } if failure != FailureMode::Adhesive => {
+                    Some(failure.key())
+                }
+                _ => None,
+            })
+            .collect();
         let (mean, deviation) = (mean(&results.values), deviation(&results.values));
+        // Rounding makes no spread of equal results.
+        let deviation = deviation.map(|spread| if spread < limit * 1e-9 { 0.0 } else { spread });
         let count = results.values.len() as u32;
         let least = results.values.iter().copied().fold(f64::INFINITY, f64::min);
         let (statistic, passes) = match rule {
@@ -383,24 +445,50 @@ impl Judge<'_> {
             }
             AcceptanceRule::PercentWithin => {
                 let index = mean.zip(deviation).map(|(mean, deviation)| {
-                    if deviation > 0.0 { (mean - limit) / deviation } else { (mean - limit) * 1e6 }
+                    if deviation > 0.0 {
+                        (mean - limit) / deviation
+                    } else {
+                        // All alike: all within, or none.
+                        (mean - limit + 1e-9) * 1e6
+                    }
                 });
                 let share = index.and_then(|index| share_within(index, count));
                 (share.map(|share| share.ratio()), share.is_some_and(|share| share >= rules.share))
             }
         };
-        let said = statistic.map_or_else(|| "nothing yet".to_owned(), |s| format!("{s:.2}"));
-        let reason = format!(
-            "Pull-off strength: {} by {count} results: {said}; limit {limit:.2} MPa{}.",
-            rule.words(),
-            if passes { "" } else { ", not met" }
-        );
+        // Breaks of two kinds are two strengths: their mean says nothing of either.
+        let mixed = modes.len() > 1;
+        let said = match (statistic, rule) {
+            (None, _) => "nothing yet".to_owned(),
+            (Some(share), AcceptanceRule::PercentWithin) => format!(
+                "{:.0} % of the lot at {limit:.2} MPa or more, {} asked for",
+                share * 100.0,
+                rules.share.show_percent()
+            ),
+            (Some(bound), AcceptanceRule::ToleranceFactor) => format!(
+                "{bound:.2} MPa that {} of the lot reach with {} confidence, limit {limit:.2} MPa",
+                rules.share.show_percent(),
+                rules.confidence.show_percent()
+            ),
+            (Some(mean), _) => {
+                format!("{mean:.2} MPa on average, least {least:.2}, limit {limit:.2} MPa")
+            }
+        };
+        let follows = match (mixed, results.needed.saturating_sub(count), passes) {
+            (true, ..) => "; the breaks are of different kinds, so no mean is taken over them: every result is judged by itself".to_owned(),
+            (_, missing @ 1.., _) => format!("; {missing} more to read"),
+            (_, 0, true) => String::new(),
+            (_, 0, false) => ", not met".to_owned(),
+        };
+        let reason = format!("Pull-off strength: {said}{follows}.");
+        let every = least >= limit - 1e-9;
+        let passes = if mixed { every } else { passes };
         Some(self.judged(results, rule, statistic, passes, reason))
     }
 
     fn absorption(&self) -> Option<Judged> {
         let limit = self.look.system.absorbs_within?.seconds();
-        let (values, evidence) = self.read(false, |reading| match reading.measured {
+        let (values, evidence) = self.read(|reading| match reading.measured {
             Measured::WaterDrop(time) => Some(time.seconds()),
             _ => None,
         });
@@ -418,7 +506,7 @@ impl Judge<'_> {
 
     fn surface_ph(&self) -> Option<Judged> {
         let (low, high) = self.look.system.ph?;
-        let (values, evidence) = self.read(false, |reading| match reading.measured {
+        let (values, evidence) = self.read(|reading| match reading.measured {
             Measured::SurfacePh(ph) => Some(ph.ph()),
             _ => None,
         });
@@ -436,7 +524,7 @@ impl Judge<'_> {
 
     fn humidity(&self) -> Option<Judged> {
         let limit = self.look.system.most_in_slab_humidity?.percent();
-        let (values, evidence) = self.read(true, |reading| match reading.measured {
+        let (values, evidence) = self.latest(|reading| match reading.measured {
             Measured::InSlabHumidity(share) => Some(share.percent()),
             _ => None,
         });
@@ -454,7 +542,7 @@ impl Judge<'_> {
 
     fn emission(&self) -> Option<Judged> {
         let limit = self.look.system.most_moisture_emission?.grams_per_square_metre_day();
-        let (values, evidence) = self.read(true, |reading| match reading.measured {
+        let (values, evidence) = self.latest(|reading| match reading.measured {
             Measured::MoistureEmission(rate) => Some(rate.grams_per_square_metre_day()),
             _ => None,
         });

@@ -317,7 +317,7 @@ quantity! {
         /// Centimetres.
         centimetres, from_centimetres: ["cm"] => 1e-2;
         /// Micrometres.
-        micrometres, from_micrometres: ["um", "µm"] => 1e-6;
+        micrometres, from_micrometres: ["um", "µm", "μm"] => 1e-6;
         /// Feet.
         feet, from_feet: ["ft", "'"] => FOOT;
         /// Inches.

@@ -91,5 +91,6 @@ ranges! {
     PATCH_VOLUME: Volume = Volume::from_litres(0.001), Volume::from_litres(2.0), "volume of a sand patch";
     TEXTURE: Length = Length::from_metres(0.0), Length::from_millimetres(100.0), "height of texture";
     SHARE: Fraction = Fraction::new(0.0), Fraction::new(1.0), "share";
+    PART: Fraction = Fraction::new(0.5), Fraction::new(0.999), "share of a lot, or confidence";
     MARGIN: Fraction = Fraction::new(0.0), Fraction::new(0.9), "margin";
 }

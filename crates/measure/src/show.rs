@@ -178,7 +178,7 @@ impl Length {
     #[must_use]
     pub fn show_film(self, system: UnitSystem) -> String {
         system.pick(
-            format!("{} µm", significant(self.micrometres(), 3)),
+            format!("{} μm", significant(self.micrometres(), 3)),
             format!("{} mil", significant(self.mils(), 3)),
         )
     }

@@ -825,13 +825,50 @@ fn a_photograph_that_is_missing_is_refused() {
 
 #[test]
 fn a_photograph_outside_its_folder_is_refused() {
-    for path in
-        ["../job.toml", "/etc/hostname", "sub/beads.jpg", "..", ".", "..\\\\job.toml", "a\\u0000b"]
-    {
+    for path in ["../job.toml", "/etc/hostname", "sub/beads.jpg", "..", ".", "..\\\\job.toml"] {
         let job = Job::demo();
         let line = job.replace(PLAN, "\"file\": \"beads.jpg\"", &format!("\"file\": \"{path}\""));
         only(&job.refused(), PLAN, Some(line), "N2.file");
     }
+}
+
+#[test]
+fn hidden_characters_are_refused_wherever_a_person_would_read_them() {
+    for hidden in ["\\u0000", "\\u0007", "\\u001b", "\\u202e", "\\ufffe"] {
+        let job = Job::demo();
+        let line =
+            job.replace(PLAN, "\"name\": \"Gallery\"", &format!("\"name\": \"Gal{hidden}lery\""));
+        let faults = job.refused();
+        let fault = faults.iter().find(|fault| fault.line == Some(line)).unwrap();
+        assert_eq!(fault.expected, "a text without hidden characters");
+    }
+}
+
+#[test]
+fn limits_out_of_order_or_of_nothing_are_refused() {
+    for (limit, field) in [
+        ("light_scaling = \"12 mm\"", "limits.light_scaling"),
+        ("wide_crack_width = \"0.5 mm\"", "limits.wide_crack_width"),
+        ("repair_crack_width = \"30 mm\"", "limits.repair_crack_width"),
+        ("gauge_interval = \"0 h\"", "limits.gauge_interval"),
+        ("sounded_share = \"0 %\"", "limits.sounded_share"),
+    ] {
+        let job = Job::demo();
+        let line = job.append("job.toml", &format!("[limits]\n{limit}"));
+        only(&job.refused(), "job.toml", Some(line + 1), field);
+    }
+}
+
+#[test]
+fn a_rate_of_a_method_that_is_none_is_refused() {
+    let job = Job::demo();
+    job.append(
+        "readings.csv",
+        "R999,production_rate,gallery,,,210,ft2/h,,,floor_grindng,2026-09-11T08:10,M. Adeyemi,",
+    );
+    let faults = job.refused();
+    let fault = only(&faults, "readings.csv", None, "instrument");
+    assert!(fault.found.contains("floor_grindng"), "{}", fault.found);
 }
 
 // Times, money, chips.

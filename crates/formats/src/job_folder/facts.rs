@@ -51,13 +51,21 @@ pub(super) struct FeatureNamed {
     pub(super) line: u32,
     pub(super) field: String,
     pub(super) feature: FeatureId,
-    /// Whether it must be a crack or joint.
-    pub(super) line_only: bool,
+    /// What it must be.
+    pub(super) must_be: MustBe,
+}
+
+/// What a named feature must be.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum MustBe {
+    Anything,
+    CrackOrJoint,
+    Obstacle,
 }
 
 impl FeatureNamed {
-    fn of(table: &Fields<'_>, field: &str, feature: FeatureId, line_only: bool) -> Self {
-        Self { line: table.line_of(field), field: table.path(field), feature, line_only }
+    fn of(table: &Fields<'_>, field: &str, feature: FeatureId, must_be: MustBe) -> Self {
+        Self { line: table.line_of(field), field: table.path(field), feature, must_be }
     }
 }
 
@@ -176,9 +184,9 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         let usual = AcceptanceRules::default();
         let read = AcceptanceRules {
             pull_off: table.maybe_choice("pull_off"),
-            share: table.maybe_quantity("share", &range::SHARE).unwrap_or(usual.share),
+            share: table.maybe_quantity("share", &range::PART).unwrap_or(usual.share),
             confidence: table
-                .maybe_quantity("confidence", &range::SHARE)
+                .maybe_quantity("confidence", &range::PART)
                 .unwrap_or(usual.confidence),
         };
         table.finish();
@@ -194,9 +202,17 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             table.text("reason"),
         );
         table.finish();
-        features_named
-            .extend(read.0.clone().map(|id| FeatureNamed::of(&table, "feature", id, true)));
+        features_named.extend(
+            read.0.clone().map(|id| FeatureNamed::of(&table, "feature", id, MustBe::CrackOrJoint)),
+        );
         if let (Some(feature), Some(treatment), Some(by), Some(reason)) = read {
+            if treatments.iter().any(|known: &DecidedTreatment| known.feature == feature) {
+                table.refuse(
+                    "feature",
+                    "a crack or joint decided once",
+                    format!("`{feature}` again"),
+                );
+            }
             treatments.push(DecidedTreatment { feature, treatment, by, reason });
         }
     }
@@ -209,8 +225,9 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         );
         table.finish();
         named_zone(&table, read.0.as_ref(), &mut zones_named);
-        features_named
-            .extend(read.1.clone().map(|id| FeatureNamed::of(&table, "drain", id, false)));
+        features_named.extend(
+            read.1.clone().map(|id| FeatureNamed::of(&table, "drain", id, MustBe::Obstacle)),
+        );
         if let (Some(zone), Some(drain), Some(fall)) = read {
             drainage.push(Drainage { zone, drain, fall });
         }
@@ -254,8 +271,9 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     let mut overrules = Vec::new();
     for table in top.tables("overrule") {
         let feature = table.maybe_id("feature", FeatureId::new);
-        features_named
-            .extend(feature.clone().map(|id| FeatureNamed::of(&table, "feature", id, false)));
+        features_named.extend(
+            feature.clone().map(|id| FeatureNamed::of(&table, "feature", id, MustBe::Anything)),
+        );
         let licence = table.maybe_text("licence");
         let read = (
             table.id("zone", ZoneId::new),
@@ -370,6 +388,51 @@ fn limits(table: &Fields<'_>) -> Limits {
             .most_chloride
             .changed(table.maybe_quantity("most_chloride", &range::CHLORIDE)),
     };
+    let ascending = [
+        (
+            "fine_crack_width",
+            read.fine_crack_width.value,
+            "wide_crack_width",
+            read.wide_crack_width.value,
+        ),
+        (
+            "hairline_width",
+            read.hairline_width.value,
+            "replace_crack_width",
+            read.replace_crack_width.value,
+        ),
+        (
+            "repair_crack_width",
+            read.repair_crack_width.value,
+            "replace_crack_width",
+            read.replace_crack_width.value,
+        ),
+        ("light_scaling", read.light_scaling.value, "medium_scaling", read.medium_scaling.value),
+        ("medium_scaling", read.medium_scaling.value, "severe_scaling", read.severe_scaling.value),
+    ];
+    for (low, least, high, most) in ascending {
+        if least > most {
+            let field = if table.has(low) { low } else { high };
+            table.refuse(
+                field,
+                format!("{low} no more than {high}"),
+                format!("{:.2} and {:.2} mm", least.millimetres(), most.millimetres()),
+            );
+        }
+    }
+    let above_nothing = [
+        ("gauge_interval", read.gauge_interval.value.hours()),
+        ("crack_movement", read.crack_movement.value.metres()),
+        ("sounded_share", read.sounded_share.value.ratio()),
+        ("full_depth_share", read.full_depth_share.value.ratio()),
+        ("repair_share", read.repair_share.value.ratio()),
+        ("deepest_weak_layer", read.deepest_weak_layer.value.metres()),
+    ];
+    for (field, value) in above_nothing {
+        if value <= 0.0 {
+            table.refuse(field, "more than nothing", "nothing");
+        }
+    }
     table.finish();
     read
 }

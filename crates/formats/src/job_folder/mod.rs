@@ -21,7 +21,7 @@ use std::path::Path;
 
 use tooth_job::extent::PatchRule;
 use tooth_job::methods::{Catalogue, built_in};
-use tooth_job::survey::{Feature, Place, Reading, Seen, Survey, TapSurvey, Zone, ZoneId};
+use tooth_job::survey::{Feature, Measured, Place, Reading, Seen, Survey, TapSurvey, Zone, ZoneId};
 use tooth_measure::{Area, Point};
 
 use self::files::{Files, OnDisk};
@@ -287,17 +287,21 @@ impl Whole<'_> {
             );
         }
         for named in &facts.features_named {
-            let expected = if named.line_only {
-                "a crack or joint of the plan"
-            } else {
-                "a feature of the plan"
+            let expected = match named.must_be {
+                facts::MustBe::CrackOrJoint => "a crack or joint of the plan",
+                facts::MustBe::Obstacle => "an obstacle of the plan: the drain",
+                facts::MustBe::Anything => "a feature of the plan",
             };
             let id = named.feature.as_str();
             let known = self.line(id).is_some()
                 && !self.plan.zones.iter().any(|zone| zone.id.as_str() == id);
             let found = self.plan.features.iter().find(|feature| feature.id == named.feature);
-            let wrong = found.filter(|feature| {
-                named.line_only && !matches!(feature.seen, Seen::Crack { .. } | Seen::Joint { .. })
+            let wrong = found.filter(|feature| match named.must_be {
+                facts::MustBe::CrackOrJoint => {
+                    !matches!(feature.seen, Seen::Crack { .. } | Seen::Joint { .. })
+                }
+                facts::MustBe::Obstacle => feature.seen != Seen::Obstacle,
+                facts::MustBe::Anything => false,
             });
             if !known || wrong.is_some() {
                 let kind = wrong.map(|feature| format!(", of the kind {}", feature.seen.kind()));
@@ -320,6 +324,19 @@ impl Whole<'_> {
                     &format!("{}.method", feature.id),
                     "a method of the catalogue",
                     format!("`{method}`"),
+                );
+            }
+        }
+        for reading in self.readings {
+            let timed = matches!(reading.measured, Measured::ProductionRate(_));
+            let method = catalogue.method(&reading.instrument);
+            if timed && method.and_then(|method| method.surface()).is_none() {
+                self.faults.refuse(
+                    READINGS,
+                    None,
+                    "instrument",
+                    "a method of the catalogue that works on surfaces",
+                    format!("`{}` at reading {}", reading.instrument, reading.id),
                 );
             }
         }

@@ -109,6 +109,11 @@ impl<'a> Fields<'a> {
     pub(crate) fn maybe_text(&self, field: &str) -> Option<String> {
         let node = self.node(field)?;
         match &node.value {
+            Value::Text(text) if text.chars().any(is_hidden) => {
+                let found = text.chars().find(|c| is_hidden(*c)).map_or(0, u32::from);
+                self.refuse(field, "a text without hidden characters", format!("U+{found:04X}"));
+                None
+            }
             Value::Text(text) if text.len() <= 4000 => Some(text.trim().to_owned()),
             Value::Text(text) => {
                 self.refuse(field, "a text of at most 4000 bytes", format!("{} bytes", text.len()));
@@ -454,4 +459,11 @@ mod tests {
             assert_eq!(grouped_number(text), None, "{text}");
         }
     }
+}
+
+/// Characters that no eye sees and that change what is read or drawn: controls but line ends
+/// and tabs, turned writing directions, what Unicode calls no characters.
+fn is_hidden(c: char) -> bool {
+    (c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
+        || matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FFFE}' | '\u{FFFF}')
 }

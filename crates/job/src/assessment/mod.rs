@@ -145,7 +145,12 @@ fn recommend(findings: &[Finding], unknown: &[Unknown]) -> (Recommendation, Stri
             1 => String::new(),
             n => format!(" and {} more", n - 1),
         };
-        return (Recommendation::TestMore, format!("Not known yet: {}{others}.", first.what));
+        let known = [FindingState::Repair, FindingState::Decide].into_iter().find_map(standing);
+        let known = known.map_or_else(String::new, |reason| format!(" Known already: {reason}"));
+        return (
+            Recommendation::TestMore,
+            format!("Not known yet: {}{others}.{known}", first.what),
+        );
     }
     for state in [FindingState::Repair, FindingState::Decide] {
         if let Some(reason) = standing(state) {

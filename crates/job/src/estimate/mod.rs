@@ -275,6 +275,14 @@ pub fn estimate_with(
     }
 }
 
+impl Estimate {
+    /// Whether any area has a plan to price.
+    #[must_use]
+    pub fn prices_anything(&self) -> bool {
+        !self.lines.is_empty()
+    }
+}
+
 /// Every change order with its price.
 fn change_orders(survey: &Survey, per_cost: f64) -> Vec<ChangePrice> {
     let units = survey.facts.units;

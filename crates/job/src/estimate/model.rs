@@ -132,7 +132,12 @@ impl Builder<'_> {
     fn again(&mut self, zone: &ZoneId, name: &str) -> Option<usize> {
         let uncertainty = self.survey.facts.uncertainty;
         self.place(Unknown::Again { zone: zone.clone(), name: name.to_owned() }, || {
-            let score = normal_score(uncertainty.rework_chance.complement())?;
+            // Never is no unknown; always lies below every draw.
+            let score = match uncertainty.rework_chance.ratio() {
+                chance if chance <= 0.0 => return None,
+                chance if chance >= 1.0 => f64::NEG_INFINITY,
+                _ => normal_score(uncertainty.rework_chance.complement())?,
+            };
             let factor = 1.0 + uncertainty.rework_share.ratio();
             Some(Factor { shape: Shape::Above { score, factor }, group: None })
         })

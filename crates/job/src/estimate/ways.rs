@@ -10,9 +10,7 @@ use crate::choice::choices;
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, CoatWork, Method, Work};
 use crate::plan::{Objective, Plan, Planned, plan};
-use crate::survey::{
-    Measured, Presence, Support, Survey, System, SystemClass, SystemId, Zone, ZoneId,
-};
+use crate::survey::{Measured, Presence, Support, Survey, System, SystemId, Zone, ZoneId};
 
 choices! {
     /// A way out of too much moisture.
@@ -183,14 +181,15 @@ impl Job<'_> {
             _ => None,
         });
         let bears = |other: &&System| {
+            // A sheet that names no limit proves nothing.
             let named =
                 other.most_in_slab_humidity.is_some() || other.most_moisture_emission.is_some();
-            let open = matches!(other.class, SystemClass::Stain | SystemClass::Sealer);
             other.id != system.id
-                && (named || open)
+                && named
                 && holds(humidity, other.most_in_slab_humidity)
                 && holds(emission, other.most_moisture_emission)
         };
+        let borne = self.survey.systems.iter().any(|other| bears(&other));
         let ways = self
             .survey
             .systems
@@ -209,7 +208,12 @@ impl Job<'_> {
             None => Way {
                 way: WayKind::Breathable,
                 price: None,
-                reason: "none of the job's systems bears what was read".to_owned(),
+                reason: if borne {
+                    "a system of the job bears what was read, but this area cannot be prepared for it"
+                } else {
+                    "none of the job's systems names a limit that holds what was read"
+                }
+                .to_owned(),
             },
         }
     }
@@ -224,11 +228,17 @@ impl Job<'_> {
     }
 
     fn refuse(&self, zone: &Zone) -> Way {
-        let cost = self.planned.of(&zone.id).map(|entry| entry.cost).unwrap_or_default();
+        let planned = self.planned.of(&zone.id).filter(|entry| entry.state == Planned::Planned);
         Way {
             way: WayKind::Refuse,
-            price: self.price(cost * -1.0),
-            reason: format!("{} is left out: its share of the price falls away", zone.name),
+            price: planned.and_then(|entry| self.price(entry.cost * -1.0)),
+            reason: match planned {
+                Some(_) => format!(
+                    "{} is left out: its steps fall away; machines, trips and site items that the rest needs stay",
+                    zone.name
+                ),
+                None => format!("{} is left out; it is not in the price", zone.name),
+            },
         }
     }
 }

@@ -57,7 +57,7 @@ pub(super) fn items(volume: Volume, mut add: impl FnMut(&str, Amount, String, So
     let need = AcidMix::USUAL.need(volume, UNSPENT);
     let mix = Source::new("1 : 4 by volume: public trade texts", Certainty::CommonPractice);
     let chemistry =
-        Source::new("HCl + NaHCO3 → NaCl + H2O + CO2, 84.006 g a mole", Certainty::Computed);
+        Source::new("HCl + NaHCO3 = NaCl + H2O + CO2, 84.006 g a mole", Certainty::Computed);
     add(
         "hydrochloric acid, 31 %",
         Amount::VolumeM3(need.acid),

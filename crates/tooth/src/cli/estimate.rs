@@ -32,6 +32,10 @@ pub(super) fn show(page: &mut Page, worked: &Worked, lines: bool) {
     let estimate = &worked.estimate;
     let whole = |money: Money| money.show_whole(&estimate.currency);
     page.blank();
+    if !estimate.prices_anything() {
+        page.item(0, "Price", "no area is priced: see what stands against each");
+        return;
+    }
     page.item(
         0,
         "Price",

@@ -152,7 +152,7 @@ impl Choices {
             seed: Seed(self.seed),
             issued_on: self.issued_on,
             draws: self.draws,
-            bid: self.bid.filter(|bid| bid.is_finite()).map(Money::new),
+            bid: self.bid.map(Money::new),
         }
     }
 }

@@ -49,7 +49,7 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
         Some(agreed) => said.push(found(
             CODE,
             FindingState::Fine,
-            format!("Agreed exposure: {}. No method goes beyond it.", agreed.words()),
+            format!("Agreed exposure: {}. No work on the surface goes beyond it; a patch or a routed crack shows.", agreed.words()),
             vec![format!("system:{}", look.system.id)],
             Source::DATA_SHEET,
         )),

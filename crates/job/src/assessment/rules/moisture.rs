@@ -44,6 +44,8 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
             ));
         }
     }
+    let fails = limits.0.is_some_and(|most| highest(&humidity).is_some_and(|worst| worst > most))
+        || limits.1.is_some_and(|most| highest(&emission).is_some_and(|worst| worst > most));
     if let Some(most) = limits.0 {
         let worst = highest(&humidity);
         let over = worst.is_some_and(|w| w > most);
@@ -52,7 +54,7 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
             FieldTest::InSlabHumidity,
             "in-slab humidity probes at 40 % of the depth (20 % where it dries both ways), after 24 h in the hole",
             &humidity,
-            over,
+            [over, fails],
             worst.map(|w| (w.show_percent(), most.show_percent())),
         ));
     }
@@ -64,7 +66,7 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
             FieldTest::MoistureEmission,
             "moisture emission dishes for 60 to 72 h on concrete ground bare a day before",
             &emission,
-            over,
+            [over, fails],
             worst.map(|w| (w.show_both(look.units()), most.show_both(look.units()))),
         ));
     }
@@ -109,7 +111,7 @@ fn judge<Q>(
     test: FieldTest,
     how: &str,
     readings: &[(&Reading, Q)],
-    over: bool,
+    [over, decided]: [bool; 2],
     shown: Option<(String, String)>,
 ) -> Vec<Outcome> {
     let mut said = Vec::new();
@@ -121,7 +123,9 @@ fn judge<Q>(
         } else {
             ""
         };
-        said.push(deciding(
+        // One kind of test over its limit decides; the other is still due.
+        let ask = if decided { before_work } else { deciding };
+        said.push(ask(
             CODE,
             "how wet the slab is",
             format!("{how}{consent}{}", look.locate_first()),

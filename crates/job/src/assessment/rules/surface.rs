@@ -3,7 +3,9 @@
 
 use tooth_measure::chance::Seed;
 use tooth_measure::show::Show as _;
-use tooth_measure::{Certainty, Fraction, Length, ProfileLevel, ProfileRange, Source, UnitSystem};
+use tooth_measure::{
+    Certainty, Fraction, Length, Point, ProfileLevel, ProfileRange, Source, UnitSystem, WorkTime,
+};
 use tooth_texture::calibration::{Grade, Level};
 use tooth_texture::{Strip, patches_needed, stratified_places};
 
@@ -11,10 +13,10 @@ use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_readings};
 use crate::choice::{Choice as _, capital};
-use crate::extent::is_weak_layer;
+use crate::extent::{FillBasis, is_weak_layer};
 use crate::survey::{
-    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Seen, SolventRub,
-    SurfaceScan, SurfaceState,
+    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Place, Seen,
+    SolventRub, SurfaceScan, SurfaceState,
 };
 
 /// Films, by what was seen and by water and acid drops together.
@@ -138,7 +140,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             evidence,
             acid_source,
         )));
-    } else if films.is_empty() {
+    } else if films.is_empty() || beads_beside_films(look, &films, limit) {
         let consent = if look.system.see_through {
             " in a hidden place, with the owner's consent"
         } else {
@@ -152,6 +154,21 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         ));
     }
     said
+}
+
+/// Whether a drop beads at a place where no film is drawn.
+fn beads_beside_films(look: &Look<'_>, films: &[&Feature], limit: WorkTime) -> bool {
+    let drops = look.readings(|m| match m {
+        Measured::WaterDrop(time) if *time > limit => Some(()),
+        _ => None,
+    });
+    let drawn = |at: Point| {
+        films.iter().any(|film| match &film.place {
+            Place::Patch(outline) => outline.holds(at),
+            _ => false,
+        })
+    };
+    drops.iter().any(|(reading, ())| reading.place.is_some_and(|at| !drawn(at)))
 }
 
 fn plural(count: usize) -> &'static str {
@@ -639,8 +656,24 @@ pub(crate) fn median(mut levels: Vec<ProfileLevel>) -> Option<ProfileLevel> {
 pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
     let spots: Vec<_> =
         look.features().filter(|f| matches!(f.seen, Seen::LowSpot { .. })).collect();
+    let falls = look.extent.fills.iter().filter(|fill| fill.basis == FillBasis::Fall);
+    let falls: Vec<Outcome> = falls
+        .map(|fill| {
+            found(
+                "low_spots",
+                FindingState::Prepare,
+                format!(
+                    "To fall to the drain, {} of {} are filled: see whether doors, thresholds and the thickness asked for allow it.",
+                    fill.area.show_both(look.units()),
+                    fill.volume.show_both(look.units()),
+                ),
+                vec!["job:drainage".into()],
+                Source::COMMON_PRACTICE,
+            )
+        })
+        .collect();
     if spots.is_empty() {
-        return Vec::new();
+        return falls;
     }
     let (area, volume) = look.extent.fill();
     vec![found(
