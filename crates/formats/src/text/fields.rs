@@ -447,6 +447,13 @@ fn grouped_number(text: &str) -> Option<f64> {
     grouped.then(|| plain.parse().ok()).flatten().filter(|number: &f64| number.is_finite())
 }
 
+/// Characters that no eye sees and that change what is read or drawn: controls but line ends
+/// and tabs, turned writing directions, what Unicode calls no characters.
+fn is_hidden(c: char) -> bool {
+    (c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
+        || matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FFFE}' | '\u{FFFF}')
+}
+
 #[cfg(test)]
 mod tests {
     use super::grouped_number;
@@ -459,11 +466,4 @@ mod tests {
             assert_eq!(grouped_number(text), None, "{text}");
         }
     }
-}
-
-/// Characters that no eye sees and that change what is read or drawn: controls but line ends
-/// and tabs, turned writing directions, what Unicode calls no characters.
-fn is_hidden(c: char) -> bool {
-    (c.is_control() && !matches!(c, '\n' | '\r' | '\t'))
-        || matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FFFE}' | '\u{FFFF}')
 }

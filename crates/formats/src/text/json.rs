@@ -25,6 +25,8 @@ const DEPTH: usize = 64;
 
 /// The value of a JSON text; `None` where it is no JSON.
 pub(crate) fn json(file: &str, text: &str, faults: &Faults) -> Option<Node> {
+    // Some editors put a byte-order mark before a text.
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let lines = Lines::of(text);
     if nesting(text) > DEPTH {
         faults.refuse(file, None, "", format!("at most {DEPTH} levels of brackets"), "more");

@@ -1030,6 +1030,24 @@ fn repairs() -> Vec<Method> {
             )
         },
         Method {
+            machine: Some("hand_grinder".into()),
+            wet: true,
+            loud: true,
+            hazards: vec![Noise, Vibration, WetElectrical, Hazard::Slurry, Hazard::OldCoating],
+            ..method(
+                "grind_lip_wet",
+                "Grind lips level, wet",
+                "Straightedge across, grind the high side back under a little water until the lip is gone, take the slurry up at once.",
+                Work::Line(LineWork {
+                    treatment: LineTreatment::GrindLip,
+                    rate: length_rate(8.0, 18.0, 40.0),
+                    section: (Length::ZERO, Length::ZERO),
+                    consumables: MoneyPerLength::from_per_foot(0.40),
+                    wait: WorkTime::from_hours(4.0),
+                }),
+            )
+        },
+        Method {
             machine: Some("vacuum".into()),
             hazards: vec![SilicaDust, Hazard::OldCoating, Hazard::Chemical],
             ..method(

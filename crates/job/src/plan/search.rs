@@ -646,7 +646,9 @@ pub(super) fn why_infeasible(
                 .collect();
             let what = missing.words(target);
             if helpful.is_empty() {
-                format!("{what}: no method in the catalogue does it")
+                format!(
+                    "{what}: no allowed method does it within its passes, with a tool for the edges"
+                )
             } else {
                 format!("{what}; ruled out: {}", helpful.join(", "))
             }
