@@ -6,7 +6,9 @@ mod common;
 
 use common::{RULE, reading, room};
 use tooth_job::acceptance::{Acceptance, Judged, accept};
-use tooth_job::survey::{FailureMode, Measured, Prepared, PullOffAcceptance, Reading, Survey};
+use tooth_job::survey::{
+    FailureMode, Measured, Prepared, PullOffAcceptance, Reading, ReadingId, Survey,
+};
 use tooth_measure::{Fraction, ProfileLevel, Stress};
 
 /// The worked pull-off results, psi; the sheet asks for 200.
@@ -111,4 +113,70 @@ fn one_rating_outside_the_range_or_one_rater_alone_is_not_accepted() {
         rating.by = "T. One".into();
     }
     assert!(!of(&accept(&alone, RULE), "chip_rating").accepted);
+}
+
+#[test]
+fn the_last_preparation_counts_whatever_the_order_in_the_file() {
+    let mut survey = prepared(&in_the_slab(&[250.0, 260.0, 270.0]));
+    let first = survey.facts.prepared[0].clone();
+    let later = survey.readings.iter().map(|r| r.time).max().unwrap();
+    let again = later.checked_add(jiff::Span::new().hours(1)).unwrap();
+    survey.facts.prepared.insert(0, Prepared { time: again, ..first });
+    assert!(accept(&survey, RULE).refuses(), "readings older than the last work");
+}
+
+/// Source: common practice, no source: three places, two people.
+#[test]
+fn many_ratings_of_one_place_are_one_place() {
+    let mut survey = prepared(&in_the_slab(&[250.0, 260.0, 270.0]));
+    let spot = common::at(2.0, 2.0);
+    for rating in &mut survey.readings {
+        if matches!(rating.measured, Measured::ChipRating(_)) {
+            rating.place = Some(spot);
+        }
+    }
+    let judged = of(&accept(&survey, RULE), "chip_rating").clone();
+    assert!(!judged.accepted && judged.reason.contains("1 of 3 places"), "{}", judged.reason);
+}
+
+/// Source: ASTM C1583-20, 11.4 as read: strengths of different breaks have no mean.
+#[test]
+fn breaks_of_two_kinds_have_no_mean() {
+    let results = [
+        (190.0, FailureMode::Substrate),
+        (300.0, FailureMode::Interface),
+        (300.0, FailureMode::Interface),
+    ];
+    let mut survey = prepared(&results);
+    survey.facts.acceptance.pull_off = Some(PullOffAcceptance::MeanAndLeast);
+    let judged = of(&accept(&survey, RULE), "pull_off").clone();
+    assert!(!judged.accepted && judged.reason.contains("different kinds"), "{}", judged.reason);
+}
+
+/// A slab dries: the last reading of a hole speaks for it.
+#[test]
+fn a_hole_read_again_counts_by_its_last_reading() {
+    let mut survey = prepared(&in_the_slab(&[250.0, 260.0, 270.0]));
+    let mut holes = 0u32;
+    for reading in &mut survey.readings {
+        if let Measured::InSlabHumidity(share) = &mut reading.measured {
+            reading.place = Some(common::at(1.0 + f64::from(holes), 2.0));
+            holes += 1;
+            *share = Fraction::from_percent(90.0);
+        }
+    }
+    assert!(!of(&accept(&survey, RULE), "in_slab_humidity").accepted);
+    let read: Vec<_> = survey.readings.clone();
+    let wet = read.iter().filter(|r| matches!(r.measured, Measured::InSlabHumidity(_)));
+    for (number, reading) in wet.enumerate() {
+        let time = reading.time.checked_add(jiff::Span::new().days(30)).unwrap();
+        survey.readings.push(Reading {
+            id: ReadingId::new(&format!("again-{number}")).unwrap(),
+            time,
+            measured: Measured::InSlabHumidity(Fraction::from_percent(70.0)),
+            ..reading.clone()
+        });
+    }
+    let judged = of(&accept(&survey, RULE), "in_slab_humidity").clone();
+    assert!(judged.accepted && judged.count == holes, "{judged:?}");
 }

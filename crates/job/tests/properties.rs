@@ -7,17 +7,19 @@ use common::{RULE, Trouble, add_zone, at, recommendation, rectangle, room, troub
 use proptest::prelude::*;
 use tooth_job::ambient::windows;
 use tooth_job::assessment::{
-    FieldTest, FindingState, Recommendation, assess, crack_treatment, movement_of, test_count,
+    FieldTest, FindingState, Recommendation, assess, crack_treatment, joint_treatment, movement_of,
+    test_count,
 };
 use tooth_job::choice::Choice as _;
 use tooth_job::estimate::estimate;
 use tooth_job::extent::{Extent, PatchRule, square_up};
-use tooth_job::methods::{DustMade, LineTreatment, built_in};
-use tooth_job::plan::{Objective, Plan, Planned, Scope, plan};
+use tooth_job::methods::{DustMade, FilmReach, LineTreatment, OilReach, built_in};
+use tooth_job::plan::{Hold, Objective, Plan, Planned, Scope, plan};
 use tooth_job::survey::{
-    Answer, CrackMovement, Dust, FailureMode, Feature, ForecastHour, Hollow, HollowKind, JointKind,
-    Limits, Measured, MethodId, Overrule, Place, Power, Presence, Reaction, Seen, Support,
-    SurfaceState, Survey, System, SystemClass,
+    Answer, Contaminant, CrackMovement, DecidedTreatment, Dust, Exposure, FailureMode, Feature,
+    FeatureId, ForecastHour, Hollow, HollowKind, JointKind, KnifeTest, Limits, Measured, MethodId,
+    Overrule, Place, Power, Presence, Reaction, Reading, Seen, SolventRub, Support, SurfaceState,
+    Survey, System, SystemClass,
 };
 use tooth_measure::chance::Seed;
 use tooth_measure::geometry::Direction;
@@ -483,8 +485,8 @@ proptest! {
         let Some(troubled) = cost(trouble) else { return Ok(()) };
         let milder = [
             Trouble { hollow: false, ..trouble },
-            Trouble { film: tooth_job::methods::FilmReach::None, ..trouble },
-            Trouble { oil: tooth_job::methods::OilReach::None, ..trouble },
+            Trouble { film: FilmReach::None, ..trouble },
+            Trouble { oil: OilReach::None, ..trouble },
             Trouble { dense: false, ..trouble },
             Trouble { weak_tenths: trouble.weak_tenths.saturating_sub(deeper), ..trouble },
         ];
@@ -610,9 +612,6 @@ fn a_panel_that_came_out_otherwise_changes_the_plan() {
         survey.features.push(common::feature("panel", place, panel));
         (before.clone(), planned(&survey, Objective::Cheapest))
     };
-    let used = |plan: &Plan| -> Vec<String> {
-        plan.zones[0].steps.iter().map(|step| step.method.clone()).collect()
-    };
     let (before, same) = with_panel(None, Some(Reaction::Even));
     assert_eq!(used(&before), used(&same));
     let target = before.zones[0].target;
@@ -635,6 +634,164 @@ fn a_panel_that_came_out_otherwise_changes_the_plan() {
     let place = Place::Patch(rectangle(1.0, 1.0, 0.5, 0.5));
     bare.features.push(common::feature("panel", place, panel));
     assert!(opens(&planned(&bare, Objective::Cheapest)));
+}
+
+fn used(plan: &Plan) -> Vec<String> {
+    plan.zones[0].steps.iter().map(|step| step.method.clone()).collect()
+}
+
+/// A patch of the room with something seen on it.
+fn seen_at(survey: &mut Survey, id: &str, x: f64, seen: Seen) {
+    let place = Place::Patch(rectangle(x, 1.0, 0.6, 0.6));
+    survey.features.push(common::feature(id, place, seen));
+}
+
+fn read_at(survey: &mut Survey, id: &str, measured: Measured, subject: &str) {
+    let zone = survey.zones[0].id.clone();
+    let reading = common::reading(id, &zone, "A", measured);
+    survey.readings.push(Reading { subject: FeatureId::new(subject), ..reading });
+}
+
+/// Common practice, no source: oil that bleeds back is not blasted over.
+#[test]
+fn oil_is_gone_for_a_day_or_cut_out_before_anything_is_blasted() {
+    let mut survey = troubled(Trouble { chip: 1, ..Trouble::NONE });
+    let oil = Seen::Stain { kind: Contaminant::Oil, depth: Some(Length::from_millimetres(12.0)) };
+    seen_at(&mut survey, "oil", 2.0, oil);
+    let plan = planned(&survey, Objective::Cheapest);
+    let lifts = used(&plan).iter().position(|m| m == "oil_poultice").unwrap();
+    let maker = plan.zones[0].steps.iter().position(|step| step.leaves.is_some()).unwrap();
+    assert!(lifts < maker);
+    assert!(plan.zones[0].steps[maker].holds.contains(&Hold::OilGone));
+    read_at(&mut survey, "came-back", Measured::OilBleedBack(Answer::Yes), "oil");
+    let plan = planned(&survey, Objective::Cheapest);
+    assert!(!used(&plan).contains(&"oil_poultice".to_owned()));
+    let patch = plan.zones[0].steps.iter().find(|step| step.scope == Scope::Patches).unwrap();
+    assert_eq!(patch.features, [FeatureId::new("oil").unwrap()]);
+}
+
+/// Common practice, no source.
+#[test]
+fn an_old_layer_too_thick_to_scrape_is_broken_out_and_filled() {
+    let layer = |millimetres: f64| Seen::Hollow {
+        sure: Hollow::Sure,
+        kind: HollowKind::DebondedLayer,
+        depth: Some(Length::from_millimetres(millimetres)),
+    };
+    let patched = |millimetres: f64| {
+        let mut survey = troubled(Trouble::NONE);
+        seen_at(&mut survey, "layer", 2.0, layer(millimetres));
+        used(&planned(&survey, Objective::Cheapest)).contains(&"cut_out_and_patch".to_owned())
+    };
+    assert!(!patched(3.0) && patched(25.0));
+}
+
+/// Common practice, no source: knife and solvent say how a film comes off.
+#[test]
+fn a_film_that_holds_is_neither_scraped_nor_stripped() {
+    let film = Trouble { film: FilmReach::Thick, ..Trouble::NONE };
+    let out = |survey: &Survey, method: &str| {
+        let plan = planned(survey, Objective::Cheapest);
+        plan.zones[0].ruled_out.iter().any(|out| out.method == method)
+    };
+    let mut survey = troubled(film);
+    assert!(!out(&survey, "scrape") && !out(&survey, "chemical_strip"));
+    read_at(&mut survey, "knife", Measured::Knife(KnifeTest::Holds), "film");
+    read_at(&mut survey, "rub", Measured::SolventRub(SolventRub::NoEffect), "film");
+    assert!(out(&survey, "scrape") && out(&survey, "chemical_strip"));
+    read_at(&mut survey, "knife-2", Measured::Knife(KnifeTest::Peels), "film");
+    assert!(!out(&survey, "scrape"));
+}
+
+/// What scraping leaves in the pores is taken by a step of its own.
+#[test]
+fn nothing_scraped_is_called_bare() {
+    let mut survey = troubled(Trouble { film: FilmReach::Thick, chip: 4, ..Trouble::NONE });
+    survey.facts.constraints.water = false;
+    let plan = planned(&survey, Objective::Cheapest);
+    let steps = used(&plan);
+    if let Some(scraped) = steps.iter().position(|method| method == "scrape") {
+        let after = &plan.zones[0].steps[scraped + 1..];
+        assert!(after.iter().any(|step| step.leaves.is_some()), "{steps:?}");
+    }
+}
+
+/// Water stays where it was put: a scrubbed spot is dried, not the hall.
+#[test]
+fn only_what_a_part_step_made_wet_is_dried() {
+    let spot = Trouble { share: 0.1, oil: OilReach::Surface, chip: 1, ..Trouble::NONE };
+    let plan = planned(&troubled(spot), Objective::Cheapest);
+    let dried = plan.zones[0].steps.iter().find(|step| step.method == "pick_up_and_dry");
+    let dried = dried.unwrap();
+    assert_eq!(dried.scope, Scope::Part);
+    assert!(dried.area_m2.unwrap() < Area::from_square_metres(10.0));
+}
+
+/// Source: FHWA, partial-depth repair page (from memory): joints are formed again through a
+/// repair. A decision to fill a joint that works is signed for: common practice.
+#[test]
+fn a_working_joint_is_neither_bridged_nor_filled_in_silence() {
+    let mut survey = troubled(Trouble::NONE);
+    let path = Path::new(&[at(2.3, 0.5), at(2.3, 4.5)]).unwrap();
+    let joint = Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes };
+    survey.features.push(common::feature("joint", Place::Line(path), joint));
+    let depth = Length::from_millimetres(20.0);
+    seen_at(&mut survey, "spall", 2.0, Seen::Spall { depth, bars_exposed: Answer::No });
+    let says = |survey: &Survey| -> Vec<(FindingState, String)> {
+        let zone = assess(survey, RULE).zones.swap_remove(0);
+        let joints = zone.findings.into_iter().filter(|finding| finding.code == "joints");
+        joints.map(|finding| (finding.state, finding.reason)).collect()
+    };
+    assert!(says(&survey).iter().any(|(_, reason)| reason.contains("formed again through it")));
+    survey.facts.treatments.push(DecidedTreatment {
+        feature: FeatureId::new("joint").unwrap(),
+        treatment: LineTreatment::SemiRigidFill,
+        by: "the works manager".into(),
+        reason: "trolleys".into(),
+    });
+    let signed = says(&survey);
+    let held = signed.iter().find(|(state, _)| *state == FindingState::Hold);
+    assert!(held.is_some_and(|(_, reason)| reason.contains("the works manager")), "{signed:?}");
+}
+
+/// A joint beside a finish too thin to be cut is honoured, not cut.
+#[test]
+fn joints_beside_thin_finishes_are_honoured() {
+    for class in SystemClass::ALL {
+        let thin =
+            matches!(class, SystemClass::Stain | SystemClass::Sealer | SystemClass::ThinFilm);
+        let expected =
+            if thin { LineTreatment::HonourAndSeal } else { LineTreatment::RecutAndSeal };
+        assert_eq!(joint_treatment(JointKind::Contraction, Answer::Yes, *class), expected);
+    }
+}
+
+/// 3 mm of weak skin under a see-through finish that shows no aggregate: nothing may take so
+/// much, neither in one step nor in many.
+#[test]
+fn no_number_of_small_steps_takes_more_than_was_agreed() {
+    let weak = Trouble { weak_tenths: 30, share: 1.0, chip: 4, ..Trouble::NONE };
+    let mut survey = troubled(weak);
+    survey.systems[0].see_through = true;
+    survey.systems[0].agreed_exposure = Some(Exposure::Cream);
+    survey.systems[0].acid_etch = Answer::Yes;
+    let plan = planned(&survey, Objective::Cheapest);
+    assert_eq!(plan.zones[0].state, Planned::Infeasible, "{:?}", used(&plan));
+}
+
+/// A part that a tool leaves smoother than asked for is not left so.
+#[test]
+fn a_part_comes_out_in_range_or_is_made_again() {
+    let skin = Trouble { share: 0.1, weak_tenths: 5, chip: 4, ..Trouble::NONE };
+    let plan = planned(&troubled(skin), Objective::Cheapest);
+    let zone = &plan.zones[0];
+    let catalogue = built_in();
+    for (number, step) in zone.steps.iter().enumerate().filter(|(_, s)| s.scope == Scope::Part) {
+        let work = catalogue.method(&step.method).and_then(|method| method.surface()).unwrap();
+        let smooth = work.leaves.is_some_and(|leaves| leaves.most() < zone.target.least());
+        let again = zone.steps[number + 1..].iter().any(|later| later.leaves.is_some());
+        assert!(!smooth || again, "{:?}", used(&plan));
+    }
 }
 
 #[test]
@@ -938,7 +1095,7 @@ fn a_decided_treatment_stands_before_the_rule() {
         plan.zones[0].steps.iter().map(|step| step.method.clone()).collect()
     };
     assert!(treated(&survey).contains(&"rout_and_seal".to_owned()), "{:?}", treated(&survey));
-    survey.facts.treatments.push(tooth_job::survey::DecidedTreatment {
+    survey.facts.treatments.push(DecidedTreatment {
         feature: survey.features.last().unwrap().id.clone(),
         treatment: LineTreatment::Stitch,
         by: "E. Engineer".into(),

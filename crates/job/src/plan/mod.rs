@@ -464,7 +464,8 @@ fn before_system(assessed: &ZoneAssessment, steps: &[Step], catalogue: &Catalogu
     if open("pull_off_retest") || used(|m| m.surface().is_some_and(|work| work.bruises)) {
         due.push("Pull-off tests on the prepared slab reach the limit.".to_owned());
     }
-    if used(|m| m.surface().is_some_and(|work| work.oil != OilReach::None)) {
+    let held = steps.iter().any(|step| step.holds.contains(&Hold::OilGone));
+    if !held && used(|m| m.surface().is_some_and(|work| work.oil != OilReach::None)) {
         due.push("No oil has come back 24 h after cleaning.".to_owned());
     }
     if used(|m| m.acid) {
