@@ -300,8 +300,15 @@ fn layer_let_go(look: &Look<'_>) -> bool {
 }
 
 fn no_pull(look: &Look<'_>) -> bool {
-    let bonded = !matches!(look.system.class, SystemClass::Stain | SystemClass::Sealer);
-    bonded && look.system.least_pull_off_strength.is_some() && look.pull_offs().is_empty()
+    let thin = matches!(
+        look.system.class,
+        SystemClass::Stain | SystemClass::Sealer | SystemClass::ThinFilm
+    );
+    !thin && never_pulled(look)
+}
+
+fn never_pulled(look: &Look<'_>) -> bool {
+    look.system.least_pull_off_strength.is_some() && look.pull_offs().is_empty()
 }
 
 fn weak_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> u16 {
@@ -325,6 +332,12 @@ fn weak_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> u16 {
             ASSUMED_WEAK.millimetres()
         ));
         deepest = deepest.max(ASSUMED_WEAK);
+    }
+    if never_pulled(look) && !no_pull(look) {
+        assumptions.push(
+            "No pull-off result: priced as strong enough for a thin finish; more comes off if it fails."
+                .to_owned(),
+        );
     }
     if no_pull(look) {
         assumptions.push(format!(
