@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::acceptance::{share_within, tolerance_factor};
-use tooth_measure::{Certainty, Length, Source};
+use tooth_measure::{Certainty, Length, Source, Stress};
 use tooth_texture::calibration::Level;
 
 use crate::assessment::{FieldTest, Look};
@@ -458,20 +458,23 @@ impl Judge<'_> {
         };
         // Breaks of two kinds are two strengths: their mean says nothing of either.
         let mixed = modes.len() > 1;
+        let shown = |strength: f64| self.look.both(Stress::from_megapascals(strength));
+        let asked = shown(limit);
         let said = match (statistic, rule) {
             (None, _) => "nothing yet".to_owned(),
             (Some(share), AcceptanceRule::PercentWithin) => format!(
-                "{:.0} % of the lot at {limit:.2} MPa or more, {} asked for",
+                "{:.0} % of the lot at {asked} or more, {} asked for",
                 share * 100.0,
                 rules.share.show_percent()
             ),
             (Some(bound), AcceptanceRule::ToleranceFactor) => format!(
-                "{bound:.2} MPa that {} of the lot reach with {} confidence, limit {limit:.2} MPa",
+                "{} that {} of the lot reach with {} confidence, limit {asked}",
+                shown(bound),
                 rules.share.show_percent(),
                 rules.confidence.show_percent()
             ),
             (Some(mean), _) => {
-                format!("{mean:.2} MPa on average, least {least:.2}, limit {limit:.2} MPa")
+                format!("{} on average, least {}, limit {asked}", shown(mean), shown(least))
             }
         };
         let follows = match (mixed, results.needed.saturating_sub(count), passes) {
