@@ -728,3 +728,27 @@ proptest! {
         prop_assert!(now <= likely + 1e-9, "{} after {}", now, likely);
     }
 }
+
+/// Re-work that is certain costs its share in every draw; re-work that never happens, nothing.
+#[test]
+fn re_work_that_is_certain_costs_its_share() {
+    let with = |chance: f64, share: f64| {
+        let mut survey = job();
+        let known = &mut survey.facts.uncertainty;
+        known.rework_chance = Fraction::new(chance);
+        known.rework_share = Fraction::new(share);
+        small(&survey)
+    };
+    let (never, always, for_nothing) = (with(0.0, 0.5), with(1.0, 0.5), with(1.0, 0.0));
+    // Percentiles and means, not the rarest draws: an unknown more is drawn otherwise.
+    let said = |estimate: &Estimate| {
+        let all = figures(estimate);
+        all[all.len() - 10..].to_vec()
+    };
+    for (without, more) in said(&never).into_iter().zip(said(&always)) {
+        assert!(more > without * 1.03, "{more} after {without}");
+    }
+    for (one, other) in said(&never).into_iter().zip(said(&for_nothing)) {
+        assert!((one - other).abs() < 0.03 * one, "{one} and {other}");
+    }
+}
