@@ -164,6 +164,24 @@ describe.each(SIZES)("on a $name", ({ name, width, height }) => {
     await page.getByRole("heading", { name: /Café/, level: 1 }).waitFor();
   });
 
+  test("a step shows how to drive and where to work", async () => {
+    await go(`/jobs/${there.job}/areas/cafe`);
+    await page.getByText("Where to work").first().click();
+    const places = page.getByAltText(/places of this step drawn heavy/).first();
+    await places.waitFor();
+    expect(await page.getByText(/^1 \(H1\): .* to saw$/).isVisible()).toBe(true);
+    await page.getByText("How to drive it").first().click();
+    await page.getByAltText(/order of driving/).first().waitFor();
+    for (const drawn of await page.locator("img.picture:visible").all()) {
+      const wide = await drawn.evaluate((one: HTMLImageElement) => one.naturalWidth);
+      expect(wide, "drawn").toBeGreaterThan(100);
+    }
+    await fits();
+    await accessible();
+    await places.scrollIntoViewIfNeeded();
+    await page.screenshot({ path: join(shots, `${name}-step.png`) });
+  });
+
   test("the plan is drawn, touched, searched, and reached by keys alone", async () => {
     await go(`/jobs/${there.job}/plan`);
     const map = page.locator(".map canvas").first();
