@@ -354,6 +354,12 @@ pub struct Rectangle {
 }
 
 impl Rectangle {
+    /// As an outline; `None` of one without area.
+    #[must_use]
+    pub fn outline(&self) -> Option<Outline> {
+        Outline::new(&self.corners()).ok()
+    }
+
     /// The least rectangle along `direction` that holds all outlines; `None` of none.
     #[must_use]
     pub fn around(outlines: &[&Outline], direction: Direction) -> Option<Self> {

@@ -154,7 +154,7 @@ impl<'a> Extent<'a> {
     /// Joints that a patch lies across.
     #[must_use]
     pub fn joints_across(&self, patch: &Patch) -> Vec<&'a Feature> {
-        let Ok(outline) = Outline::new(&patch.rectangle.corners()) else { return Vec::new() };
+        let Some(outline) = patch.rectangle.outline() else { return Vec::new() };
         let crosses = |joint: &&Feature| match &joint.place {
             // A joint along the patch's side is its edge.
             Place::Line(path) => path.length_in_and_on(&outline).0 > Length::from_millimetres(10.0),

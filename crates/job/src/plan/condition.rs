@@ -1,7 +1,7 @@
 //! The condition of a zone's surface, where it starts, and what a surface work does
 //! to it.
 
-use tooth_measure::{Area, Length, Outline, ProfileLevel, ProfileRange, Region};
+use tooth_measure::{Area, Length, ProfileLevel, ProfileRange, Region};
 use tooth_texture::calibration::Level;
 
 use crate::assessment::{FieldTest, Look, pull_off_fails};
@@ -118,7 +118,7 @@ pub fn start_of(look: &Look<'_>) -> Start {
         .extent
         .patches
         .iter()
-        .filter_map(|patch| Some(Outline::new(&patch.rectangle.corners()).ok()?.region()))
+        .filter_map(|patch| Some(patch.rectangle.outline()?.region()))
         .collect();
     let oily = look.extent.region_of(is_oil);
     let oily = if cut_out { oily.difference(&Region::union_of(&patches)) } else { oily };
@@ -492,7 +492,7 @@ pub(super) fn applied(
 }
 
 /// The troubles that a step has cleared or thinned: film, oil and weak layer as bits.
-pub(super) fn troubles_cleared(from: Condition, to: Condition) -> u8 {
+fn troubles_cleared(from: Condition, to: Condition) -> u8 {
     let bit = |cleared: bool, bit: u8| if cleared { bit } else { 0 };
     bit(to.film < from.film, FILM)
         | bit(to.oil < from.oil, OIL)

@@ -12,7 +12,7 @@ use std::sync::Arc;
 
 use tooth_measure::{Area, Length, Money, ProfileRange, Region, WorkTime};
 
-use super::condition::{Condition, MARKS, Start, Use, applied, troubles_cleared, weak_passes};
+use super::condition::{Condition, MARKS, Start, Use, applied, weak_passes};
 use super::fixed::Turn;
 use super::passes::Layout;
 use super::price::{Change, Part, Pricing, Sized};
@@ -168,12 +168,6 @@ impl Parts {
         let real = ground.area > Area::ZERO && ground.area < self.whole.area * AS_GOOD_AS_WHOLE;
         real.then(|| ground.sized(work)).flatten()
     }
-}
-
-/// The troubles whose place a partial step is done on.
-fn place_of(work: &SurfaceWork, from: Condition, to: Condition) -> Troubles {
-    let bits = if work.clears.is_some() { from.residue_on } else { troubles_cleared(from, to) };
-    usize::from(bits)
 }
 
 /// Labels that one zone may take before the search stops and says so.
@@ -566,7 +560,7 @@ impl Moves<'_> {
         let Some((mut to, passes)) = applied(work, condition, target, used) else { return };
         let sized = match used.on {
             None => self.problem.parts.whole.sized(work),
-            Some(_) => self.problem.parts.part(place_of(work, condition, to), work),
+            Some(bits) => self.problem.parts.part(usize::from(bits), work),
         };
         let Some(sized) = sized else { return };
         if self.problem.agreed.is_some_and(|agreed| agreed < Exposure::Coarse) {

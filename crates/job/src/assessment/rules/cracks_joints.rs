@@ -8,8 +8,8 @@ use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::choice::Choice as _;
 use crate::methods::LineTreatment;
 use crate::survey::{
-    Answer, CrackMovement, Feature, JointKind, Limit, Limits, Measured, Reading, Seen, Survey,
-    System, SystemClass,
+    Answer, CrackMovement, DecidedTreatment, Feature, JointKind, Limit, Limits, Measured, Reading,
+    Seen, Survey, System, SystemClass,
 };
 
 /// Class of a crack by width (both limits belong to "medium").
@@ -106,10 +106,15 @@ pub fn joint_treatment(kind: JointKind, working: Answer, class: SystemClass) -> 
     }
 }
 
+/// What a person has decided for a crack or joint, the last word first.
+fn decision<'a>(survey: &'a Survey, line: &Feature) -> Option<&'a DecidedTreatment> {
+    survey.facts.treatments.iter().rfind(|made| made.feature == line.id)
+}
+
 /// The treatment that a person has decided for a crack or joint, if one has.
 #[must_use]
 pub fn decided_treatment(survey: &Survey, line: &Feature) -> Option<LineTreatment> {
-    survey.facts.treatments.iter().rfind(|t| t.feature == line.id).map(|t| t.treatment)
+    decision(survey, line).map(|made| made.treatment)
 }
 
 /// Every crack.
@@ -226,7 +231,7 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
 
 /// What somebody has decided for a line, in words.
 fn survey_decision(look: &Look<'_>, line: &Feature) -> Option<String> {
-    let made = look.survey.facts.treatments.iter().rfind(|t| t.feature == line.id)?;
+    let made = decision(look.survey, line)?;
     Some(format!("{}, as {} decided: {}", made.treatment.words(), made.by, made.reason))
 }
 
