@@ -88,7 +88,7 @@ pub fn feature(feature: &Feature, units: UnitSystem) -> String {
     match &feature.seen {
         Seen::Obstacle => "obstacle".to_owned(),
         Seen::Wall => "wall".to_owned(),
-        Seen::Joint { kind, working } => format!(
+        Seen::Joint { kind, working, .. } => format!(
             "{}, {}",
             kind.words(),
             match working {

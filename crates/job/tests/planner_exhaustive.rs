@@ -17,7 +17,7 @@ use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use tooth_job::assessment::assess;
 use tooth_job::methods::{
-    Catalogue, FilmReach, LineTreatment, Method, OilReach, Residue, SurfaceWork, Work, built_in,
+    Catalogue, FilmReach, LineTask, LineTreatment, Method, OilReach, Residue, SurfaceWork, Work, built_in,
 };
 use tooth_job::plan::{Objective, Plan, Planned, plan};
 use tooth_job::survey::{Answer, Dust, JointKind, Place, Seen, Setting, Survey};
@@ -330,7 +330,7 @@ impl Model<'_> {
             return (0.0, 0);
         };
         let mut serving = self.catalogue.methods.iter().filter_map(|method| match &method.work {
-            Work::Line(work) if work.treatment == treatment => Some((method, work)),
+            Work::Line(work) if work.task == LineTask::Treatment(treatment) => Some((method, work)),
             _ => None,
         });
         let (method, work) = serving.next().expect("in the list");
@@ -539,7 +539,7 @@ fn lay_out(rooms: &[Room], target: (u8, u8)) -> Survey {
             survey.features.push(common::feature(
                 &format!("{name}-joint"),
                 Place::Line(across),
-                Seen::Joint { kind: JointKind::Contraction, working },
+                Seen::Joint { kind: JointKind::Contraction, working, old_filler: Answer::No },
             ));
         }
         x += w + 10.0;

@@ -250,7 +250,7 @@ proptest! {
         let column = rectangle(x, y, width, 0.6);
         whole.features.push(common::feature("column", Place::Patch(column), Seen::Obstacle));
         let path = Path::new(&[at(0.3, 2.5), at(9.7, 2.1)]).unwrap();
-        let joint = Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes };
+        let joint = Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
         whole.features.push(common::feature("joint", Place::Line(path), joint));
         let mut split = whole.clone();
         split.zones.clear();
@@ -733,7 +733,7 @@ fn only_what_a_part_step_made_wet_is_dried() {
 fn a_working_joint_is_neither_bridged_nor_filled_in_silence() {
     let mut survey = troubled(Trouble::NONE);
     let path = Path::new(&[at(2.3, 0.5), at(2.3, 4.5)]).unwrap();
-    let joint = Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes };
+    let joint = Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
     survey.features.push(common::feature("joint", Place::Line(path), joint));
     let depth = Length::from_millimetres(20.0);
     seen_at(&mut survey, "spall", 2.0, Seen::Spall { depth, bars_exposed: Answer::No });
@@ -748,6 +748,7 @@ fn a_working_joint_is_neither_bridged_nor_filled_in_silence() {
         treatment: LineTreatment::SemiRigidFill,
         by: "the works manager".into(),
         reason: "trolleys".into(),
+        on: None,
     });
     let signed = says(&survey);
     let held = signed.iter().find(|(state, _)| *state == FindingState::Hold);
@@ -798,7 +799,7 @@ fn a_part_comes_out_in_range_or_is_made_again() {
 fn joints_too_keep_the_rules_of_the_site() {
     let mut survey = troubled(Trouble::NONE);
     let path = Path::new(&[at(5.0, 0.5), at(5.0, 4.5)]).unwrap();
-    let joint = Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes };
+    let joint = Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
     survey.features.push(common::feature("joint", Place::Line(path), joint));
     survey.facts.constraints.loud_work = false;
     let plan = planned(&survey, Objective::Cheapest);
@@ -948,6 +949,7 @@ fn a_crack_that_opened_by_one_step_of_the_gauge_moves() {
             Seen::Crack {
                 width: Length::from_millimetres(2.0),
                 movement: CrackMovement::Unknown,
+            said: None,
                 leaking: Answer::No,
                 displaced: Answer::No,
             },
@@ -975,7 +977,7 @@ fn cracked(width: f64, movement: CrackMovement) -> Survey {
     let width = Length::from_millimetres(width);
     let place = Place::Line(Path::new(&[at(1.0, 1.0), at(3.0, 1.0)]).unwrap());
     let (leaking, displaced) = (Answer::No, Answer::No);
-    let seen = Seen::Crack { width, movement, leaking, displaced };
+    let seen = Seen::Crack { width, movement, said: None, leaking, displaced };
     let crack = common::feature("crack", place, seen);
     let days = if movement == CrackMovement::Dormant { 2 } else { 0 };
     for day in 0..days {
@@ -1003,12 +1005,13 @@ fn known_settings() -> Vec<&'static str> {
         fine_crack_width, wide_crack_width, crack_movement, gauge_interval, light_scaling,
         medium_scaling, severe_scaling, repair_crack_width, hairline_width, replace_crack_width, lip_height, absorbed_within,
         deepest_weak_layer, sounded_share, full_depth_share, repair_share, uneven_absorption, most_chloride,
+        shallow_repair_depth, lead_presumed_before, asbestos_presumed_until,
     });
     known.extend(settings!("system.", common::coating() => System {
         id, name, class, sheet, see_through, thickness, thickness_from, profile, least_pull_off_strength,
         pull_off_rule, most_in_slab_humidity, most_moisture_emission, ph, surface_temperature,
         dew_point_margin, most_air_humidity, absorbs_within, widest_crack, needs_lime, acid_etch,
-        agreed_exposure, material,
+        agreed_exposure, material, mechanical_preparation,
     }));
     known
 }
@@ -1086,6 +1089,7 @@ fn a_decided_treatment_stands_before_the_rule() {
     let seen = Seen::Crack {
         width: Length::from_millimetres(1.5),
         movement: CrackMovement::Active,
+            said: None,
         leaking: Answer::No,
         displaced: Answer::No,
     };
@@ -1100,6 +1104,7 @@ fn a_decided_treatment_stands_before_the_rule() {
         treatment: LineTreatment::Stitch,
         by: "E. Engineer".into(),
         reason: "held together".into(),
+        on: None,
     });
     let decided = treated(&survey);
     assert!(decided.contains(&"stitch_cracks".to_owned()), "{decided:?}");

@@ -491,6 +491,14 @@ impl Path {
         (Length::from_metres(inner), Length::from_metres((outer - inner).max(0.0)))
     }
 
+    /// The length of it that lies outside a region.
+    #[must_use]
+    pub fn length_outside(&self, region: &Region) -> Length {
+        let lines = MultiLineString(vec![self.0.clone()]);
+        let outside = region.0.clip(&lines, true);
+        Length::from_metres(outside.iter().map(|line| Euclidean.length(line)).sum())
+    }
+
     /// A place halfway along, for a label.
     #[must_use]
     pub fn middle(&self) -> Point {
@@ -609,6 +617,13 @@ impl Region {
         });
         // A union of its own: corners of borders begin where this frame says.
         Self(seen).union(&Self::empty())
+    }
+
+    /// The same with its holes filled.
+    #[must_use]
+    pub fn filled(&self) -> Self {
+        let outer = self.0.iter().map(|p| Polygon::new(p.exterior().clone(), Vec::new()));
+        Self(MultiPolygon(outer.collect()))
     }
 
     /// Its parts that do not hang together, each by itself.

@@ -67,6 +67,9 @@ impl std::error::Error for ParseError {}
 /// Quantities of which a person writes a greater and a lesser unit together.
 const ADD_UP: &[&str] = &["length", "mass", "time"];
 
+/// Conversion of units, and a mean of some figures, round by less than this share.
+const AT_THE_LIMIT: f64 = 1e-9;
+
 /// What all quantities share. Values are finite SI numbers.
 pub trait Quantity: Copy + PartialOrd + Sized + 'static {
     /// What it measures, as a person would say it.
@@ -80,6 +83,16 @@ pub trait Quantity: Copy + PartialOrd + Sized + 'static {
     fn from_si(value: f64) -> Self;
     /// The SI number.
     fn si(self) -> f64;
+
+    /// Whether it is as much as a limit: what was typed at the limit, in whatever unit, is at it.
+    fn reaches(self, limit: Self) -> bool {
+        self.si() >= limit.si() - limit.si().abs() * AT_THE_LIMIT
+    }
+
+    /// Whether it is more than a limit, by more than conversion of units can make it.
+    fn exceeds(self, limit: Self) -> bool {
+        self.si() > limit.si() + limit.si().abs() * AT_THE_LIMIT
+    }
 
     /// Reads a number with its unit; of a length, mass or time a lesser unit may follow
     /// (`"10 ft 6 in"`). Numbers may be decimal, a fraction, or mixed (`"1 1/2"`).

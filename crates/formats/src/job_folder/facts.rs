@@ -4,9 +4,9 @@ use tooth_job::assessment::{CODES, SETTLED};
 use tooth_job::choice::Choice;
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
-    AcceptanceRules, Answer, ChangeOrder, Client, Consent, Constraints, Currency, DecidedTreatment,
-    Drainage, Dust, FeatureId, JobFacts, Limits, Locate, MoneyRules, Overrule, Power, Prepared,
-    Presence, PricedAmount, Rates, Setting, SiteItem, Slab, Support, Uncertainty, Weights, ZoneId,
+    AcceptanceRules, Answer, ChangeOrder, Client, Confirmed, Consent, Constraints, Currency,
+    DecidedTreatment, Drainage, Dust, FeatureId, JobFacts, Limits, Locate, MoneyRules, Overrule,
+    Power, Prepared, Presence, PricedAmount, Rates, ReadingId, Setting, SiteItem, Slab, Support, Uncertainty, Weights, ZoneId,
 };
 use tooth_measure::{MoneyPerHour, UnitSystem, WorkTime, range};
 
@@ -42,6 +42,8 @@ pub(super) struct FactsRead {
     pub(super) zones_named: Vec<(u32, String, ZoneId)>,
     /// Features named.
     pub(super) features_named: Vec<FeatureNamed>,
+    /// Readings named.
+    pub(super) readings_named: Vec<(u32, String, ReadingId)>,
     /// Machines named, and their line.
     pub(super) machines_owned: (u32, Vec<String>),
 }
@@ -140,6 +142,11 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         read
     });
     let mut zones_named = Vec::new();
+    if let Some(rates) = rates
+        && rates.labour <= MoneyPerHour::ZERO
+    {
+        faults.warn(FILE, None, "rates.labour", "what an hour of work costs", "nothing");
+    }
     let locates = top
         .tables("locate")
         .iter()
@@ -193,6 +200,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         read
     });
     let mut features_named: Vec<FeatureNamed> = Vec::new();
+    let mut readings_named: Vec<(u32, String, ReadingId)> = Vec::new();
     let mut treatments = Vec::new();
     for table in top.tables("treatment") {
         let read = (
@@ -201,6 +209,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             table.text("by"),
             table.text("reason"),
         );
+        let on = table.maybe_date("on");
         table.finish();
         features_named.extend(
             read.0.clone().map(|id| FeatureNamed::of(&table, "feature", id, MustBe::CrackOrJoint)),
@@ -213,7 +222,20 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
                     format!("`{feature}` again"),
                 );
             }
-            treatments.push(DecidedTreatment { feature, treatment, by, reason });
+            treatments.push(DecidedTreatment { feature, treatment, by, reason, on });
+        }
+    }
+    let mut confirmed = Vec::new();
+    for table in top.tables("confirmed") {
+        let read = (table.id("reading", ReadingId::new), table.text("by"), table.date("on"));
+        table.finish();
+        if let (Some(reading), Some(by), Some(on)) = read {
+            readings_named.push((
+                table.line_of("reading"),
+                table.path("reading"),
+                reading.clone(),
+            ));
+            confirmed.push(Confirmed { reading, by, on });
         }
     }
     let mut drainage = Vec::new();
@@ -319,6 +341,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             machines_owned: machines_owned.clone(),
             site_items,
             treatments,
+            confirmed,
             drainage,
             change_orders,
             prepared,
@@ -334,6 +357,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         patch_rule,
         zones_named,
         features_named,
+        readings_named,
         machines_owned: (machines_line, machines_owned.clone()),
     }
 }
@@ -342,6 +366,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
 fn limits(table: &Fields<'_>) -> Limits {
     let usual = Limits::default();
     let length = |field, range| table.maybe_quantity(field, range);
+    let year = |field| table.maybe_whole(field, 1850, 2200).map(|year| year as i16);
     let read = Limits {
         fine_crack_width: usual
             .fine_crack_width
@@ -387,6 +412,13 @@ fn limits(table: &Fields<'_>) -> Limits {
         most_chloride: usual
             .most_chloride
             .changed(table.maybe_quantity("most_chloride", &range::CHLORIDE)),
+        shallow_repair_depth: usual
+            .shallow_repair_depth
+            .changed(length("shallow_repair_depth", &range::DEPTH)),
+        lead_presumed_before: usual.lead_presumed_before.changed(year("lead_presumed_before")),
+        asbestos_presumed_until: usual
+            .asbestos_presumed_until
+            .changed(year("asbestos_presumed_until")),
     };
     let ascending = [
         (

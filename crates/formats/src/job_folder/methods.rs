@@ -172,6 +172,7 @@ fn work(table: &Fields<'_>, currency: Option<&Currency>, method: &mut Method) {
             if let Some(depth) = table.maybe_quantity("depth_per_pass", &range::DEPTH) {
                 work.depth_per_pass = depth;
             }
+            work.soil = table.choice_or("soil", work.soil);
         }
         Work::Line(work) => {
             spread(table, "rate", &range::LENGTH_RATE, &mut work.rate);
@@ -185,6 +186,22 @@ fn work(table: &Fields<'_>, currency: Option<&Currency>, method: &mut Method) {
             spread(table, "placing", &range::VOLUME_RATE, &mut work.placing);
             if let Some(price) = table.maybe_money("mortar", currency) {
                 work.mortar = price;
+            }
+        }
+        Work::ShallowPatch(work) => {
+            spread(table, "edges", &range::LENGTH_RATE, &mut work.edges);
+            spread(table, "placing", &range::VOLUME_RATE, &mut work.placing);
+            if let Some(price) = table.maybe_money("mortar", currency) {
+                work.mortar = price;
+            }
+            if let Some(depth) = table.maybe_quantity("least_depth", &range::DEPTH) {
+                work.least_depth = depth;
+            }
+            if let Some(depth) = table.maybe_quantity("most_depth", &range::DEPTH) {
+                work.most_depth = depth;
+            }
+            if let Some(wait) = table.maybe_quantity("wait", &range::TEST_TIME) {
+                work.wait = wait;
             }
         }
         Work::Coat(work) => {

@@ -6,6 +6,7 @@
 //! `texture/` may be.
 
 mod clashes;
+mod coverage;
 mod facts;
 mod files;
 mod methods;
@@ -21,7 +22,9 @@ use std::path::Path;
 
 use tooth_job::extent::PatchRule;
 use tooth_job::methods::{Catalogue, built_in};
-use tooth_job::survey::{Feature, Measured, Place, Reading, Seen, Survey, TapSurvey, Zone, ZoneId};
+use tooth_job::survey::{
+    Feature, Measured, Place, Reading, Seen, Setting, Survey, TapSurvey, Zone, ZoneId, doubt,
+};
 use tooth_measure::{Area, Point};
 
 use self::files::{Files, OnDisk};
@@ -109,8 +112,10 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
         whole.zones();
         whole.features(files);
         whole.readings(&reading_lines);
+        coverage::ask(plan, &faults);
         if let Some(facts) = &facts {
             whole.names(facts, &catalogue);
+            whole.doubts(facts, &reading_lines);
         }
     }
     let patch_rule = facts.as_ref().map(|read| read.patch_rule).unwrap_or(PatchRule::PartialDepth);
@@ -123,10 +128,12 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
         chips,
         systems: systems.systems,
         readings,
+        questioned: Vec::new(),
         forecast,
         clashes: Vec::new(),
         north: plan.north,
     });
+    let survey = survey.map(Survey::with_doubts);
     let (refused, warnings) = faults.sorted();
     match survey {
         Some(survey) if refused.is_empty() => {
@@ -349,6 +356,45 @@ impl Whole<'_> {
                 "machines_owned",
                 format!("machines of the catalogue ({})", known.join(", ")),
                 format!("`{machine}`"),
+            );
+        }
+    }
+
+    /// Readings that are put aside until a person stands by them.
+    fn doubts(&self, facts: &facts::FactsRead, lines: &[u32]) {
+        for (line, field, reading) in &facts.readings_named {
+            if !self.readings.iter().any(|known| known.id == *reading) {
+                self.faults.refuse(
+                    "job.toml",
+                    Some(*line),
+                    field,
+                    "a reading of readings.csv",
+                    format!("`{reading}`"),
+                );
+            }
+        }
+        let confirmed = |reading: &Reading| {
+            facts.readings_named.iter().any(|(.., known)| *known == reading.id)
+        };
+        for (reading, line) in self.readings.iter().zip(lines) {
+            let setting = facts.facts.as_ref().map_or(Setting::Outdoor, |facts| facts.slab.setting);
+            let Some(doubt) = doubt(reading, setting).filter(|_| !confirmed(reading)) else {
+                continue;
+            };
+            let slip = if doubt.slip.is_empty() {
+                String::new()
+            } else {
+                format!(": {} mixed up?", doubt.slip)
+            };
+            self.faults.warn(
+                READINGS,
+                Some(*line),
+                &format!("{}.value", reading.id),
+                format!(
+                    "{} to {}, or [[confirmed]] in job.toml with name and date; until then it counts for nothing",
+                    doubt.usual.0, doubt.usual.1
+                ),
+                format!("{}{slip}", doubt.value),
             );
         }
     }

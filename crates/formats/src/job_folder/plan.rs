@@ -1,14 +1,14 @@
 //! `plan.geojson`: local metres or feet, as the member `units` says.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use tooth_job::choice::Choice;
 use tooth_job::survey::{
     Answer, CrackMovement, Feature, FeatureId, HollowKind, MethodId, North, Place, Seen, SystemId,
-    Zone, ZoneId,
+    Word, Zone, ZoneId,
 };
 use tooth_measure::geometry::OutlineFault;
-use tooth_measure::{Angle, Length, Outline, Path, Point, ProfileLevel, range};
+use tooth_measure::{Angle, Length, Outline, Path, Point, ProfileLevel, UnitSystem, range};
 
 use crate::limits;
 use crate::text::{Faults, Fields, Node, Value, json};
@@ -36,6 +36,14 @@ impl Choice for PlanUnit {
 }
 
 impl PlanUnit {
+    /// The system of units that the drawing is in.
+    pub(super) fn system(self) -> UnitSystem {
+        match self {
+            Self::Metres => UnitSystem::Si,
+            Self::Feet => UnitSystem::UsCustomary,
+        }
+    }
+
     pub(super) fn length(self, number: f64) -> Length {
         match self {
             Self::Metres => Length::from_metres(number),
@@ -61,6 +69,8 @@ pub(super) struct Plan {
     pub(super) zones: Vec<Zone>,
     pub(super) features: Vec<Feature>,
     pub(super) lines: Lines,
+    /// Areas of which somebody says that their border is open where no wall is drawn.
+    pub(super) open: BTreeSet<ZoneId>,
 }
 
 pub(super) fn read(text: &str, faults: &Faults) -> Option<Plan> {
@@ -74,7 +84,14 @@ pub(super) fn read(text: &str, faults: &Faults) -> Option<Plan> {
     let north =
         North(Angle::from_degrees(top.maybe_number("north_degrees", -360.0, 360.0).unwrap_or(0.0)));
     let mut plan =
-        Plan { unit, north, zones: Vec::new(), features: Vec::new(), lines: Lines::default() };
+        Plan {
+            unit,
+            north,
+            zones: Vec::new(),
+            features: Vec::new(),
+            lines: Lines::default(),
+            open: BTreeSet::new(),
+        };
     let items = top.tables("features");
     if items.len() > limits::FEATURES {
         top.refuse(
@@ -142,10 +159,14 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
             }
             None => None,
         };
+        let open = properties.flag_or("open_border", false);
         properties.finish();
         if let (Some(id), Some(name), Some(system), Some(outline)) =
             (read.0, read.1, read.2, outline)
         {
+            if open {
+                plan.open.insert(id.clone());
+            }
             plan.zones.push(Zone { id, name, outline, system });
         }
         return;
@@ -222,7 +243,8 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
         "wall" => (Seen::Wall, Shape::Line),
         "joint" => {
             let working = answer("working");
-            (Seen::Joint { kind: p.choice("joint")?, working }, Shape::Line)
+            let old_filler = answer("old_filler");
+            (Seen::Joint { kind: p.choice("joint")?, working, old_filler }, Shape::Line)
         }
         "crack" => {
             let read = (
@@ -230,11 +252,20 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
                 answer("leaking"),
                 answer("displaced"),
             );
+            let (by, on) = (p.maybe_text("movement_by"), p.maybe_date("movement_on"));
+            if by.is_some() != on.is_some() {
+                let missing = if by.is_some() { "movement_on" } else { "movement_by" };
+                p.refuse(missing, "name and date of who says whether it moves, or neither", "nothing");
+            }
             let width = p.quantity("width", &range::CRACK_WIDTH);
-            (
-                Seen::Crack { width: width?, movement: read.0, leaking: read.1, displaced: read.2 },
-                Shape::Line,
-            )
+            let crack = Seen::Crack {
+                width: width?,
+                movement: read.0,
+                said: by.zip(on).map(|(by, on)| Word { by, on }),
+                leaking: read.1,
+                displaced: read.2,
+            };
+            (crack, Shape::Line)
         }
         "pattern_cracking" => (
             Seen::PatternCracking {

@@ -72,6 +72,7 @@ fn system(table: &Fields<'_>, currency: Option<&Currency>) -> Option<System> {
     let rest = System {
         see_through: table.flag_or("see_through", false),
         profile: profile(table),
+        mechanical_preparation: table.choice_or("mechanical_preparation", Answer::Unknown),
         least_pull_off_strength: table
             .maybe_quantity("least_pull_off_strength", &range::PULL_OFF_STRENGTH),
         pull_off_rule: table.choice_or("pull_off_rule", PullOffRule::EveryResult),

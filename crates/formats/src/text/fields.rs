@@ -345,6 +345,11 @@ impl<'a> Fields<'a> {
         date
     }
 
+    /// A date, if it is there.
+    pub(crate) fn maybe_date(&self, field: &str) -> Option<Date> {
+        if self.has(field) { self.date(field) } else { None }
+    }
+
     /// A local time.
     pub(crate) fn time(&self, field: &str) -> Option<DateTime> {
         let text = self.text(field)?;

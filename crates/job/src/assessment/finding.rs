@@ -93,6 +93,7 @@ pub const SETTLED: &[&str] = &["old_coating", "embedded_items"];
 /// Every code that a finding can have, in the order of the gates.
 pub const CODES: &[&str] = &[
     "unsettled",
+    "plausibility",
     "structure",
     "embedded_items",
     "old_coating",
@@ -161,7 +162,7 @@ pub(crate) struct Gap {
     what: String,
     test: String,
     count: u32,
-    decides: bool,
+    pub(crate) decides: bool,
 }
 
 impl Gap {
@@ -231,6 +232,7 @@ pub(crate) fn leads_to(code: &str, look: &Look<'_>) -> String {
         _ => {}
     }
     let said = match code {
+        "plausibility" => "confirmed: it counts; corrected: the right figure counts; neither: the test counts as missing",
         "unsettled" => "the version that is settled decides",
         "structure" => "on the ground and not stressed: go on; suspended or stressed: an engineer",
         "embedded_items" => "located and marked: cutting may start; not located: nothing is cut",

@@ -1,13 +1,13 @@
 //! One zone with all that is known of it, as the rules look at it.
 
 use tooth_measure::show::Show;
-use tooth_measure::{Length, Stress, UnitSystem};
+use tooth_measure::{Length, Stress, UnitSystem, WorkTime};
 
 use super::counts::{FieldTest, test_count};
 use crate::extent::Extent;
 use crate::survey::{
-    Answer, FailureMode, Feature, LaboratoryQuestion, Limits, Measured, Reading, Seen, Survey,
-    System, Zone,
+    Answer, FailureMode, Feature, LaboratoryQuestion, Limits, Measured, Place, Reading, Seen,
+    SurfaceState, Survey, System, Zone,
 };
 
 /// A zone under assessment.
@@ -37,6 +37,51 @@ impl<'a> Look<'a> {
             .collect()
     }
 
+    /// Water drops, with the time in which each darkened the surface.
+    #[must_use]
+    pub fn water_drops(&self) -> Vec<(&'a Reading, WorkTime)> {
+        self.readings(|measured| match measured {
+            Measured::WaterDrop(time) => Some(*time),
+            _ => None,
+        })
+    }
+
+    /// The time within which a drop must have soaked in: the sheet's, else the job's limit.
+    #[must_use]
+    pub fn absorbed_within(&self) -> WorkTime {
+        self.system.absorbs_within.unwrap_or(self.limits().absorbed_within.value)
+    }
+
+    /// Whether a test speaks of a mark with a surface of its own and not of the bare slab: it
+    /// names the mark, or stands on it.
+    #[must_use]
+    pub fn on_a_mark(&self, reading: &Reading) -> bool {
+        let whole = self.extent.net * self.limits().sounded_share.value.ratio();
+        // What lies on all of it is the area's own state; but a film is not the slab.
+        let apart = |feature: &&Feature| match (&feature.seen, &feature.place) {
+            (Seen::Film { .. }, _) => true,
+            (seen, Place::Patch(outline)) => has_surface(seen) && outline.area() < whole,
+            (seen, _) => has_surface(seen),
+        };
+        self.features().filter(apart).any(|feature| {
+            match (&reading.subject, reading.place) {
+                (Some(subject), _) => *subject == feature.id,
+                (None, Some(at)) => {
+                    matches!(&feature.place, Place::Patch(outline) if outline.holds(at))
+                }
+                (None, None) => false,
+            }
+        })
+    }
+
+    /// The share of the zone on which no film is drawn.
+    #[must_use]
+    pub fn unmarked_share(&self) -> f64 {
+        let drawn = self.extent.area_of(|seen| matches!(seen, Seen::Film { .. }));
+        let share = 1.0 - drawn / self.extent.net;
+        if share < 1e-6 { 0.0 } else { share }
+    }
+
     /// Pull-off results that count: the glue of the disk did not give way.
     #[must_use]
     pub fn pull_offs(&self) -> Vec<(&'a Reading, (Stress, FailureMode))> {
@@ -46,6 +91,9 @@ impl<'a> Look<'a> {
             }
             _ => None,
         })
+        .into_iter()
+        .filter(|(reading, _)| !self.on_a_mark(reading))
+        .collect()
     }
 
     /// A laboratory's answers for this zone.
@@ -110,6 +158,15 @@ impl<'a> Look<'a> {
     #[must_use]
     pub fn detail(&self, length: Length) -> String {
         length.show_detail_both(self.units())
+    }
+}
+
+/// Marks whose surface is another than that of the slab about them.
+fn has_surface(seen: &Seen) -> bool {
+    match seen {
+        Seen::Film { .. } | Seen::Stain { .. } => true,
+        Seen::Surface { state, .. } => *state != SurfaceState::Crazing,
+        _ => false,
     }
 }
 

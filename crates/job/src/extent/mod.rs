@@ -12,7 +12,7 @@ use tooth_measure::{Area, Length, Outline, Point, Region, Volume};
 
 use crate::survey::{
     Answer, Contaminant, Feature, FeatureId, Hollow, HollowKind, Measured, Place, Reading, Seen,
-    SurfaceState, Survey, Zone,
+    SurfaceState, Survey, System, Zone,
 };
 
 /// What there is in one zone.
@@ -28,8 +28,23 @@ pub struct Extent<'a> {
     barriers: Vec<&'a Feature>,
     /// Loose or broken-out places, squared up for sawing.
     pub patches: Vec<Patch>,
+    /// Spalls shallow enough for a mortar in the depth of its own sheet.
+    pub shallow: Vec<Shallow>,
     /// Low spots and falls to fill.
     pub fills: Vec<Fill>,
+}
+
+/// A shallow spall under a thin system.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shallow {
+    /// The feature.
+    pub feature: FeatureId,
+    /// Its area.
+    pub area: Area,
+    /// Round it.
+    pub perimeter: Length,
+    /// At its deepest.
+    pub depth: Length,
 }
 
 impl<'a> Extent<'a> {
@@ -49,10 +64,16 @@ impl<'a> Extent<'a> {
                 net_region = net_region.difference(&outline.region());
             }
         }
-        let loose: Vec<(&Feature, Length)> = survey
+        let thin = survey.system_of(zone).is_some_and(System::is_thin);
+        let own = survey
             .features
             .iter()
-            .filter(|f| owner(survey, f).is_some_and(|owner| owner.id == zone.id))
+            .filter(|f| may_be_loose(&f.seen))
+            .filter(|f| owner(survey, f).is_some_and(|owner| owner.id == zone.id));
+        let shallow: Vec<Shallow> =
+            own.clone().filter_map(|f| shallow_spall(survey, f).filter(|_| thin)).collect();
+        let loose: Vec<(&Feature, Length)> = own
+            .filter(|f| !shallow.iter().any(|spall| spall.feature == f.id))
             .filter_map(|f| match f.seen {
                 Seen::Spall { depth, .. } => Some((f, depth)),
                 // Patching cures a loose skin; support and old layers need other cures.
@@ -81,6 +102,7 @@ impl<'a> Extent<'a> {
             net_region,
             barriers,
             patches,
+            shallow,
             fills,
         }
     }
@@ -129,13 +151,18 @@ impl<'a> Extent<'a> {
     /// The part of the zone that features of a kind cover.
     #[must_use]
     pub fn region_of(&self, wanted: impl Fn(&Seen) -> bool) -> Region {
-        let mut all = Region::empty();
-        for feature in self.features().filter(|f| wanted(&f.seen)) {
-            if let Place::Patch(outline) = &feature.place {
-                all = all.union(&outline.region().intersection(&self.net_region));
-            }
+        let marked: Vec<Region> = self
+            .features()
+            .filter(|f| wanted(&f.seen))
+            .filter_map(|feature| match &feature.place {
+                Place::Patch(outline) => Some(outline.region()),
+                Place::Spot(_) | Place::Line(_) => None,
+            })
+            .collect();
+        match marked.as_slice() {
+            [] => Region::empty(),
+            marked => Region::union_of(marked).intersection(&self.net_region),
         }
-        all
     }
 
     /// Length of the lines of the zone that a test picks out. A line on the border of
@@ -188,6 +215,27 @@ impl<'a> Extent<'a> {
     pub fn patch_volume(&self) -> Volume {
         self.patches.iter().map(|patch| patch.rectangle.area() * patch.depth).sum()
     }
+}
+
+/// Whether something may have to be repaired, or cut out, as a place of its own.
+fn may_be_loose(seen: &Seen) -> bool {
+    matches!(seen, Seen::Spall { .. } | Seen::Hollow { .. }) || is_oil(seen)
+}
+
+/// A spall with a size that is shallow enough for a mortar in the depth of its own sheet.
+fn shallow_spall(survey: &Survey, feature: &Feature) -> Option<Shallow> {
+    let (Seen::Spall { depth, bars_exposed }, Place::Patch(outline)) =
+        (&feature.seen, &feature.place)
+    else {
+        return None;
+    };
+    let limit = survey.facts.limits.shallow_repair_depth.value;
+    (*depth <= limit && *bars_exposed != Answer::Yes).then(|| Shallow {
+        feature: feature.id.clone(),
+        area: outline.area(),
+        perimeter: outline.perimeter(),
+        depth: *depth,
+    })
 }
 
 /// The zone that a loose place belongs to, so that it is cut once: where its middle

@@ -13,8 +13,9 @@ use tooth_measure::{
 };
 
 use super::{
-    Catalogue, CoatWork, DustMade, FillWork, FilmReach, Hazard, Lane, LineTreatment, LineWork,
-    Machine, Method, OilReach, PatchWork, Residue, Spread, SurfaceWork, Work,
+    Catalogue, CoatWork, DustMade, FillWork, FilmReach, Hazard, Lane, LineTask, LineTreatment,
+    LineWork, Machine, Method, OilReach, PatchWork, Residue, ShallowPatchWork, SoilReach, Spread,
+    SurfaceWork, Work,
 };
 use crate::survey::{Exposure, Power};
 
@@ -47,6 +48,7 @@ fn surface(rate: Spread<AreaRate>) -> SurfaceWork {
         film: FilmReach::None,
         film_left: FilmReach::None,
         oil: OilReach::None,
+        soil: SoilReach::None,
         depth_per_pass: Length::ZERO,
         most_passes: 1,
         leaves: None,
@@ -316,6 +318,7 @@ fn cleaning() -> Vec<Method> {
                 "Scrub with detergent, pick up the water, scrub again until a drop spreads.",
                 Work::Surface(SurfaceWork {
                     oil: OilReach::Surface,
+                    soil: SoilReach::Salts,
                     residue: Residue::Wet,
                     consumables: per_square_foot(0.04),
                     liquid: VolumePerArea::from_gallons_per_square_foot(0.05),
@@ -351,6 +354,53 @@ fn cleaning() -> Vec<Method> {
                     residue: Residue::Wet,
                     wait: WorkTime::from_hours(4.0),
                     consumables: per_square_foot(0.75),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.08),
+                    ..surface(area_rate(30.0, 60.0, 100.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("vacuum".into()),
+            source: ASSUMED,
+            hazards: vec![Hazard::SilicaDust],
+            ..method(
+                "brush_and_vacuum",
+                "Brush and vacuum",
+                "Vacuum with a stiff brush head in crossing lanes until a white cloth stays clean.",
+                Work::Surface(SurfaceWork {
+                    soil: SoilReach::Dirt,
+                    ..surface(area_rate(400.0, 900.0, 1500.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("vacuum".into()),
+            source: ASSUMED,
+            dust: DustMade::Controlled,
+            hazards: vec![Hazard::SilicaDust],
+            ..method(
+                "salt_brush",
+                "Brush salts off dry",
+                "Brush dry with the vacuum beside the brush, no water: it drives salts back in. Look again after a day.",
+                Work::Surface(SurfaceWork {
+                    soil: SoilReach::Salts,
+                    ..surface(area_rate(80.0, 160.0, 300.0))
+                }),
+            )
+        },
+        Method {
+            wet: true,
+            source: ASSUMED,
+            hazards: vec![Chemical, Slurry],
+            ..method(
+                "rust_remover",
+                "Rust remover",
+                "Spread the gel, keep it wet as its sheet says, pick it up, rinse, read the pH; ask where the rust comes from.",
+                Work::Surface(SurfaceWork {
+                    soil: SoilReach::Rust,
+                    residue: Residue::Wet,
+                    wait: WorkTime::from_hours(1.0),
+                    consumables: per_square_foot(0.60),
                     liquid: VolumePerArea::from_gallons_per_square_foot(0.08),
                     ..surface(area_rate(30.0, 60.0, 100.0))
                 }),
@@ -750,6 +800,7 @@ fn without_dust() -> Vec<Method> {
                 "Wash from the high side, recover the water; it takes dust off and makes no profile.",
                 Work::Surface(SurfaceWork {
                     clears: Some(Residue::Dust),
+                    soil: SoilReach::Dirt,
                     residue: Residue::Wet,
                     liquid: VolumePerArea::from_gallons_per_square_foot(0.4),
                     ..surface(area_rate(300.0, 800.0, 1500.0))
@@ -919,7 +970,7 @@ fn repairs() -> Vec<Method> {
     use Hazard::{Embedded, Noise, SilicaDust, Structure, Vibration, WetElectrical};
     let line = |treatment, low, likely, high, per_foot| {
         Work::Line(LineWork {
-            treatment,
+            task: LineTask::Treatment(treatment),
             rate: length_rate(low, likely, high),
             // Rout and seal ½ × ¾ in, published; the others assumed.
             section: match treatment {
@@ -930,7 +981,7 @@ fn repairs() -> Vec<Method> {
                 LineTreatment::RecutAndSeal | LineTreatment::HonourAndSeal => {
                     (Length::from_inches(0.25), Length::from_inches(0.5))
                 }
-                LineTreatment::GrindLip => (Length::ZERO, Length::ZERO),
+                LineTreatment::GrindLip | LineTreatment::Leave => (Length::ZERO, Length::ZERO),
                 LineTreatment::SemiRigidFill => {
                     (Length::from_inches(0.25), Length::from_inches(1.5))
                 }
@@ -974,6 +1025,87 @@ fn repairs() -> Vec<Method> {
                     placing: volume_rate(1.0, 2.0, 4.0),
                     mortar: MoneyPerVolume::from_per_cubic_foot(62.0),
                     wait: WorkTime::from_days(3.0),
+                }),
+            )
+        },
+        Method {
+            machine: Some("hand_grinder".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            source: Source::new(
+                "planning range; polymer mortars of a quarter to two inches, ready in hours: read the sheet",
+                Certainty::Memory,
+            ),
+            hazards: vec![SilicaDust, Noise, Vibration, Hazard::OldCoating, Hazard::Chemical],
+            ..method(
+                "polymer_mortar_patch",
+                "Fill shallow spalls with polymer mortar",
+                "Grind the edge back to where it holds, square, no feather edge unless the sheet allows it; vacuum, prime, fill proud, grind flush when hard.",
+                Work::ShallowPatch(ShallowPatchWork {
+                    edges: length_rate(15.0, 30.0, 60.0),
+                    placing: volume_rate(0.2, 0.5, 1.0),
+                    mortar: MoneyPerVolume::from_per_cubic_foot(190.0),
+                    least_depth: Length::from_inches(0.25),
+                    most_depth: Length::from_inches(1.5),
+                    wait: WorkTime::from_hours(6.0),
+                }),
+            )
+        },
+        Method {
+            machine: Some("crack_router".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            cuts: true,
+            source: ASSUMED,
+            hazards: vec![SilicaDust, Noise, Vibration, Embedded, Hazard::OldCoating, Hazard::Chemical],
+            ..method(
+                "old_filler_removal",
+                "Take old joint filler out",
+                "Saw or rake it out to full depth, both faces bare; vacuum. Old sealants may hold what a laboratory must name first.",
+                Work::Line(LineWork {
+                    task: LineTask::OldFillerRemoval,
+                    rate: length_rate(30.0, 60.0, 110.0),
+                    section: (Length::ZERO, Length::ZERO),
+                    consumables: MoneyPerLength::from_per_foot(0.25),
+                    wait: WorkTime::ZERO,
+                }),
+            )
+        },
+        Method {
+            machine: Some("hand_grinder".into()),
+            dust: DustMade::Controlled,
+            loud: true,
+            source: ASSUMED,
+            hazards: vec![SilicaDust, Noise, Vibration],
+            ..method(
+                "grind_flush",
+                "Grind fill flush",
+                "When the fill is hard, shave or grind it level with the slab, shroud on; run a fingernail across.",
+                Work::Line(LineWork {
+                    task: LineTask::GrindFlush,
+                    rate: length_rate(60.0, 120.0, 200.0),
+                    section: (Length::ZERO, Length::ZERO),
+                    consumables: MoneyPerLength::from_per_foot(0.15),
+                    wait: WorkTime::ZERO,
+                }),
+            )
+        },
+        Method {
+            wet: true,
+            hazards: vec![WetElectrical, Hazard::Slurry],
+            source: ASSUMED,
+            machine: Some("hand_grinder".into()),
+            loud: true,
+            ..method(
+                "grind_flush_wet",
+                "Grind fill flush, wet",
+                "When the fill is hard, grind it level under a little water, take the slurry up at once; run a fingernail across.",
+                Work::Line(LineWork {
+                    task: LineTask::GrindFlush,
+                    rate: length_rate(45.0, 90.0, 150.0),
+                    section: (Length::ZERO, Length::ZERO),
+                    consumables: MoneyPerLength::from_per_foot(0.20),
+                    wait: WorkTime::from_hours(4.0),
                 }),
             )
         },
@@ -1021,7 +1153,7 @@ fn repairs() -> Vec<Method> {
                 "Grind lips level",
                 "Straightedge across, grind the high side back until the lip is gone, feather no thinner than the tool leaves.",
                 Work::Line(LineWork {
-                    treatment: LineTreatment::GrindLip,
+                    task: LineTask::Treatment(LineTreatment::GrindLip),
                     rate: length_rate(10.0, 25.0, 50.0),
                     section: (Length::ZERO, Length::ZERO),
                     consumables: MoneyPerLength::from_per_foot(0.30),
@@ -1039,7 +1171,7 @@ fn repairs() -> Vec<Method> {
                 "Grind lips level, wet",
                 "Straightedge across, grind the high side back under a little water until the lip is gone, take the slurry up at once.",
                 Work::Line(LineWork {
-                    treatment: LineTreatment::GrindLip,
+                    task: LineTask::Treatment(LineTreatment::GrindLip),
                     rate: length_rate(8.0, 18.0, 40.0),
                     section: (Length::ZERO, Length::ZERO),
                     consumables: MoneyPerLength::from_per_foot(0.40),
@@ -1053,7 +1185,7 @@ fn repairs() -> Vec<Method> {
             ..method(
                 "semi_rigid_fill",
                 "Fill joints semi-rigid",
-                "Rake out, vacuum, fill full depth, shave flush.",
+                "Rake out, vacuum, fill full depth and proud; shave flush when it is hard.",
                 line(LineTreatment::SemiRigidFill, 40.0, 80.0, 120.0, 1.90),
             )
         },

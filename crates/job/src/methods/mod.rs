@@ -19,7 +19,7 @@ use tooth_measure::{
     WorkTime,
 };
 
-use crate::choice::choices;
+use crate::choice::{Choice as _, choices};
 pub use crate::survey::LineTreatment;
 use crate::survey::{Exposure, Power};
 
@@ -43,6 +43,19 @@ choices! {
         Surface = "surface", "surface oil";
         /// From some millimetres.
         Deep = "deep", "soaked-in oil";
+    }
+}
+choices! {
+    /// What lies on a surface besides films and oil, by what it takes to get it off.
+    SoilReach {
+        /// Nothing.
+        None = "none", "nothing";
+        /// Dirt and traffic grime.
+        Dirt = "dirt", "dirt";
+        /// Salts carried out by water.
+        Salts = "salts", "salts";
+        /// Rust stains.
+        Rust = "rust", "rust";
     }
 }
 choices! {
@@ -166,6 +179,8 @@ pub struct SurfaceWork {
     pub film_left: FilmReach,
     /// Oil it lifts.
     pub oil: OilReach,
+    /// Dirt, salts or rust that it takes off.
+    pub soil: SoilReach,
     /// Sound depth taken in one pass; nothing for cleaning.
     pub depth_per_pass: Length,
     /// Most passes in one go; then look again.
@@ -221,11 +236,51 @@ pub struct PatchWork {
     pub wait: WorkTime,
 }
 
-/// Treatment of cracks and joints, by the metre.
+/// Shallow spalls filled with a polymer mortar in the depth of its own sheet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShallowPatchWork {
+    /// Edges cut back to where they hold.
+    pub edges: Spread<LengthRate>,
+    /// Placing and finishing mortar.
+    pub placing: Spread<VolumeRate>,
+    /// Mortar, by placed volume.
+    pub mortar: MoneyPerVolume,
+    /// Least depth of its sheet.
+    pub least_depth: Length,
+    /// Greatest depth of its sheet.
+    pub most_depth: Length,
+    /// Hours before the next step may load it.
+    pub wait: WorkTime,
+}
+
+/// Something that is done along cracks and joints.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LineTask {
+    /// A treatment.
+    Treatment(LineTreatment),
+    /// Old filler taken out before new goes in.
+    OldFillerRemoval,
+    /// Fill ground level with the slab.
+    GrindFlush,
+}
+
+impl LineTask {
+    /// What a person reads.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Treatment(treatment) => treatment.words(),
+            Self::OldFillerRemoval => "take old filler out",
+            Self::GrindFlush => "grind fill flush",
+        }
+    }
+}
+
+/// Work along cracks and joints, by the metre.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LineWork {
-    /// Which treatment.
-    pub treatment: LineTreatment,
+    /// What is done.
+    pub task: LineTask,
     /// Length per crew-hour.
     pub rate: Spread<LengthRate>,
     /// Width and depth that are filled.
@@ -267,6 +322,8 @@ pub enum Work {
     Surface(SurfaceWork),
     /// Loose places.
     Patch(PatchWork),
+    /// Shallow spalls.
+    ShallowPatch(ShallowPatchWork),
     /// Cracks and joints.
     Line(LineWork),
     /// Low spots.

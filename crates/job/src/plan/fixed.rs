@@ -4,18 +4,18 @@
 
 use super::price::Pricing;
 use super::site;
-use super::{Hold, Step};
+use super::{Hold, Stage, Step};
 use crate::assessment::{
     Look, ZoneAssessment, crack_treatment, decided_treatment, joint_treatment, movement_of,
     width_of,
 };
 use crate::choice::Choice as _;
-use crate::methods::{Catalogue, LineTreatment, Method, OilReach, Residue, Work};
-use crate::survey::{Feature, Seen};
+use crate::methods::{Catalogue, LineTask, LineTreatment, Method, OilReach, Work};
+use crate::survey::{Answer, Feature, Seen, SystemClass};
 use tooth_measure::{Area, Length};
 
 /// When a step without a choice has its turn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Turn {
     /// Before the profile is made, so that it is prepared with the rest.
     BeforeProfile,
@@ -25,24 +25,56 @@ pub(super) enum Turn {
     AfterSystem,
 }
 
-fn turn_of(treatment: LineTreatment) -> Turn {
-    match treatment {
-        LineTreatment::RoutAndFill | LineTreatment::Stitch | LineTreatment::GrindLip => {
+/// A step that leaves no choice, with its turn.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Fixed {
+    pub(super) turn: Turn,
+    pub(super) step: Step,
+}
+
+/// When a task is done. What is filled would block a stain: the filling comes when it is down.
+fn turn_of(task: LineTask, filled: Option<LineTreatment>, stained: bool) -> Turn {
+    use LineTreatment as T;
+    match filled {
+        Some(T::RoutAndFill | T::Stitch | T::SemiRigidFill) if stained => return Turn::AfterSystem,
+        _ => {}
+    }
+    match (task, filled) {
+        (LineTask::OldFillerRemoval, _) | (LineTask::Treatment(T::GrindLip), _) => {
             Turn::BeforeProfile
         }
-        LineTreatment::SemiRigidFill => Turn::BeforeCleaning,
+        (_, Some(T::RoutAndFill | T::Stitch)) => Turn::BeforeProfile,
+        (_, Some(T::SemiRigidFill)) => Turn::BeforeCleaning,
         // Blasting would eat a fresh sealant, and the finish must not bridge it.
-        LineTreatment::RoutAndSeal | LineTreatment::RecutAndSeal | LineTreatment::HonourAndSeal => {
-            Turn::AfterSystem
-        }
+        _ => Turn::AfterSystem,
     }
 }
+
+/// What is done along lines, in the order of work: each with the treatment whose fill it is.
+const IN_ORDER: [(LineTask, Option<LineTreatment>); 10] = {
+    use LineTreatment as T;
+    const fn treated(treatment: LineTreatment) -> (LineTask, Option<LineTreatment>) {
+        (LineTask::Treatment(treatment), Some(treatment))
+    }
+    [
+        (LineTask::OldFillerRemoval, None),
+        treated(T::GrindLip),
+        treated(T::Stitch),
+        treated(T::RoutAndFill),
+        (LineTask::GrindFlush, Some(T::RoutAndFill)),
+        treated(T::SemiRigidFill),
+        (LineTask::GrindFlush, Some(T::SemiRigidFill)),
+        treated(T::RoutAndSeal),
+        treated(T::RecutAndSeal),
+        treated(T::HonourAndSeal),
+    ]
+};
 
 pub(super) fn steps(
     look: &Look<'_>,
     assessed: &ZoneAssessment,
     catalogue: &Catalogue,
-) -> Result<Vec<(Turn, Step)>, String> {
+) -> Result<Vec<Fixed>, String> {
     let pricing = Pricing { facts: &look.survey.facts, catalogue };
     let holds = site::holds(look, assessed, OilReach::None);
     // Of the methods that serve and are allowed, the one that costs least.
@@ -67,21 +99,29 @@ pub(super) fn steps(
         })
     };
     let mut steps = Vec::new();
-    for treatment in LineTreatment::ALL {
-        let length = look.extent.length_of(|line| is_treated(look, *treatment, line));
+    let stained = look.system.class == SystemClass::Stain || look.system.needs_lime;
+    for (task, filled) in IN_ORDER {
+        let length = look.extent.length_of(|line| has_task(look, task, filled, line));
         if length <= Length::ZERO {
             continue;
         }
-        let what = format!("Cracks or joints ({})", treatment.words());
+        let what = format!("Cracks or joints ({})", task.words());
         let step = cheapest(&what, &|method| match &method.work {
-            Work::Line(work) if work.treatment == *treatment => {
-                Some(pricing.line_step(method, work, length))
-            }
+            Work::Line(work) if work.task == task => Some(pricing.line_step(method, work, length)),
             _ => None,
         })?;
-        let treated = look.features().filter(|line| is_treated(look, *treatment, line));
+        let treated = look.features().filter(|line| has_task(look, task, filled, line));
         let features = treated.map(|line| line.id.clone()).collect();
-        steps.push((turn_of(*treatment), Step { features, ..step }));
+        let turn = turn_of(task, filled, stained);
+        steps.push(Fixed { turn, step: Step { features, ..step } });
+    }
+    if !look.extent.shallow.is_empty() {
+        let step = cheapest("Shallow spalls", &|method| match &method.work {
+            Work::ShallowPatch(work) => pricing.shallow_step(method, work, look.extent),
+            _ => None,
+        })?;
+        let features = look.extent.shallow.iter().map(|spall| spall.feature.clone()).collect();
+        steps.push(Fixed { turn: Turn::BeforeProfile, step: Step { features, ..step } });
     }
     let (area, volume) = look.extent.fill();
     if area > Area::ZERO {
@@ -91,10 +131,42 @@ pub(super) fn steps(
         })?;
         let spots = look.features().filter(|spot| matches!(spot.seen, Seen::LowSpot { .. }));
         let features = spots.map(|spot| spot.id.clone()).collect();
-        steps.push((Turn::BeforeCleaning, Step { features, ..step }));
+        steps.push(Fixed { turn: Turn::BeforeCleaning, step: Step { features, ..step } });
     }
     Ok(steps)
 }
+
+/// Whether something is done along a crack or joint.
+fn has_task(
+    look: &Look<'_>,
+    task: LineTask,
+    filled: Option<LineTreatment>,
+    line: &Feature,
+) -> bool {
+    match (task, filled) {
+        (LineTask::Treatment(treatment), _) => is_treated(look, treatment, line),
+        // What seals or fills goes on clean faces; not known is reckoned as there.
+        (LineTask::OldFillerRemoval, _) => has_old_filler(look, line),
+        // A thin finish shows every ridge; stitches are filled like cracks.
+        (LineTask::GrindFlush, Some(filled)) => {
+            let stitched =
+                filled == LineTreatment::RoutAndFill && is_treated(look, LineTreatment::Stitch, line);
+            look.system.thickness <= SHOWS_RIDGES && (stitched || is_treated(look, filled, line))
+        }
+        (LineTask::GrindFlush, None) => false,
+    }
+}
+
+/// Whether old filler sits in a joint that is filled or sealed, or may.
+pub(super) fn has_old_filler(look: &Look<'_>, line: &Feature) -> bool {
+    let may = matches!(&line.seen, Seen::Joint { old_filler, .. } if *old_filler != Answer::No);
+    may && LineTreatment::ALL.iter().any(|treatment| {
+        *treatment != LineTreatment::Leave && is_treated(look, *treatment, line)
+    })
+}
+
+/// A finish up to this shows what stands proud under it. Assumption.
+const SHOWS_RIDGES: Length = Length::from_mils(40.0);
 
 /// Whether a crack or joint gets a treatment.
 fn is_treated(look: &Look<'_>, treatment: LineTreatment, line: &Feature) -> bool {
@@ -103,7 +175,7 @@ fn is_treated(look: &Look<'_>, treatment: LineTreatment, line: &Feature) -> bool
         Seen::Joint { .. } | Seen::Crack { .. } if decided(line).is_some() => {
             decided(line) == Some(treatment)
         }
-        Seen::Joint { kind, working } => {
+        Seen::Joint { kind, working, .. } => {
             joint_treatment(*kind, *working, look.system.class) == treatment
         }
         Seen::Settlement { offset } => {
@@ -118,28 +190,11 @@ fn is_treated(look: &Look<'_>, treatment: LineTreatment, line: &Feature) -> bool
     }
 }
 
-/// Weaves the steps without a choice in at their turn.
-pub(super) fn woven(chosen: Vec<Step>, fixed: &[(Turn, Step)], catalogue: &Catalogue) -> Vec<Step> {
-    let cleans = |step: &Step| {
-        let work = catalogue.method(&step.method).and_then(Method::surface);
-        work.is_some_and(|work| work.clears.is_some() && work.residue == Residue::Clean)
-    };
-    let at =
-        |turn: Turn| fixed.iter().filter(move |(t, _)| *t == turn).map(|(_, step)| step.clone());
-    let last_cleaning = chosen.iter().rposition(cleans).unwrap_or(chosen.len());
-    let profile = chosen.iter().position(|step| step.leaves.is_some()).unwrap_or(last_cleaning);
-    let mut steps = Vec::new();
-    for (number, step) in chosen.into_iter().enumerate() {
-        if number == profile {
-            steps.extend(at(Turn::BeforeProfile));
-        }
-        if number == last_cleaning {
-            steps.extend(at(Turn::BeforeCleaning));
-        }
-        steps.push(step);
-    }
-    steps.extend(at(Turn::AfterSystem));
-    signed_once(steps)
+/// The chosen steps with those that come when the system is down, each signature asked for once.
+pub(super) fn with_last(chosen: Vec<Step>, fixed: &[Fixed]) -> Vec<Step> {
+    let last = fixed.iter().filter(|fixed| fixed.turn == Turn::AfterSystem);
+    let last = last.map(|fixed| Step { stage: Stage::AfterSystem, ..fixed.step.clone() });
+    signed_once(chosen.into_iter().chain(last).collect())
 }
 
 /// What is signed once for a zone is asked for once; a locate on every step that cuts,

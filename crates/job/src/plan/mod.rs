@@ -12,23 +12,29 @@
 mod alternatives;
 mod condition;
 mod fixed;
+mod moves;
 pub mod passes;
+mod places;
 mod price;
+mod reach;
 mod search;
 pub mod sharing;
 mod site;
 
 pub use alternatives::{Alternative, Difference};
-pub use condition::{Condition, Start, start_of};
+pub use condition::Condition;
 pub use passes::Layout;
-pub use price::{Part, THICK_FILM_PACE};
+pub use places::{Ground, Start, start_of};
+pub use price::{Part, THICK_FILM_PACE, THIN_FILM_PACE};
 pub use search::Objective;
 
 use std::sync::Arc;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::{Area, Length, Money, ProfileLevel, ProfileRange, Source, Volume, WorkTime};
+use tooth_measure::{
+    Area, Length, Money, ProfileLevel, ProfileRange, Region, Source, Volume, WorkTime,
+};
 
 use crate::assessment::{Assessment, FindingState, Look, Recommendation, ZoneAssessment};
 use crate::choice::choices;
@@ -49,6 +55,15 @@ choices! {
         Lines = "lines", "cracks and joints";
         /// Low spots.
         LowSpots = "low_spots", "low spots";
+    }
+}
+choices! {
+    /// When a step is done.
+    Stage {
+        /// Before the system goes down.
+        Preparation = "preparation", "before the system goes down";
+        /// When it is down.
+        AfterSystem = "after_system", "after the system is down";
     }
 }
 choices! {
@@ -98,6 +113,8 @@ pub struct Step {
     pub method: String,
     /// Its name.
     pub name: String,
+    /// When it is done.
+    pub stage: Stage,
     /// What it is done to.
     pub scope: Scope,
     /// Passes.
@@ -116,7 +133,8 @@ pub struct Step {
     pub length_m: Option<Length>,
     /// Volume filled; null where nothing is filled.
     pub volume_m3: Option<Volume>,
-    /// The cracks, joints, loose places or low spots that it treats; empty for other steps.
+    /// The cracks, joints, loose places or low spots that it treats, or the marks that it is
+    /// done on; empty for what is done all over.
     pub features: Vec<FeatureId>,
     /// The profile that it leaves; null where it leaves the profile alone.
     pub leaves: Option<ProfileLevel>,
@@ -138,6 +156,9 @@ pub struct Step {
     /// Lanes that it is driven in, if it is.
     #[serde(skip)]
     laid: Option<Arc<Layout>>,
+    /// Where it is done, if not all over.
+    #[serde(skip)]
+    pub ground: Option<Region>,
 }
 
 /// A method that may not be used in a zone, and why.
@@ -338,6 +359,7 @@ fn problems<'a>(
                 let allowed = site::allowed(&look, catalogue);
                 entry.assumptions.clone_from(&start.assumptions);
                 entry.ruled_out.clone_from(&allowed.ruled_out);
+                let reach = reach::Reach::of(&extent, &start, catalogue, &allowed.methods);
                 let fixed = match fixed::steps(&look, assessed, catalogue) {
                     Ok(fixed) => fixed,
                     Err(reason) => {
@@ -349,13 +371,13 @@ fn problems<'a>(
                 };
                 problems.push(search::ZoneProblem {
                     index: zones.len(),
-                    parts: search::Parts::of(&extent, &start, catalogue, &allowed.methods),
+                    reach,
                     target,
                     agreed: site::agreed_exposure(system),
                     methods: allowed.methods,
                     tried: site::tried(&look, catalogue),
                     extent: extent.clone(),
-                    holds: site::holds(&look, assessed, start.condition.oil),
+                    holds: site::holds(&look, assessed, start.worst_oil()),
                     fixed,
                     start,
                 });
@@ -382,7 +404,7 @@ fn finished(
         match steps {
             Ok(steps) => {
                 entry.state = Planned::Planned;
-                entry.steps = fixed::woven(steps, &problem.fixed, catalogue);
+                entry.steps = fixed::with_last(steps, &problem.fixed);
                 entry.layouts = layouts(&entry.steps);
                 entry.hours = entry.steps.iter().map(|step| step.hours).sum();
                 entry.cost = entry.steps.iter().map(|step| step.cost).sum();
@@ -421,8 +443,8 @@ impl ZonePlan {
     /// The lanes in which a step is driven, if it is.
     #[must_use]
     pub fn layout_of(&self, step: &Step) -> Option<&Layout> {
-        let same = |laid: &&Layout| laid.method == step.method && laid.scope == step.scope;
-        self.layouts.iter().find(same)
+        let laid = step.laid.as_deref()?;
+        self.layouts.iter().find(|held| held.is_of(&step.method, laid))
     }
 }
 
@@ -431,7 +453,7 @@ fn layouts(steps: &[Step]) -> Vec<Layout> {
     let mut layouts: Vec<Layout> = Vec::new();
     for step in steps {
         if let Some(laid) = &step.laid
-            && !layouts.iter().any(|held| held.method == step.method && held.scope == step.scope)
+            && !layouts.iter().any(|held| held.is_of(&step.method, laid))
         {
             layouts.push(Layout { method: step.method.clone(), ..Layout::clone(laid) });
         }

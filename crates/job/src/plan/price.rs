@@ -4,19 +4,22 @@
 use std::sync::Arc;
 
 use tooth_measure::{
-    Area, Length, MassPerVolume, Money, MoneyPerHour, ProfileRange, Quantity, Volume, WorkTime,
+    Area, Length, MassPerVolume, Money, MoneyPerHour, ProfileLevel, ProfileRange, Quantity, Volume, WorkTime,
 };
 
-use super::condition::Condition;
-use super::{Edging, Hold, Layout, Scope, Step};
+use super::search::{Objective, unrounded_score};
+use super::{Edging, Hold, Layout, Scope, Stage, Step};
 use crate::extent::Extent;
 use crate::methods::{
-    Catalogue, Cost, FillWork, FilmReach, LineWork, Machine, Method, PatchWork, Spread, SurfaceWork,
+    Catalogue, Cost, FillWork, LineWork, Machine, Method, PatchWork,
+    ShallowPatchWork, Spread, SurfaceWork,
 };
 use crate::survey::JobFacts;
 
 /// A thick film slows a tool's first pass to this share of its rate. Assumption.
 pub const THICK_FILM_PACE: f64 = 0.6;
+/// A thin film slows it to this share. Assumption.
+pub const THIN_FILM_PACE: f64 = 0.85;
 /// Concrete, for the mass of what is taken off. Assumption: usual weight.
 const CONCRETE: MassPerVolume = MassPerVolume::from_kilograms_per_cubic_metre(2300.0);
 /// Setting up a hand tool for a band along walls. Assumption.
@@ -34,12 +37,30 @@ pub(super) struct Sized {
     pub(super) laid: Option<Arc<Layout>>,
 }
 
-/// What a step makes of a zone or its marked part.
+/// A method with its surface work and the passes that it is given.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Change {
-    pub(super) from: Condition,
-    pub(super) to: Condition,
+pub(super) struct Tool<'a> {
+    pub(super) method: &'a Method,
+    pub(super) work: &'a SurfaceWork,
+    pub(super) passes: u8,
+}
+
+/// What a step makes of the places that it is done on.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Made {
     pub(super) whole: bool,
+    /// The profile that it leaves, where it makes one that stands.
+    pub(super) leaves: Option<ProfileLevel>,
+    /// Shares of the worked area from which a thin and a thick film come off.
+    pub(super) thin: f64,
+    pub(super) thick: f64,
+}
+
+impl Made {
+    /// How much longer the first pass takes for the films that it must cut.
+    fn slowed(self) -> f64 {
+        self.thin * (1.0 / THIN_FILM_PACE - 1.0) + self.thick * (1.0 / THICK_FILM_PACE - 1.0)
+    }
 }
 
 /// Hours of one crew with one tool inside a step, and what they cost.
@@ -59,6 +80,8 @@ pub struct Part {
     pub pace: (f64, f64),
     /// Whether hidden damage makes it grow.
     pub grows: bool,
+    /// People.
+    pub people: u8,
     /// Wages of the crew for an hour.
     pub crew_hour: MoneyPerHour,
     /// The machine's hour.
@@ -133,6 +156,7 @@ impl Pricing<'_> {
             working,
             pace: pace_of(rate),
             grows: false,
+            people: method.crew,
             crew_hour: self.facts.rates.labour * f64::from(method.crew),
             machine_hour: self.machine_of(method).map_or(MoneyPerHour::ZERO, |m| m.hour),
             material: Money::ZERO,
@@ -141,21 +165,18 @@ impl Pricing<'_> {
     }
 
     /// One tool on some area: in its lanes where it has any, else by area and rate.
-    #[expect(clippy::too_many_arguments, reason = "all of different types")]
     fn surface_part(
         &self,
-        method: &Method,
-        work: &SurfaceWork,
+        tool: Tool<'_>,
         laid: Option<&Layout>,
         area: Area,
-        passes: u8,
-        film: FilmReach,
+        made: Made,
         set_up: WorkTime,
     ) -> Part {
-        let passes = f64::from(passes);
-        // A thick film goes in the first pass; the others meet bare concrete.
-        let thick = film == FilmReach::Thick && work.film == FilmReach::Thick;
-        let paced = if thick { passes - 1.0 + 1.0 / THICK_FILM_PACE } else { passes };
+        let Tool { method, work, .. } = tool;
+        let passes = f64::from(tool.passes);
+        // A film goes in the first pass; the others meet bare concrete.
+        let paced = passes + made.slowed();
         let once = match (laid, work.lane) {
             (Some(laid), Some(lane)) => laid.time(work.rate.likely, lane),
             _ => area / work.rate.likely,
@@ -170,60 +191,83 @@ impl Pricing<'_> {
         }
     }
 
-    /// A surface step on the whole zone or the troubled part, with its edging.
-    #[expect(clippy::too_many_arguments, reason = "one call site, all of different types")]
+    /// A surface step on all of the zone or some of its places, with its edging.
     pub(super) fn surface_step(
         &self,
-        method: &Method,
-        work: &SurfaceWork,
-        edger: Option<(&Method, &SurfaceWork, u8)>,
+        tool: Tool<'_>,
+        edger: Option<Tool<'_>>,
         sized: &Sized,
-        passes: u8,
-        change: Change,
+        made: Made,
         target: ProfileRange,
     ) -> Step {
-        let whole = change.whole;
-        // A film that is there and stays slows nothing.
-        let film =
-            if change.to.film < change.from.film { change.from.film } else { FilmReach::None };
+        let Tool { method, work, passes } = tool;
         let band = if edger.is_some() { sized.band } else { Area::ZERO };
         let (area, laid) = (sized.area, sized.laid.as_deref());
-        let mut priced =
-            vec![self.surface_part(method, work, laid, area - band, passes, film, method.set_up)];
+        let mut priced = vec![self.surface_part(tool, laid, area - band, made, method.set_up)];
         let mut hazards = method.hazards.clone();
-        let edging = edger.map(|(tool, tool_work, tool_passes)| {
-            let part =
-                self.surface_part(tool, tool_work, None, band, tool_passes, film, EDGING_SET_UP);
+        let edging = edger.map(|edger| {
+            let part = self.surface_part(edger, None, band, made, EDGING_SET_UP);
             let hours = part.hours(1.0, 1.0);
             priced.push(part);
-            hazards.extend(tool.hazards.iter().copied());
-            Edging { method: tool.id.clone(), name: tool.name.clone(), area_m2: band, hours }
+            hazards.extend(edger.method.hazards.iter().copied());
+            let method = edger.method;
+            Edging { method: method.id.clone(), name: method.name.clone(), area_m2: band, hours }
         });
         hazards.sort_unstable();
         hazards.dedup();
-        let checked = whole && work.leaves.is_some();
+        let checked = made.leaves.is_some();
         if checked {
             priced.push(Part {
                 work: "checking",
                 machine: None,
                 crew_hour: self.facts.rates.labour,
+                people: 1,
                 machine_hour: MoneyPerHour::ZERO,
                 pace: (1.0, 1.0),
                 ..self.part(method, CHECKING, WorkTime::ZERO, work.rate)
             });
         }
-        let scope = if whole { Scope::Whole } else { Scope::Part };
+        let scope = if made.whole { Scope::Whole } else { Scope::Part };
         Step {
             passes,
             wait_hours: work.wait,
             area_m2: Some(area),
-            leaves: work.leaves.filter(|_| whole).map(|_| change.to.profile),
+            leaves: made.leaves,
             edging,
             hazards,
             verify: if checked { verification(work, target) } else { String::new() },
             laid: sized.laid.clone(),
             ..step(method, scope, priced)
         }
+    }
+
+    /// What a square metre of a pass and of a step of a method scores at least, and its set-up:
+    /// lanes overlap and turn, films slow, so nothing is done for less.
+    pub(super) fn least(&self, method: &Method, objective: Objective) -> [(f64, f64); 3] {
+        const NONE: (f64, f64) = (0.0, 0.0);
+        let Some(work) = method.surface() else { return [NONE; 3] };
+        let square = Area::from_square_metres(1.0);
+        // A lane covers no more than its width along its length.
+        let narrowed = work.lane.map_or(1.0, |lane| lane.spacing() / lane.width);
+        let part = self.part(method, WorkTime::ZERO, square / work.rate.likely * narrowed, work.rate);
+        let removed = CONCRETE * (square * work.depth_per_pass) + work.solids * square;
+        let pass = Part {
+            material: work.consumables * square,
+            disposal: self.facts.rates.disposal * removed,
+            ..part
+        };
+        let liquid = self.facts.rates.liquid_disposal * (work.liquid * square);
+        let score = |part: Part| {
+            let step = step(method, Scope::Whole, vec![part]);
+            let (first, cost) = unrounded_score(&step, objective, self);
+            (first, cost)
+        };
+        let set_up = self.part(method, method.set_up, WorkTime::ZERO, work.rate);
+        let once = match objective {
+            Objective::Cheapest | Objective::Balanced => (liquid.amount(), liquid.amount()),
+            Objective::Fastest | Objective::LeastDust => (0.0, liquid.amount()),
+        };
+        [score(pass), once, score(set_up)]
     }
 
     pub(super) fn patch_step(
@@ -265,6 +309,46 @@ impl Pricing<'_> {
             volume_m3: Some(volume),
             ..step(method, Scope::Patches, priced)
         }
+    }
+
+    /// Shallow places filled in the depth of the mortar's own sheet; none where one is deeper
+    /// than that.
+    pub(super) fn shallow_step(
+        &self,
+        method: &Method,
+        work: &ShallowPatchWork,
+        extent: &Extent<'_>,
+    ) -> Option<Step> {
+        let (mut area, mut volume, mut edges) = (Area::ZERO, Volume::ZERO, Length::ZERO);
+        for spall in &extent.shallow {
+            if spall.depth > work.most_depth {
+                return None;
+            }
+            area += spall.area;
+            edges += spall.perimeter;
+            volume += spall.area * spall.depth.max(work.least_depth);
+        }
+        let grown = |work: &'static str, part: Part| Part { grows: true, work, ..part };
+        let priced = vec![
+            grown(
+                "edging up",
+                self.part(method, method.set_up, edges / work.edges.likely, work.edges),
+            ),
+            grown(
+                "placing",
+                Part {
+                    material: work.mortar * volume,
+                    ..self.part(method, WorkTime::ZERO, volume / work.placing.likely, work.placing)
+                },
+            ),
+        ];
+        Some(Step {
+            wait_hours: work.wait,
+            area_m2: Some(area),
+            length_m: Some(edges),
+            volume_m3: Some(volume),
+            ..step(method, Scope::Patches, priced)
+        })
     }
 
     pub(super) fn line_step(&self, method: &Method, work: &LineWork, length: Length) -> Step {
@@ -312,6 +396,7 @@ fn step(method: &Method, scope: Scope, priced: Vec<Part>) -> Step {
     Step {
         method: method.id.clone(),
         name: method.name.clone(),
+        stage: Stage::Preparation,
         scope,
         passes: 1,
         hours: priced.iter().map(|part| part.hours(1.0, 1.0)).sum(),
@@ -326,6 +411,7 @@ fn step(method: &Method, scope: Scope, priced: Vec<Part>) -> Step {
         edging: None,
         verify: String::new(),
         laid: None,
+        ground: None,
         holds: Vec::<Hold>::new(),
         hazards: method.hazards.clone(),
         instruction: method.instruction.clone(),

@@ -238,7 +238,7 @@ impl Holds {
             Work::Surface(work) => {
                 work.film != FilmReach::None || work.depth_per_pass > Length::ZERO
             }
-            Work::Patch(_) | Work::Line(_) => true,
+            Work::Patch(_) | Work::ShallowPatch(_) | Work::Line(_) => true,
             Work::Fill(_) | Work::Coat(_) => false,
         };
         let first_of_full_work = surface.is_some_and(|work| work.leaves.is_some());

@@ -88,6 +88,8 @@ choices! {
         Stitch = "stitch", "stitch and fill";
         /// Clean and fill semi-rigid: joints under traffic that no longer work.
         SemiRigidFill = "semi_rigid_fill", "clean and fill semi-rigid";
+        /// Left as it is and shown: a person's decision.
+        Leave = "leave", "leave it and show it";
     }
 }
 choices! {
@@ -191,6 +193,15 @@ choices! {
     }
 }
 
+/// A person's recorded word.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Word {
+    /// Who.
+    pub by: String,
+    /// When.
+    pub on: jiff::civil::Date,
+}
+
 /// What was seen.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Seen {
@@ -204,6 +215,8 @@ pub enum Seen {
         kind: JointKind,
         /// Whether it works; unknown counts as working.
         working: Answer,
+        /// Whether old filler sits in it.
+        old_filler: Answer,
     },
     /// A crack.
     Crack {
@@ -211,6 +224,8 @@ pub enum Seen {
         width: Length,
         /// Whether it moves.
         movement: CrackMovement,
+        /// Who says so; without a name a crack is not known to be dormant.
+        said: Option<Word>,
         /// Whether water comes through.
         leaking: Answer,
         /// Whether one side stands higher.

@@ -66,6 +66,14 @@ pub struct Limits {
     pub absorbed_within: Limit<WorkTime>,
     /// A weak layer deeper than this is a repair to be designed.
     pub deepest_weak_layer: Limit<Length>,
+    /// A spall up to this under a thin system is filled with a mortar in the depth of its own
+    /// sheet; a deeper one is cut out square.
+    pub shallow_repair_depth: Limit<Length>,
+    /// Coatings before this year are presumed to hold lead until a laboratory says otherwise;
+    /// later ones are asked about.
+    pub lead_presumed_before: Limit<i16>,
+    /// Flooring, adhesives and coatings up to this year are presumed to hold asbestos.
+    pub asbestos_presumed_until: Limit<i16>,
     /// Share of the area that a sounding must cover to speak for all of it.
     pub sounded_share: Limit<Fraction>,
     /// Share of the slab's thickness below which a repair is one of full depth.
@@ -127,6 +135,21 @@ impl Default for Limits {
                 millimetres(20.0),
                 "depth from which a weak layer is a repair",
                 Assumption,
+            ),
+            shallow_repair_depth: Limit::new(
+                Length::from_inches(1.0),
+                "polymer mortars of a quarter inch and more by their own sheets; from an inch a structural patch",
+                Assumption,
+            ),
+            lead_presumed_before: Limit::new(
+                1978,
+                "40 CFR 745: paint before 1978 presumed; 29 CFR 1926.62 knows no year at all",
+                Memory,
+            ),
+            asbestos_presumed_until: Limit::new(
+                1980,
+                "29 CFR 1926.1101: flooring and mastic to 1980 presumed; the rule holds whatever the year",
+                Memory,
             ),
             sounded_share: Limit::new(Fraction::new(0.95), "nearly all of the area", Assumption),
             full_depth_share: Limit::new(

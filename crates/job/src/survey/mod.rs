@@ -4,6 +4,7 @@
 mod feature;
 mod id;
 mod limits;
+mod plausible;
 mod reading;
 mod scan;
 mod slab;
@@ -12,17 +13,18 @@ mod system;
 
 pub use feature::{
     Contaminant, CrackMovement, Embedded, Feature, FilmKind, Hollow, HollowKind, JointKind,
-    LineTreatment, Place, Reaction, Seen, SoundingMethod, SurfaceState,
+    LineTreatment, Place, Reaction, Seen, SoundingMethod, SurfaceState, Word,
 };
 pub use id::{FeatureId, MethodId, ReadingId, SystemId, ZoneId};
 pub use limits::{Limit, Limits};
+pub use plausible::{Doubt, doubt};
 pub use reading::{
     Answer, DampOrDry, FailureMode, Fizz, KnifeTest, LaboratoryQuestion, Measured, Reading,
     SolventRub,
 };
 pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
-    AcceptanceRules, ChangeOrder, Client, Consent, Constraints, Currency, DecidedTreatment,
+    AcceptanceRules, ChangeOrder, Client, Confirmed, Consent, Constraints, Currency, DecidedTreatment,
     Drainage, Dust, JobFacts, Locate, MoneyRules, Overrule, Power, Prepared, Presence,
     PricedAmount, PullOffAcceptance, Rates, Setting, SiteItem, SiteWork, Slab, Support,
     Uncertainty, Weights,
@@ -76,6 +78,9 @@ pub struct Survey {
     pub systems: Vec<System>,
     /// Field tests, in the file's order.
     pub readings: Vec<Reading>,
+    /// Field tests that look so unlikely that they count for nothing until a person stands by
+    /// them.
+    pub questioned: Vec<(Reading, Doubt)>,
     /// Recordings of taps, by name. The hollow places heard are among the features.
     pub soundings: Vec<TapSurvey>,
     /// Scans of the surface, by name.
@@ -114,6 +119,26 @@ impl Clash {
 pub struct North(pub Angle);
 
 impl Survey {
+    /// Puts aside the readings that are unlikely and that nobody has confirmed by name.
+    #[must_use]
+    pub fn with_doubts(mut self) -> Self {
+        let confirmed = |reading: &Reading| {
+            self.facts.confirmed.iter().any(|held| held.reading == reading.id)
+        };
+        let setting = self.facts.slab.setting;
+        let doubted =
+            |reading: &Reading| doubt(reading, setting).filter(|_| !confirmed(reading));
+        let (doubtful, good): (Vec<Reading>, Vec<Reading>) =
+            self.readings.into_iter().partition(|reading| doubted(reading).is_some());
+        let doubts = doubtful.into_iter().filter_map(|reading| {
+            let doubt = doubt(&reading, setting)?;
+            Some((reading, doubt))
+        });
+        self.questioned.extend(doubts);
+        self.readings = good;
+        self
+    }
+
     /// The system of a zone. Readers make sure that it exists.
     #[must_use]
     pub fn system_of(&self, zone: &Zone) -> Option<&System> {
@@ -126,13 +151,34 @@ impl Survey {
         self.zones.iter().find(|zone| zone.outline.holds(place))
     }
 
-    /// The readings that belong to a zone: those that name it, and those that lie in it.
+    /// The readings that belong to a zone: those that name it, that lie in it, or that name a
+    /// feature that does.
     pub fn readings_of<'a>(&'a self, zone: &'a Zone) -> impl Iterator<Item = &'a Reading> + Clone {
-        self.readings.iter().filter(move |reading| match (&reading.zone, reading.place) {
-            (Some(id), _) => *id == zone.id,
-            (None, Some(place)) => self.zone_at(place).is_some_and(|at| at.id == zone.id),
-            (None, None) => false,
-        })
+        self.readings.iter().filter(move |reading| self.is_of(reading, zone))
+    }
+
+    /// The readings of a zone that were put aside, each with the reason.
+    pub fn questioned_of<'a>(
+        &'a self,
+        zone: &'a Zone,
+    ) -> impl Iterator<Item = &'a (Reading, Doubt)> + Clone {
+        self.questioned.iter().filter(move |(reading, _)| self.is_of(reading, zone))
+    }
+
+    /// Whether a reading belongs to a zone: it names it, or lies in it, or names a feature that
+    /// does.
+    #[must_use]
+    pub fn is_of(&self, reading: &Reading, zone: &Zone) -> bool {
+        match (&reading.zone, reading.place, &reading.subject) {
+            (Some(id), ..) => *id == zone.id,
+            (None, Some(place), _) => self.zone_at(place).is_some_and(|at| at.id == zone.id),
+            (None, None, Some(subject)) => self
+                .features
+                .iter()
+                .find(|feature| feature.id == *subject)
+                .is_some_and(|feature| feature.place.meets(&zone.outline)),
+            (None, None, None) => false,
+        }
     }
 
     /// The scans that lie in a zone.

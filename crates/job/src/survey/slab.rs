@@ -11,7 +11,7 @@ use tooth_measure::{
 use super::feature::LineTreatment;
 use super::limits::Limits;
 use super::reading::Answer;
-use super::{FeatureId, ZoneId};
+use super::{FeatureId, ReadingId, ZoneId};
 use crate::choice::choices;
 
 choices! {
@@ -365,6 +365,19 @@ pub struct DecidedTreatment {
     pub by: String,
     /// Why.
     pub reason: String,
+    /// When, where somebody wrote it down.
+    pub on: Option<Date>,
+}
+
+/// A reading that looks unlikely and that a person stands by.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Confirmed {
+    /// The reading.
+    pub reading: ReadingId,
+    /// Who.
+    pub by: String,
+    /// When.
+    pub on: Date,
 }
 
 /// How a zone must drain.
@@ -482,6 +495,8 @@ pub struct JobFacts {
     pub site_items: Vec<SiteItem>,
     /// Treatments of cracks and joints that somebody decided.
     pub treatments: Vec<DecidedTreatment>,
+    /// Unlikely readings that somebody stands by.
+    pub confirmed: Vec<Confirmed>,
     /// Falls that zones must have.
     pub drainage: Vec<Drainage>,
     /// Hidden damage found since the bid.

@@ -136,6 +136,8 @@ pub struct System {
     pub thickness_from: ThicknessFrom,
     /// Profile range asked for.
     pub profile: Option<ProfileRange>,
+    /// Whether the sheet asks for a surface opened by a tool, whatever its profile.
+    pub mechanical_preparation: Answer,
     /// Least pull-off strength of the prepared slab.
     pub least_pull_off_strength: Option<Stress>,
     /// Whether every result or their mean must reach it.
@@ -167,6 +169,24 @@ pub struct System {
 }
 
 impl System {
+    /// Whether the surface is opened by a tool: as the sheet says, else for everything that
+    /// lies on the slab as a film or layer (common practice).
+    #[must_use]
+    pub fn mechanical(&self) -> bool {
+        match self.mechanical_preparation {
+            Answer::Yes => true,
+            Answer::No => false,
+            Answer::Unknown => !matches!(self.class, SystemClass::Stain | SystemClass::Sealer),
+        }
+    }
+
+    /// Whether what stands proud or lies shallow shows in it: no thicker than an eighth of an
+    /// inch. Assumption.
+    #[must_use]
+    pub fn is_thin(&self) -> bool {
+        self.thickness <= Length::from_inches(0.126)
+    }
+
     /// The profile range to reach, and whether it comes from the data sheet.
     #[must_use]
     pub fn profile_range(&self) -> (ProfileRange, bool) {

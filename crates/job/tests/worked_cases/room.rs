@@ -4,15 +4,36 @@ use std::collections::BTreeMap;
 
 use tooth_job::choice::Choice;
 use tooth_job::survey::{
-    Answer, Clash, Consent, FailureMode, FeatureId, LaboratoryQuestion, Limit, Measured, MethodId,
-    Overrule, Place, Reading, Seen, SoundingMethod, Survey, SystemClass,
+    Answer, Clash, Confirmed, Consent, DecidedTreatment, FailureMode, FeatureId, LaboratoryQuestion, Limit, Measured, MethodId,
+    Overrule, Place, Reading, ReadingId, Seen, SoundingMethod, Survey, SystemClass, Word,
 };
 use tooth_measure::{Area, Fraction, Length, Path, ProfileLevel, ProfileRange, Quantity, WorkTime};
 
-use crate::{Case, common};
+use crate::common;
 
 /// What a case says of a thing, by the names of its lines.
 pub(crate) type Words = BTreeMap<String, toml::Value>;
+
+/// What a case says is different from the sound room.
+#[derive(serde::Deserialize, Default)]
+pub(crate) struct Spoilt {
+    #[serde(default)]
+    pub(crate) slab: Words,
+    #[serde(default)]
+    pub(crate) system: Words,
+    #[serde(default)]
+    pub(crate) limits: Words,
+    #[serde(default)]
+    pub(crate) seen: Vec<Words>,
+    #[serde(default)]
+    pub(crate) tests: BTreeMap<String, Vec<String>>,
+    #[serde(default)]
+    pub(crate) overrule: Vec<Words>,
+    #[serde(default)]
+    pub(crate) treat: Vec<Words>,
+    #[serde(default)]
+    pub(crate) confirmed: Vec<String>,
+}
 
 fn text(value: &toml::Value) -> String {
     value.as_str().map_or_else(|| value.to_string(), str::to_owned)
@@ -40,7 +61,7 @@ fn pair<'a>(text: &'a str, between: &str) -> (&'a str, &'a str) {
 }
 
 /// The sound room, spoilt as the case says.
-pub(crate) fn spoilt(case: &Case) -> Survey {
+pub(crate) fn spoilt(case: &Spoilt) -> Survey {
     let area = case.slab.get("area").map_or(Area::from_square_metres(50.0), |a| read(&text(a)));
     let width = area.square_metres() / 5.0;
     let mut survey = common::empty();
@@ -83,7 +104,24 @@ pub(crate) fn spoilt(case: &Case) -> Survey {
             date: common::noon().date(),
         });
     }
-    survey
+    for words in &case.treat {
+        let word = |key: &str| words.get(key).map(text);
+        survey.facts.treatments.push(DecidedTreatment {
+            feature: word("feature").and_then(|name| FeatureId::new(&name)).expect("a feature"),
+            treatment: chosen(&word("treatment").expect("a treatment")),
+            by: word("by").unwrap_or_else(|| "somebody".into()),
+            reason: word("reason").unwrap_or_else(|| "as the case says".into()),
+            on: word("on").map(|on| number(&on)),
+        });
+    }
+    for id in &case.confirmed {
+        survey.facts.confirmed.push(Confirmed {
+            reading: ReadingId::new(id).expect("a good name"),
+            by: "somebody".into(),
+            on: common::noon().date(),
+        });
+    }
+    survey.with_doubts()
 }
 
 fn set_slab(survey: &mut Survey, key: &str, word: &str, width: f64) {
@@ -140,6 +178,8 @@ fn set_system(survey: &mut Survey, key: &str, word: &str) {
         "pull_off_rule" => system.pull_off_rule = chosen(word),
         "see_through" => system.see_through = chosen::<Answer>(word) == Answer::Yes,
         "profile" => system.profile = maybe(word, range),
+        "mechanical_preparation" => system.mechanical_preparation = chosen(word),
+        "needs_lime" => system.needs_lime = chosen::<Answer>(word) == Answer::Yes,
         "least_pull_off_strength" => system.least_pull_off_strength = maybe(word, read),
         "most_in_slab_humidity" => system.most_in_slab_humidity = maybe(word, read),
         "most_moisture_emission" => system.most_moisture_emission = maybe(word, read),
@@ -190,6 +230,14 @@ fn set_limit(survey: &mut Survey, key: &str, word: &str) {
         "sounded_share" => change(&mut limits.sounded_share, word),
         "repair_share" => change(&mut limits.repair_share, word),
         "most_chloride" => change(&mut limits.most_chloride, word),
+        "shallow_repair_depth" => change(&mut limits.shallow_repair_depth, word),
+        "lead_presumed_before" => {
+            limits.lead_presumed_before = limits.lead_presumed_before.changed(Some(number(word)));
+        }
+        "asbestos_presumed_until" => {
+            limits.asbestos_presumed_until =
+                limits.asbestos_presumed_until.changed(Some(number(word)));
+        }
         "uneven_absorption" => {
             limits.uneven_absorption = limits.uneven_absorption.changed(Some(number(word)));
         }
@@ -206,12 +254,16 @@ fn add_tests(survey: &mut Survey, kind: &str, values: &[&str]) {
             let turn = if count % 2 == 0 { "A" } else { "B" };
             let (value, by) = value.split_once(" by ").unwrap_or((value, turn));
             let id = format!("{kind}-{count}");
-            survey.readings.push(common::reading(
-                &id,
-                &common::zone_id("room"),
-                by,
-                measured(kind, value),
-            ));
+            let (value, place) = match value.split_once(" at ") {
+                Some((value, at)) => {
+                    let (x, y) = pair(at, ",");
+                    (value, Some(common::at(number(x), number(y))))
+                }
+                None => (value, None),
+            };
+            let room = common::zone_id("room");
+            let plain = common::reading(&id, &room, by, measured(kind, value));
+            survey.readings.push(Reading { place, ..plain });
             count += 1;
         }
     }
@@ -248,19 +300,23 @@ fn measured(kind: &str, value: &str) -> Measured {
 }
 
 /// The first mark is F1, the next F2. Half a metre square unless it says what it covers.
-fn add_mark(survey: &mut Survey, number: usize, mark: &Words, width: f64) {
-    let id = format!("F{}", number + 1);
+fn add_mark(survey: &mut Survey, place: usize, mark: &Words, width: f64) {
+    let id = format!("F{}", place + 1);
     let word = |key: &str| mark.get(key).map(text);
     let said = |key: &str, usual: &str| word(key).unwrap_or_else(|| usual.to_owned());
     let depth = |key: &str| word(key).and_then(|text| maybe(&text, read::<Length>));
     let must = |key: &str| depth(key).unwrap_or_else(|| panic!("{id} says no {key}"));
     let seen = match said("what", "").as_str() {
-        "joint" => {
-            Seen::Joint { kind: chosen(&said("kind", "")), working: chosen(&said("working", "")) }
-        }
+        "joint" => Seen::Joint {
+            kind: chosen(&said("kind", "")),
+            working: chosen(&said("working", "")),
+            old_filler: chosen(&said("old_filler", "no")),
+        },
         "crack" => Seen::Crack {
             width: must("width"),
             movement: chosen(&said("movement", "unknown")),
+            said: word("movement_by")
+                .map(|by| Word { by, on: number(&said("movement_on", "2026-05-01")) }),
             leaking: chosen(&said("leaking", "no")),
             displaced: chosen(&said("displaced", "no")),
         },
@@ -295,14 +351,24 @@ fn add_mark(survey: &mut Survey, number: usize, mark: &Words, width: f64) {
         },
         other => panic!("{id}: nothing is called {other}"),
     };
-    let left = 1.0 + number as f64;
+    let left = 1.0 + place as f64;
     let line = Path::new(&[common::at(left, 1.0), common::at(left, 4.0)]);
     let covers = word("covers").map(|share| read::<Fraction>(&share).ratio());
-    let place = match (&seen, covers) {
+    let metres = |key: &str| mark.get(key).map(|value| number::<f64>(&text(value)));
+    let corner = metres("x").zip(metres("y"));
+    let sides = (metres("w").unwrap_or(0.5), metres("h").unwrap_or(0.5));
+    let drawn = corner.map(|(x, y)| match &seen {
+        Seen::Crack { .. } | Seen::Joint { .. } => {
+            let ends = [common::at(x, y), common::at(x + sides.0, y + sides.1)];
+            Place::Line(Path::new(&ends).expect("a line"))
+        }
+        _ => Place::Patch(common::rectangle(x, y, sides.0, sides.1)),
+    });
+    let place = drawn.unwrap_or_else(|| match (&seen, covers) {
         (Seen::Crack { .. } | Seen::Joint { .. }, _) => Place::Line(line.expect("3 m of line")),
         (_, Some(share)) => Place::Patch(common::rectangle(0.0, 0.0, width * share, 5.0)),
         (_, None) => Place::Patch(common::rectangle(left, 1.0, 0.5, 0.5)),
-    };
+    });
     let approved = matches!(seen, Seen::SamplePanel { approved_by: Some(_), .. });
     if approved && word("photographed").is_none_or(|said| said != "no") {
         let spot = Place::Spot(common::at(left + 0.2, 1.2));

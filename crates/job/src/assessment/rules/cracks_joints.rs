@@ -34,11 +34,12 @@ fn gauges<'a>(survey: &'a Survey, crack: &Feature) -> Vec<(&'a Reading, Length)>
         .collect()
 }
 
-/// Whether a crack moves: by its gauge readings where they lie a day apart, else
-/// unknown, whatever somebody believes. A crack reported active stays active.
+/// Whether a crack moves: by its gauge readings where they lie a day apart; else a person's
+/// recorded word, with name and date; else unknown. A crack reported active stays active, and
+/// no word stands against a gauge that moved.
 #[must_use]
 pub fn movement_of(survey: &Survey, crack: &Feature) -> CrackMovement {
-    let Seen::Crack { movement, .. } = crack.seen else {
+    let Seen::Crack { movement, said, .. } = &crack.seen else {
         return CrackMovement::Unknown;
     };
     let readings = gauges(survey, crack);
@@ -48,14 +49,15 @@ pub fn movement_of(survey: &Survey, crack: &Feature) -> CrackMovement {
     let limits = &survey.facts.limits;
     // A gauge reads whole tenths: a rounding error must not hide one.
     let moved = widest - narrowest >= limits.crack_movement.value - Length::from_micrometres(1.0);
-    if movement == CrackMovement::Active || moved {
+    if *movement == CrackMovement::Active || moved {
         return CrackMovement::Active;
     }
     let times = readings.iter().map(|(reading, _)| reading.time);
     let apart =
         times.clone().max().zip(times.min()).map(|(last, first)| last.duration_since(first));
     let enough = limits.gauge_interval.value.hours() * 3600.0;
-    if apart.is_some_and(|apart| apart.as_secs_f64() >= enough) {
+    let word = *movement == CrackMovement::Dormant && said.is_some();
+    if word || apart.is_some_and(|apart| apart.as_secs_f64() >= enough) {
         CrackMovement::Dormant
     } else {
         CrackMovement::Unknown
@@ -69,7 +71,8 @@ pub fn width_of(survey: &Survey, crack: &Feature, drawn: Length) -> Length {
 }
 
 /// How a crack is treated under a system; none where the system covers it by itself.
-/// A crack whose movement is not known is treated as moving.
+/// A crack whose movement is not known is treated as moving, unless the sheet's own width
+/// holds it.
 #[must_use]
 pub fn crack_treatment(
     width: Length,
@@ -80,7 +83,10 @@ pub fn crack_treatment(
     let wide = width > system.widest_crack.unwrap_or(limits.repair_crack_width.value);
     match movement {
         CrackMovement::Active => Some(LineTreatment::RoutAndSeal),
-        CrackMovement::Unknown if wide || width >= limits.hairline_width.value => {
+        CrackMovement::Unknown
+            if wide
+                || (system.widest_crack.is_none() && width >= limits.hairline_width.value) =>
+        {
             Some(LineTreatment::RoutAndSeal)
         }
         CrackMovement::Dormant if wide => Some(LineTreatment::RoutAndFill),
@@ -111,122 +117,259 @@ fn decision<'a>(survey: &'a Survey, line: &Feature) -> Option<&'a DecidedTreatme
     survey.facts.treatments.iter().rfind(|made| made.feature == line.id)
 }
 
-/// The treatment that a person has decided for a crack or joint, if one has.
+/// The treatment that a person has decided for a crack or joint, if one has. To leave it and
+/// show it is no treatment for what moves.
 #[must_use]
 pub fn decided_treatment(survey: &Survey, line: &Feature) -> Option<LineTreatment> {
-    decision(survey, line).map(|made| made.treatment)
+    let made = decision(survey, line)?;
+    let shown = made.treatment != LineTreatment::Leave || may_be_left(survey, line);
+    shown.then_some(made.treatment)
 }
 
-/// Every crack.
-pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "cracks";
-    let mut said = Vec::new();
-    for crack in look.features() {
-        let Seen::Crack { width, leaking, displaced, .. } = crack.seen else {
-            continue;
-        };
-        let movement = movement_of(look.survey, crack);
-        let width = width_of(look.survey, crack, width);
-        let mut evidence = vec![of_feature(crack)];
-        evidence.extend(gauges(look.survey, crack).iter().map(|(reading, _)| of_reading(reading)));
-        let what = format!(
-            "{}: {} crack, {}, {}",
-            crack.id,
-            crack_class(width, look.limits()),
-            look.detail(width),
-            movement.words()
-        );
-        if displaced == Answer::Yes {
-            said.push(found(
-                CODE,
-                FindingState::Engineer,
-                format!("{what}; one side stands higher: find the cause first."),
-                evidence,
-                Source::new(
-                    "ACI 562: displacement is a licensed design professional's",
-                    Certainty::Memory,
-                ),
-            ));
-            continue;
-        }
-        if leaking == Answer::Yes {
-            said.push(found(
-                CODE,
-                FindingState::Repair,
-                format!("{what}; water comes through: stop the water before anything is laid."),
-                evidence.clone(),
-                Source::COMMON_PRACTICE,
-            ));
-        }
-        let replaced = look.limits().replace_crack_width;
-        let hopeless = movement != CrackMovement::Dormant && width >= replaced.value;
-        let limits = look.limits();
-        let rule = Source::new(
-            "classes: ACI 201.1R; wider than a bank card is repaired, moving is treated as a joint: public trade text; gauge rules common practice",
-            Certainty::CommonPractice,
-        );
-        let of = |limit: Limit<Length>| (limit.value, limit.source_of_rule(rule));
-        let (name, (limit, source)) = match look.system.widest_crack {
-            _ if hopeless => ("limits.replace_crack_width", of(replaced)),
-            Some(widest) => ("system.widest_crack", (widest, rule)),
-            None => ("limits.repair_crack_width", of(limits.repair_crack_width)),
-        };
-        if let Some(decided) = survey_decision(look, crack) {
-            said.push(found(
-                CODE,
-                FindingState::Repair,
-                format!("{what}: {}.", decided),
-                evidence,
-                Source::COMMON_PRACTICE,
-            ));
-            continue;
-        }
-        let (state, follows) = match crack_treatment(width, movement, look.system, limits) {
-            _ if hopeless => (
-                FindingState::Decide,
-                "too wide and restless for a joint: remove and replace that part, or an engineer",
-            ),
-            Some(LineTreatment::RoutAndSeal) => {
-                (FindingState::Repair, "treat as a joint and carry it through the finish")
+/// Whether a crack or joint may be left as it is: it rests, and the finish shows it.
+fn may_be_left(survey: &Survey, line: &Feature) -> bool {
+    let rests = match line.seen {
+        Seen::Crack { .. } => movement_of(survey, line) != CrackMovement::Active,
+        Seen::Joint { kind, working, .. } => !works(kind, working),
+        _ => false,
+    };
+    let covered = survey
+        .zones
+        .iter()
+        .filter(|zone| line.place.meets(&zone.outline))
+        .filter_map(|zone| survey.system_of(zone))
+        .any(|system| !system.see_through);
+    rests && !covered
+}
+
+/// Cracks of which the same is said: one finding names them all.
+struct Alike<'a> {
+    state: FindingState,
+    class: &'static str,
+    movement: CrackMovement,
+    follows: String,
+    setting: Option<(&'static str, Length)>,
+    source: Source,
+    cracks: Vec<(&'a Feature, Length)>,
+}
+
+/// A question asked of some cracks: one unknown names them all.
+struct Asked<'a> {
+    of: Question,
+    decides: bool,
+    cracks: Vec<&'a Feature>,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Question {
+    Displaced,
+    Leaking,
+    Moves,
+}
+
+impl Question {
+    fn outcome(self, names: &str, count: usize, decides: bool) -> Outcome {
+        let count = count as u32;
+        let one = count == 1;
+        let (what, test, count) = match self {
+            Self::Displaced => {
+                (format!("whether one side of {names} stands higher"), "straightedge across it", count)
             }
-            Some(_) => (FindingState::Repair, "rout and fill before preparation"),
-            None => {
-                (FindingState::Prepare, "narrow enough for the system; show it on the sample panel")
+            Self::Leaking => {
+                (format!("whether water comes through {names}"), "a look after rain or a hose", count)
             }
-        };
-        said.push(
-            found(CODE, state, format!("{what}: {follows}."), evidence, source)
-                .by_setting(name, &look.detail(limit)),
-        );
-        let hairline = width < limits.hairline_width.value;
-        if !hairline && displaced == Answer::Unknown {
-            said.push(deciding(
-                CODE,
-                format!("whether one side of {} stands higher", crack.id),
-                "straightedge across it",
-                1,
-            ));
-        }
-        if !hairline && leaking == Answer::Unknown {
-            said.push(before_work(
-                CODE,
-                format!("whether water comes through {}", crack.id),
-                "a look after rain or a hose",
-                1,
-            ));
-        }
-        if movement == CrackMovement::Unknown && !hairline {
-            // A wide one is repaired either way: the gauge says how, not whether.
-            let ask = if width > limit || hopeless { before_work } else { deciding };
-            said.push(ask(
-                CODE,
-                format!("whether {} moves", crack.id),
+            Self::Moves => (
+                format!("whether {names} move{}", if one { "s" } else { "" }),
                 "crack gauge read on two days, warm and cold",
-                2,
-            ));
+                2 * count,
+            ),
+        };
+        let test = if one || self == Self::Leaking { test.to_owned() } else { format!("{test}, for each") };
+        if decides { deciding(CRACKS, what, test, count) } else { before_work(CRACKS, what, test, count) }
+    }
+}
+
+const CRACKS: &str = "cracks";
+
+/// Every crack; cracks alike are told together.
+pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
+    let mut alike: Vec<Alike<'_>> = Vec::new();
+    let mut asked: Vec<Asked<'_>> = Vec::new();
+    for crack in look.features() {
+        if let Seen::Crack { width, .. } = crack.seen {
+            let width = width_of(look.survey, crack, width);
+            for said in judged(look, crack, width) {
+                // Of what somebody's word names one crack, that one is told by itself.
+                let named = |feature: &Feature| {
+                    look.survey.facts.overrules.iter().any(|overrule| {
+                        overrule.finding == CRACKS && overrule.feature.as_ref() == Some(&feature.id)
+                    })
+                };
+                let same = |held: &&mut Alike<'_>| {
+                    !named(crack)
+                        && !held.cracks.iter().any(|(other, _)| named(other))
+                        && held.state == said.state
+                        && held.class == said.class
+                        && held.movement == said.movement
+                        && held.follows == said.follows
+                };
+                match alike.iter_mut().find(same) {
+                    Some(held) => held.cracks.extend(said.cracks),
+                    None => alike.push(said),
+                }
+            }
+            for (of, decides) in questions(look, crack, width) {
+                match asked.iter_mut().find(|held| held.of == of && held.decides == decides) {
+                    Some(held) => held.cracks.push(crack),
+                    None => asked.push(Asked { of, decides, cracks: vec![crack] }),
+                }
+            }
         }
     }
+    let names = |cracks: &mut dyn Iterator<Item = &Feature>| {
+        cracks.map(|crack| crack.id.to_string()).collect::<Vec<_>>().join(", ")
+    };
+    let mut said: Vec<Outcome> = alike
+        .into_iter()
+        .map(|held| {
+            let widths = held.cracks.iter().map(|(_, width)| *width);
+            let narrowest = widths.clone().reduce(Length::min).unwrap_or(Length::ZERO);
+            let widest = widths.reduce(Length::max).unwrap_or(Length::ZERO);
+            let width = if narrowest == widest {
+                look.detail(widest)
+            } else {
+                format!("{} to {}", look.detail(narrowest), look.detail(widest))
+            };
+            let what = format!(
+                "{}: {} crack{}, {width}, {}",
+                names(&mut held.cracks.iter().map(|(crack, _)| *crack)),
+                held.class,
+                if held.cracks.len() == 1 { "" } else { "s" },
+                held.movement.words()
+            );
+            let mut evidence = Vec::new();
+            for (crack, _) in &held.cracks {
+                evidence.push(of_feature(crack));
+                let read = gauges(look.survey, crack);
+                evidence.extend(read.iter().map(|(reading, _)| of_reading(reading)));
+            }
+            let told = found(CRACKS, held.state, format!("{what}{}", held.follows), evidence, held.source);
+            match held.setting {
+                Some((name, limit)) => told.by_setting(name, &look.detail(limit)),
+                None => told,
+            }
+        })
+        .collect();
+    said.extend(asked.into_iter().map(|held| {
+        let count = held.cracks.len();
+        held.of.outcome(&names(&mut held.cracks.into_iter()), count, held.decides)
+    }));
     said
+}
+
+/// What is said of one crack.
+fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'a>> {
+    let Seen::Crack { leaking, displaced, .. } = crack.seen else { return Vec::new() };
+    let movement = movement_of(look.survey, crack);
+    let limits = look.limits();
+    let plain = |state, follows: String, source| Alike {
+        state,
+        class: crack_class(width, limits),
+        movement,
+        follows,
+        setting: None,
+        source,
+        cracks: vec![(crack, width)],
+    };
+    if displaced == Answer::Yes {
+        return vec![plain(
+            FindingState::Engineer,
+            "; one side stands higher: find the cause first.".to_owned(),
+            Source::new(
+                "ACI 562: displacement is a licensed design professional's",
+                Certainty::Memory,
+            ),
+        )];
+    }
+    let mut said = Vec::new();
+    if leaking == Answer::Yes {
+        said.push(plain(
+            FindingState::Repair,
+            "; water comes through: stop the water before anything is laid.".to_owned(),
+            Source::COMMON_PRACTICE,
+        ));
+    }
+    if let Some(decided) = survey_decision(look, crack) {
+        let (state, follows) = match decided_treatment(look.survey, crack) {
+            Some(LineTreatment::Leave) => {
+                (FindingState::Prepare, " Show it on the sample panel.")
+            }
+            Some(_) => (FindingState::Repair, ""),
+            None => (
+                FindingState::Repair,
+                " What moves, or what the finish hides, is not left: it is treated as if nobody had decided.",
+            ),
+        };
+        said.push(plain(state, format!(": {decided}.{follows}"), Source::COMMON_PRACTICE));
+        return said;
+    }
+    let replaced = limits.replace_crack_width;
+    let hopeless = movement != CrackMovement::Dormant && width >= replaced.value;
+    let rule = Source::new(
+        "classes: ACI 201.1R; wider than a bank card is repaired, moving is treated as a joint: public trade text; gauge rules common practice",
+        Certainty::CommonPractice,
+    );
+    let of = |limit: Limit<Length>| (limit.value, limit.source_of_rule(rule));
+    let (name, (limit, source)) = match look.system.widest_crack {
+        _ if hopeless => ("limits.replace_crack_width", of(replaced)),
+        Some(widest) => ("system.widest_crack", (widest, rule)),
+        None => ("limits.repair_crack_width", of(limits.repair_crack_width)),
+    };
+    let (state, follows) = match crack_treatment(width, movement, look.system, limits) {
+        _ if hopeless => (
+            FindingState::Decide,
+            "too wide and restless for a joint: remove and replace that part, or an engineer",
+        ),
+        Some(LineTreatment::RoutAndSeal) => {
+            (FindingState::Repair, "treat as a joint and carry it through the finish")
+        }
+        Some(_) => (FindingState::Repair, "rout and fill before preparation"),
+        None => {
+            (FindingState::Prepare, "narrow enough for the system; show it on the sample panel")
+        }
+    };
+    said.push(Alike {
+        setting: Some((name, limit)),
+        ..plain(state, format!(": {follows}."), source)
+    });
+    said
+}
+
+/// What is not known of one crack, and whether the recommendation hangs on it.
+fn questions(look: &Look<'_>, crack: &Feature, width: Length) -> Vec<(Question, bool)> {
+    let Seen::Crack { leaking, displaced, .. } = crack.seen else { return Vec::new() };
+    let limits = look.limits();
+    if displaced == Answer::Yes {
+        return Vec::new();
+    }
+    let mut asked = Vec::new();
+    if displaced == Answer::Unknown {
+        asked.push((Question::Displaced, true));
+    }
+    if leaking == Answer::Unknown {
+        asked.push((Question::Leaking, true));
+    }
+    let decided = decided_treatment(look.survey, crack).is_some();
+    // Of a hairline nobody asks whether it moves.
+    let hairline = width < limits.hairline_width.value;
+    if movement_of(look.survey, crack) == CrackMovement::Unknown && !decided && !hairline {
+        // A wide one is repaired either way, and one that the sheet's own width holds stays: the
+        // gauge says how, not whether.
+        let within = look.system.widest_crack.is_some_and(|widest| width <= widest);
+        let wide = width > look.system.widest_crack.unwrap_or(limits.repair_crack_width.value);
+        asked.push((Question::Moves, !wide && !within && width < limits.replace_crack_width.value));
+    }
+    asked
 }
 
 /// What somebody has decided for a line, in words.
@@ -240,7 +383,7 @@ fn survey_decision(look: &Look<'_>, line: &Feature) -> Option<String> {
 fn decided_joints(look: &Look<'_>) -> Vec<Outcome> {
     let mut said = Vec::new();
     for joint in look.features() {
-        let Seen::Joint { kind, working } = joint.seen else { continue };
+        let Seen::Joint { kind, working, .. } = joint.seen else { continue };
         let Some(decided) = survey_decision(look, joint) else { continue };
         let stiff = decided_treatment(look.survey, joint).is_some_and(|treatment| {
             matches!(
@@ -295,15 +438,47 @@ fn patches_across(look: &Look<'_>) -> Vec<Outcome> {
     crossed.collect()
 }
 
+/// Old filler comes out before new goes in; a sealant of unknown age is asked about.
+fn old_filler(look: &Look<'_>) -> Vec<Outcome> {
+    let of = |wanted: Answer| -> Vec<&Feature> {
+        let is = |f: &&Feature| matches!(f.seen, Seen::Joint { old_filler, .. } if old_filler == wanted);
+        look.features().filter(is).collect()
+    };
+    let names = |joints: &[&Feature]| {
+        joints.iter().map(|joint| joint.id.to_string()).collect::<Vec<_>>().join(", ")
+    };
+    let mut said = Vec::new();
+    let (filled, unsure) = (of(Answer::Yes), of(Answer::Unknown));
+    if !filled.is_empty() {
+        said.push(found(
+            "joints",
+            FindingState::Prepare,
+            format!("{}: old filler comes out, both faces bare, before new goes in.", names(&filled)),
+            filled.iter().map(|joint| of_feature(joint)).collect(),
+            Source::COMMON_PRACTICE,
+        ));
+    }
+    if !unsure.is_empty() {
+        said.push(before_work(
+            "joints",
+            format!("whether old filler sits in {}", names(&unsure)),
+            "a look and a knife into the joint; until then its removal is in the price",
+            unsure.len() as u32,
+        ));
+    }
+    said
+}
+
 /// Every joint by its treatment: none is bridged silently.
 pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
     let mut said = decided_joints(look);
     said.extend(patches_across(look));
+    said.extend(old_filler(look));
     for treatment in LineTreatment::ALL {
         let (mut evidence, mut lengths) = (Vec::new(), Vec::new());
         for kind in JointKind::ALL {
             let picked = |f: &Feature| match f.seen {
-                Seen::Joint { kind: k, working } if k == *kind => {
+                Seen::Joint { kind: k, working, .. } if k == *kind => {
                     decided_treatment(look.survey, f).is_none()
                         && joint_treatment(k, working, look.system.class) == *treatment
                 }
@@ -323,7 +498,7 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
         }
         let unsure: Vec<String> = look
             .features()
-            .filter(|f| matches!(f.seen, Seen::Joint { kind, working: Answer::Unknown } if decided_treatment(look.survey, f).is_none() && joint_treatment(kind, Answer::Unknown, look.system.class) == *treatment && !matches!(kind, JointKind::Isolation | JointKind::Expansion)))
+            .filter(|f| matches!(f.seen, Seen::Joint { kind, working: Answer::Unknown, .. } if decided_treatment(look.survey, f).is_none() && joint_treatment(kind, Answer::Unknown, look.system.class) == *treatment && !matches!(kind, JointKind::Isolation | JointKind::Expansion)))
             .map(|f| f.id.to_string())
             .collect();
         if !unsure.is_empty() {

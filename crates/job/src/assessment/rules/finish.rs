@@ -30,7 +30,7 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
             Source::COMMON_PRACTICE,
         ));
     }
-    if !look.extent.patches.is_empty() {
+    if !look.extent.patches.is_empty() || !look.extent.shallow.is_empty() {
         said.push(found(
             CODE,
             FindingState::Hold,

@@ -33,7 +33,8 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
         ));
     }
     if slab.past_damage == Answer::Unknown {
-        said.push(before_work(
+        // Not known is never better than the worst answer.
+        said.push(deciding(
             "structure",
             "whether fire, overload or impact has damaged the slab",
             "ask the owner, and look for what such damage leaves",
@@ -120,17 +121,15 @@ pub(crate) fn embedded_items(look: &Look<'_>) -> Vec<Outcome> {
     vec![found(CODE, FindingState::Hold, reason, evidence, Source::COMMON_PRACTICE), gap]
 }
 
-/// The last year in which adhesive is presumed to hold asbestos (29 CFR 1926.1101),
-/// and paint lead (40 CFR 745: before 1978).
-const PRESUMED_UNTIL: i16 = 1980;
 /// Samples of one film that must come back clean. Common practice.
 const SAMPLES: u32 = 3;
 
-/// Presume, sample, laboratory, then touch.
+/// Presume, sample, laboratory, then touch. No year in law rules lead or asbestos out: it says
+/// how strongly to presume them.
 pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "old_coating";
     let source = Source::new(
-        "29 CFR 1926.1101: flooring and mastic to 1980 presumed to hold asbestos; 29 CFR 1926.62 and 40 CFR 745 for lead",
+        "29 CFR 1926.1101: flooring and mastic to 1980 presumed to hold asbestos; 29 CFR 1926.62 and 40 CFR 745 for lead; neither rule ends with a year",
         Certainty::Memory,
     );
     let films: Vec<_> = look
@@ -145,19 +144,31 @@ pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
     };
     // A film that only a gauge or a drop of acid found is a film of unknown kind.
     let unseen = films.is_empty() && film_was_measured(look);
-    let mut said = Vec::new();
     let mut evidence: Vec<String> =
         films.iter().filter(|(_, kind)| suspect(kind)).map(|(f, _)| of_feature(f)).collect();
-    let mut open = Vec::new();
-    let mut asked = 0;
-    let recent =
-        look.survey.facts.slab.oldest_coating_year.is_some_and(|year| year > PRESUMED_UNTIL);
-    let presumed = (!evidence.is_empty() || unseen) && !recent;
+    let any = !evidence.is_empty() || unseen;
     let paint =
         unseen || films.iter().any(|(_, kind)| suspect(kind) && *kind != FilmKind::Adhesive);
-    for (question, name) in
-        [(LaboratoryQuestion::Asbestos, "asbestos"), (LaboratoryQuestion::Lead, "lead")]
-    {
+    let year = look.survey.facts.slab.oldest_coating_year;
+    let limits = look.limits();
+    let questions = [
+        (
+            LaboratoryQuestion::Asbestos,
+            "asbestos",
+            any,
+            year.is_none_or(|year| year <= limits.asbestos_presumed_until.value),
+        ),
+        (
+            LaboratoryQuestion::Lead,
+            "lead",
+            paint,
+            year.is_none_or(|year| year < limits.lead_presumed_before.value),
+        ),
+    ];
+    let mut said = Vec::new();
+    let (mut open, mut asked, mut doubtful) = (Vec::new(), 0, Vec::new());
+    let mut answered = false;
+    for (question, name, concerned, presumed) in questions {
         let answers = look.laboratory(question);
         // One sample that holds it outweighs any that do not.
         if let Some((reading, _)) = answers.iter().find(|(_, answer)| *answer == Answer::Yes) {
@@ -173,9 +184,15 @@ pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
         let clean = answers.iter().filter(|(_, answer)| *answer == Answer::No);
         evidence.extend(clean.clone().map(|(reading, _)| of_reading(reading)));
         let missing = SAMPLES.saturating_sub(clean.count() as u32);
-        if presumed && missing > 0 && (paint || question == LaboratoryQuestion::Asbestos) {
-            open.push(name);
-            asked = asked.max(missing);
+        answered |= concerned && missing == 0;
+        if concerned && missing > 0 {
+            if presumed {
+                open.push(name);
+                asked = asked.max(missing);
+            } else if !unseen {
+                // What nobody sees is clear: no paint of those years.
+                doubtful.push(name);
+            }
         }
     }
     if !open.is_empty() {
@@ -185,7 +202,20 @@ pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
             "samples taken wet by a trained person, of every kind of film, to an accredited laboratory; nobody touches the film until the answer is here",
             asked,
         ));
-    } else if said.is_empty() && presumed {
+    }
+    if !doubtful.is_empty() {
+        said.push(before_work(
+            CODE,
+            format!(
+                "whether the film of {} or later is free of {}: no year rules it out",
+                year.map_or_else(|| "no known year".to_owned(), |year| year.to_string()),
+                doubtful.join(" and "),
+            ),
+            "the product's own sheet and the invoice that shows its date, else a sample",
+            1,
+        ));
+    }
+    if said.is_empty() && answered {
         said.push(found(
             CODE,
             FindingState::Fine,

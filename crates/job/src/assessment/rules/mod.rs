@@ -5,6 +5,7 @@ pub(super) mod cracks_joints;
 pub(super) mod finish;
 pub(super) mod hazards;
 pub(super) mod moisture;
+pub(super) mod plausibility;
 pub(super) mod soundness;
 pub(super) mod strength;
 pub(super) mod surface;
@@ -18,6 +19,7 @@ pub(super) type Rule = fn(&Look<'_>) -> Vec<Outcome>;
 /// All rules in the order of the gates.
 pub(super) const IN_ORDER: &[Rule] = &[
     unsettled::unsettled,
+    plausibility::plausibility,
     hazards::structure,
     hazards::embedded_items,
     hazards::old_coating,

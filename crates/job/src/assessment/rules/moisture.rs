@@ -2,7 +2,7 @@
 //! flooring are no default here.
 
 use tooth_measure::show::Show;
-use tooth_measure::{Certainty, Source};
+use tooth_measure::{Certainty, Quantity as _, Source};
 
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
@@ -44,11 +44,11 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
             ));
         }
     }
-    let fails = limits.0.is_some_and(|most| highest(&humidity).is_some_and(|worst| worst > most))
-        || limits.1.is_some_and(|most| highest(&emission).is_some_and(|worst| worst > most));
+    let fails = limits.0.is_some_and(|most| highest(&humidity).is_some_and(|worst| worst.exceeds(most)))
+        || limits.1.is_some_and(|most| highest(&emission).is_some_and(|worst| worst.exceeds(most)));
     if let Some(most) = limits.0 {
         let worst = highest(&humidity);
-        let over = worst.is_some_and(|w| w > most);
+        let over = worst.is_some_and(|w| w.exceeds(most));
         said.extend(judge(
             look,
             FieldTest::InSlabHumidity,
@@ -60,7 +60,7 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
     }
     if let Some(most) = limits.1 {
         let worst = highest(&emission);
-        let over = worst.is_some_and(|w| w > most);
+        let over = worst.is_some_and(|w| w.exceeds(most));
         said.extend(judge(
             look,
             FieldTest::MoistureEmission,
@@ -176,15 +176,7 @@ pub(crate) fn surface_ph(look: &Look<'_>) -> Vec<Outcome> {
         _ => None,
     });
     let mut said = Vec::new();
-    let missing = look.needed(FieldTest::SurfacePh).saturating_sub(readings.len() as u32);
-    if missing > 0 {
-        said.push(before_work(
-            PH,
-            "the surface pH after the last rinse",
-            "wide-range paper in half steps, before the water drains",
-            missing,
-        ));
-    }
+    // Asked for after a rinse, by the plan that rinses; here only what was read counts.
     let outside: Vec<_> =
         readings.iter().filter(|(_, ph)| *ph < low || *ph > high).copied().collect();
     if !outside.is_empty() {
@@ -201,7 +193,7 @@ pub(crate) fn surface_ph(look: &Look<'_>) -> Vec<Outcome> {
             of_readings(&outside),
             Source::DATA_SHEET,
         ));
-    } else if missing == 0 {
+    } else if !readings.is_empty() {
         said.push(found(
             PH,
             FindingState::Fine,

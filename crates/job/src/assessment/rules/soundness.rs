@@ -1,7 +1,7 @@
 //! Is the concrete itself whole: deterioration from inside, settlement, hollow
 //! places, spalls, scaling.
 
-use tooth_measure::{Area, Certainty, Length, Source};
+use tooth_measure::{Area, Certainty, Length, Quantity as _, Source};
 
 use crate::assessment::finding::{FindingState, Outcome, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
@@ -81,7 +81,7 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
 pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
     look.features()
         .filter_map(|f| match f.seen {
-            Seen::Settlement { offset } if offset <= look.limits().lip_height.value => {
+            Seen::Settlement { offset } if !offset.exceeds(look.limits().lip_height.value) => {
                 let limit = look.limits().lip_height;
                 let reason = format!(
                     "{}: a lip of {}, low enough to grind off; look whether it still grows.",
@@ -195,7 +195,7 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
         let third = partial_depth(look);
         // An old layer is not the slab: how thick it is says nothing of the slab below.
         if let (Some(depth), Some(third)) = (depth, third)
-            && depth > third
+            && depth.exceeds(third)
             && kind != HollowKind::DebondedLayer
         {
             said.push(found(
@@ -281,7 +281,8 @@ pub(crate) fn repair_share(look: &Look<'_>) -> Vec<Outcome> {
         matches!(seen, Seen::Hollow { sure: Hollow::Sure, .. } | Seen::Spall { .. })
     });
     let bad = bad.max(look.extent.patch_area());
-    if bad / look.extent.net <= limit.value.ratio() {
+    // Areas of outlines are true to a millionth.
+    if bad / look.extent.net <= limit.value.ratio() + 1e-6 {
         return Vec::new();
     }
     let said = found(
@@ -316,7 +317,7 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
                 evidence,
                 Source::new("ICRI 310.1R", Certainty::Memory),
             ));
-        } else if third.is_some_and(|third| depth > third) {
+        } else if third.is_some_and(|third| depth.exceeds(third)) {
             said.push(found(
                 CODE,
                 FindingState::Engineer,
@@ -325,17 +326,31 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
                 look.limits().full_depth_share.source,
             ).by_setting("limits.full_depth_share", &look.limits().full_depth_share.value.show_percent()));
         } else {
-            said.push(found(
+            let limit = look.limits().shallow_repair_depth;
+            let shallow = look.extent.shallow.iter().any(|spall| spall.feature == feature.id);
+            let (follows, source) = if shallow {
+                (
+                    "fill it with a polymer mortar, in the depth and time of its own sheet",
+                    limit.source,
+                )
+            } else {
+                (
+                    "square it up, cut out and patch",
+                    Source::new("FHWA, partial-depth repair page", Certainty::Seen),
+                )
+            };
+            let told = found(
                 CODE,
                 FindingState::Repair,
-                format!(
-                    "{}: spall {} deep: square it up, cut out and patch.",
-                    feature.id,
-                    look.detail(depth)
-                ),
+                format!("{}: spall {} deep: {follows}.", feature.id, look.detail(depth)),
                 evidence,
-                Source::new("FHWA, partial-depth repair page", Certainty::Seen),
-            ));
+                source,
+            );
+            said.push(if shallow {
+                told.by_setting("limits.shallow_repair_depth", &look.detail(limit.value))
+            } else {
+                told
+            });
             if bars_exposed == Answer::Unknown {
                 said.push(deciding(
                     CODE,

@@ -1,6 +1,6 @@
 //! Tensile pull-off strength of the slab.
 
-use tooth_measure::{Certainty, Fraction, Length, Source, Stress, statistics};
+use tooth_measure::{Certainty, Fraction, Length, Quantity as _, Source, Stress, statistics};
 
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
@@ -55,7 +55,7 @@ pub(crate) fn carbonation(look: &Look<'_>) -> Vec<Outcome> {
     let shallow = deepest <= SHALLOW;
     let mut said = Vec::new();
     if !shallow {
-        said.push(before_work(
+        said.push(deciding(
             "carbonation",
             "whether bars lie within the carbonated depth",
             "cover of the bars from the signed locate, beside the fresh break",
@@ -85,7 +85,7 @@ pub(crate) fn chloride(look: &Look<'_>) -> Vec<Outcome> {
         return Vec::new();
     };
     let limit = look.limits().most_chloride;
-    let (state, follows) = if highest > limit.value {
+    let (state, follows) = if highest.exceeds(limit.value) {
         (
             FindingState::Engineer,
             "steel in reach of it corrodes, and round every new patch first: an engineer decides",
@@ -112,9 +112,11 @@ pub(crate) fn fails(look: &Look<'_>) -> bool {
     let same_mode = results.windows(2).all(|pair| pair[0].1.1 == pair[1].1.1);
     match look.system.pull_off_rule {
         PullOffRule::Mean if same_mode => {
-            statistics::mean(&strengths).is_some_and(|mean| mean < least)
+            statistics::mean(&strengths).is_some_and(|mean| !mean.reaches(least))
         }
-        PullOffRule::Mean | PullOffRule::EveryResult => strengths.iter().any(|s| *s < least),
+        PullOffRule::Mean | PullOffRule::EveryResult => {
+            strengths.iter().any(|s| !s.reaches(least))
+        }
     }
 }
 
@@ -170,9 +172,9 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
     let by_mean = same_mode && look.system.pull_off_rule == PullOffRule::Mean;
     let short = fails(look);
     let weak_in_slab =
-        short && results.iter().any(|(_, (s, mode))| *s < least && *mode == FailureMode::Substrate);
+        short && results.iter().any(|(_, (s, mode))| !s.reaches(least) && *mode == FailureMode::Substrate);
     let weak_elsewhere =
-        short && results.iter().any(|(_, (s, mode))| *s < least && *mode != FailureMode::Substrate);
+        short && results.iter().any(|(_, (s, mode))| !s.reaches(least) && *mode != FailureMode::Substrate);
     let (state, follows) = if weak_in_slab {
         (FindingState::Repair, "the surface is weak: remove more, test again")
     } else if weak_elsewhere {

@@ -4,7 +4,7 @@
 use tooth_measure::chance::Seed;
 use tooth_measure::show::Show as _;
 use tooth_measure::{
-    Certainty, Fraction, Length, Point, ProfileLevel, ProfileRange, Source, UnitSystem, WorkTime,
+    Certainty, Fraction, Length, ProfileLevel, Quantity as _, ProfileRange, Source, UnitSystem,
 };
 use tooth_texture::calibration::{Grade, Level};
 use tooth_texture::{Strip, patches_needed, stratified_places};
@@ -15,7 +15,7 @@ use crate::assessment::look::{Look, of_feature, of_readings};
 use crate::choice::{Choice as _, capital};
 use crate::extent::{FillBasis, is_weak_layer};
 use crate::survey::{
-    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Place, Seen,
+    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Seen,
     SolventRub, SurfaceScan, SurfaceState,
 };
 
@@ -48,14 +48,14 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             Source::new("ASTM D4260-88, 5.2 and 5.3: clean (D4258), then abrade (D4259); acid does not take films", Certainty::Seen),
         ));
     }
-    let drops = look.readings(|m| match m {
-        Measured::WaterDrop(time) => Some(*time),
-        _ => None,
-    });
-    let acid = look.readings(|m| match m {
+    // A drop speaks for the ground that it stands on: on paint it says nothing of bare concrete.
+    let mut drops = look.water_drops();
+    drops.retain(|(reading, _)| !look.on_a_mark(reading));
+    let mut acid = look.readings(|m| match m {
         Measured::AcidDrop(fizz) => Some(*fizz),
         _ => None,
     });
+    acid.retain(|(reading, _)| !look.on_a_mark(reading));
     let missing = look.needed(FieldTest::WaterDrop).saturating_sub(drops.len() as u32);
     let gauged = look.readings(|m| match m {
         Measured::FilmThickness(thickness) if *thickness > Length::ZERO => Some(*thickness),
@@ -87,7 +87,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         None => ("limits.absorbed_within", usual.value),
     };
     let timed = |said: Outcome| said.by_setting(name, &format!("{:.0} s", limit.seconds()));
-    let beading = drops.iter().filter(|(_, time)| *time > limit).count();
+    let beading = drops.iter().filter(|(_, time)| time.exceeds(limit)).count();
     let mut evidence = of_readings(&drops);
     evidence.extend(of_readings(&acid));
     let silent: Vec<_> = acid.iter().filter(|(_, fizz)| *fizz == Fizz::None).copied().collect();
@@ -140,7 +140,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             evidence,
             acid_source,
         )));
-    } else if films.is_empty() || beads_beside_films(look, &films, limit) {
+    } else {
         let consent = if look.system.see_through {
             " in a hidden place, with the owner's consent"
         } else {
@@ -154,21 +154,6 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         ));
     }
     said
-}
-
-/// Whether a drop beads at a place where no film is drawn.
-fn beads_beside_films(look: &Look<'_>, films: &[&Feature], limit: WorkTime) -> bool {
-    let drops = look.readings(|m| match m {
-        Measured::WaterDrop(time) if *time > limit => Some(()),
-        _ => None,
-    });
-    let drawn = |at: Point| {
-        films.iter().any(|film| match &film.place {
-            Place::Patch(outline) => outline.holds(at),
-            _ => false,
-        })
-    };
-    drops.iter().any(|(reading, ())| reading.place.is_some_and(|at| !drawn(at)))
 }
 
 fn plural(count: usize) -> &'static str {
@@ -194,7 +179,7 @@ pub(crate) fn coating_identity(look: &Look<'_>) -> Vec<Outcome> {
             look.features().filter(unknown).map(|film| film.id.to_string()).collect();
         // Presume, sample, laboratory, then touch.
         let untouchable = super::hazards::old_coating(look).iter().any(|said| match said {
-            Outcome::NotKnown(_) => true,
+            Outcome::NotKnown(gap) => gap.decides,
             Outcome::Found(finding) => finding.state > FindingState::Prepare,
         });
         if films.is_empty() || untouchable {
@@ -267,7 +252,7 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
             *answer != Answer::Unknown && reading.subject.as_ref() == Some(&stain.id)
         });
         if !looked {
-            said.push(before_work(
+            said.push(deciding(
                 CODE,
                 format!("whether oil comes back at {} after cleaning", stain.id),
                 "look and water drop 24 h after a trial clean",
@@ -330,7 +315,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
                 Source::COMMON_PRACTICE,
             )),
             Seen::Surface { state: SurfaceState::Scaling, .. } => None,
-            Seen::Surface { depth: Some(depth), .. } if depth > limit.value => Some(found(
+            Seen::Surface { depth: Some(depth), .. } if depth.exceeds(limit.value) => Some(found(
                 "weak_layer",
                 FindingState::Engineer,
                 format!("{}: weak {} deep: no surface preparation; removal and repair are to be designed.", f.id, look.detail(depth)),
@@ -456,15 +441,24 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
             1,
         ));
     }
-    let ratings = look.readings(|m| match m {
+    let mut ratings = look.readings(|m| match m {
         Measured::ChipRating(level) => Some(*level),
         _ => None,
     });
+    // Chips on a mark rate the mark.
+    ratings.retain(|(reading, _)| !look.on_a_mark(reading));
     let people: std::collections::BTreeSet<&str> =
         ratings.iter().map(|(r, _)| r.by.as_str()).collect();
     let missing = look.needed(FieldTest::ChipRating).saturating_sub(ratings.len() as u32);
     if missing > 0 || people.len() < 2 {
-        said.push(before_work(
+        // Without any rating it may be rougher than the sheet bears.
+        let scanned = look
+            .survey
+            .scans_of(look.zone)
+            .any(|scan| matches!(scan.level, Level::Graded(_)));
+        let open = ratings.is_empty() && from_sheet && !scanned;
+        let ask = if open { deciding } else { before_work };
+        said.push(ask(
             CODE,
             "the profile as it is",
             "chip ratings at three places by two people, one after the other without telling",
@@ -487,7 +481,10 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
         ));
     }
     let asked = if from_sheet { "asked for" } else { "the guide's range" };
-    let (state, follows) = if range.holds(level) {
+    let (state, follows) = if range.holds(level) && look.system.mechanical() {
+        // An old floor that reads the right profile still gets opened.
+        (FindingState::Prepare, "it fits, and is opened by a tool all the same")
+    } else if range.holds(level) {
         (FindingState::Fine, "it fits")
     } else if level < range.least() {
         (FindingState::Prepare, "smoother: the preparation must roughen it")

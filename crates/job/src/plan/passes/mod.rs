@@ -119,6 +119,11 @@ impl Layout {
         })
     }
 
+    /// Whether these are the lanes of a method over some ground.
+    pub(super) fn is_of(&self, method: &str, laid: &Self) -> bool {
+        self.method == method && self.scope == laid.scope && self.runs_m == laid.runs_m
+    }
+
     /// Time of one pass over all lanes at a planning rate.
     #[must_use]
     pub fn time(&self, rate: AreaRate, lane: Lane) -> WorkTime {

@@ -1,0 +1,741 @@
+//! All that can be done to a zone whose places are in certain conditions, and what it costs.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use tooth_measure::{Area, Length, ProfileLevel, ProfileRange};
+
+use super::condition::{Condition, Worked, opens, tenths, worked};
+use super::fixed::Turn;
+use super::price::{Made, Pricing, Tool};
+use super::places::MOST_PLACES;
+use super::reach::{Places, bits};
+use super::search::{MachineCosts, Objective, Score, ZoneProblem, score_of};
+use super::sharing::MachineSet;
+use super::{Hold, Step};
+use crate::methods::{FilmReach, Method, OilReach, Residue, SoilReach, SurfaceWork, Work};
+use crate::survey::Exposure;
+
+/// Tenths of a millimetre: taking off more shows coarse aggregate, whatever the tools.
+/// Assumption.
+const FINE_TENTHS: u16 = 15;
+
+/// A zone under way: the condition of each place by number, and what is still to be done by the
+/// piece or by the metre.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct State {
+    pub(super) places: [u16; MOST_PLACES],
+    /// Loose places are not repaired yet.
+    pub(super) loose: bool,
+    /// Rigid filling is still to be done: it is prepared with the rest.
+    pub(super) rigid: bool,
+    /// Other filling is still to be done: on ground that is prepared and dry.
+    pub(super) fills: bool,
+}
+
+/// What is done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Doing {
+    /// One of the zone's methods, by number.
+    Method(usize),
+    /// All that has its turn without a choice.
+    Turn(Turn),
+}
+
+/// A method on some places, before its price is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Move {
+    doing: Doing,
+    on: Places,
+    passes: u8,
+    /// Places from which it takes a thin or a thick film.
+    thin: Places,
+    thick: Places,
+    /// The profile that it leaves where it makes one that stands.
+    leaves: Option<ProfileLevel>,
+    /// Whether it makes a profile where oil was.
+    after_oil: bool,
+    /// The tool for the band along walls, and its passes; none yet chosen.
+    edger: Option<(usize, u8)>,
+}
+
+/// What an edging tool is measured by, and its result.
+type Edged = Option<u8>;
+
+/// A priced step.
+#[derive(Debug)]
+pub(super) struct Priced {
+    pub(super) score: Score,
+    pub(super) machines: MachineSet,
+}
+
+/// What can be done in one zone.
+pub(super) struct Moves<'a> {
+    problem: &'a ZoneProblem<'a>,
+    pricing: &'a Pricing<'a>,
+    costs: &'a MachineCosts,
+    objective: Objective,
+    methods: Vec<&'a Method>,
+    edgers: Vec<usize>,
+    conditions: RefCell<Vec<Condition>>,
+    numbers: RefCell<BTreeMap<Condition, u16>>,
+    priced: RefCell<BTreeMap<Move, Option<Rc<Priced>>>>,
+    worked: RefCell<BTreeMap<(usize, u16, bool, u8), Option<Worked>>>,
+    pub(super) least: Least,
+}
+
+impl<'a> Moves<'a> {
+    pub(super) fn of(
+        problem: &'a ZoneProblem<'a>,
+        pricing: &'a Pricing<'a>,
+        costs: &'a MachineCosts,
+        objective: Objective,
+    ) -> Self {
+        let methods: Vec<&Method> = problem
+            .methods
+            .iter()
+            .filter_map(|&index| pricing.catalogue.methods.get(index))
+            .map(|method| problem.tried.iter().find(|tried| tried.id == method.id).unwrap_or(method))
+            .collect();
+        let edges = |(number, method): (usize, &&Method)| method.edges().then_some(number);
+        let edgers: Vec<usize> = methods.iter().enumerate().filter_map(edges).collect();
+        let least = Least::of(&methods, &edgers, pricing, objective);
+        Self {
+            problem,
+            pricing,
+            costs,
+            objective,
+            methods,
+            edgers,
+            conditions: RefCell::default(),
+            numbers: RefCell::default(),
+            priced: RefCell::default(),
+            worked: RefCell::default(),
+            least,
+        }
+    }
+
+    pub(super) fn start(&self, conditions: impl Iterator<Item = Condition>) -> State {
+        let mut places = [0; MOST_PLACES];
+        for (held, condition) in places.iter_mut().zip(conditions) {
+            *held = self.number(condition);
+        }
+        let due = |turn| self.problem.fixed.iter().any(|fixed| fixed.turn == turn);
+        State {
+            places,
+            loose: self.problem.start.loose,
+            rigid: due(Turn::BeforeProfile),
+            fills: due(Turn::BeforeCleaning),
+        }
+    }
+
+    fn number(&self, condition: Condition) -> u16 {
+        let mut numbers = self.numbers.borrow_mut();
+        *numbers.entry(condition).or_insert_with(|| {
+            let mut conditions = self.conditions.borrow_mut();
+            conditions.push(condition);
+            (conditions.len() - 1) as u16
+        })
+    }
+
+    pub(super) fn target(&self) -> ProfileRange {
+        self.problem.target
+    }
+
+    fn count(&self) -> usize {
+        self.problem.start.places.len()
+    }
+
+    pub(super) fn condition(&self, state: State, place: usize) -> Condition {
+        self.conditions.borrow()[usize::from(state.places[place])]
+    }
+
+    pub(super) fn conditions(&self, state: State) -> impl Iterator<Item = (usize, Condition)> {
+        (0..self.count()).map(move |place| (place, self.condition(state, place)))
+    }
+
+    pub(super) fn is_ready(&self, state: State) -> bool {
+        let target = self.problem.target;
+        let pending = state.loose || state.rigid || state.fills;
+        !pending && self.conditions(state).all(|(_, condition)| condition.is_ready(target))
+    }
+
+    /// What is still to be paid at least.
+    pub(super) fn at_least(&self, state: State) -> Score {
+        let mut sum = (0.0, 0.0);
+        let mut set_up = (0.0_f64, 0.0_f64);
+        for (place, condition) in self.conditions(state) {
+            let (area, once) = self.least.of_condition(&condition, self.problem.target);
+            let square = self.problem.reach.area(place).square_metres();
+            sum = (sum.0 + area.0 * square, sum.1 + area.1 * square);
+            set_up = (set_up.0.max(once.0), set_up.1.max(once.1));
+        }
+        // A little below, so that rounding never passes the truth.
+        let whole = |value: f64| (value * 10_000.0 * (1.0 - 1e-9)).floor() as i64;
+        (whole(sum.0 + set_up.0).max(0), whole(sum.1 + set_up.1).max(0))
+    }
+
+    /// The places of the zone, those in the same condition together.
+    fn classes(&self, state: State) -> Vec<(u16, Places)> {
+        let mut classes: Vec<(u16, Places)> = Vec::new();
+        for (place, number) in state.places.iter().take(self.count()).enumerate() {
+            match classes.iter_mut().find(|(known, _)| known == number) {
+                Some((_, places)) => *places |= 1 << place,
+                None => classes.push((*number, 1 << place)),
+            }
+        }
+        classes
+    }
+
+    /// Every move from a state, with the state that it leads to.
+    pub(super) fn from(&self, state: State) -> Vec<(State, Move)> {
+        let classes = self.classes(state);
+        let mut moves = Vec::new();
+        let all = self.problem.reach.all();
+        // Nobody saws, routs or fills in acid or standing water.
+        let dry = !self.conditions(state).any(|(_, condition)| condition.residue.is_wet());
+        let target = self.problem.target;
+        let mut turn = |turn, due: bool| {
+            if due && dry {
+                let mut to = self.trodden(state, 0);
+                match turn {
+                    Turn::BeforeProfile => to.rigid = false,
+                    Turn::BeforeCleaning | Turn::AfterSystem => to.fills = false,
+                }
+                moves.push((to, Move { on: all, ..plain(Doing::Turn(turn)) }));
+            }
+        };
+        turn(Turn::BeforeProfile, state.rigid);
+        let prepared = || self.conditions(state).all(|(_, held)| held.is_prepared(target));
+        turn(Turn::BeforeCleaning, state.fills && !state.rigid && !state.loose && prepared());
+        for (number, method) in self.methods.iter().enumerate() {
+            match &method.work {
+                Work::Surface(work) if work.clears.is_some() => {
+                    self.clearing(number, work, state, &mut moves);
+                }
+                Work::Surface(work) => self.surface(number, work, state, &classes, &mut moves),
+                Work::Patch(_) if state.loose && dry => {
+                    let mut to = self.trodden(state, 0);
+                    to.loose = false;
+                    moves.push((to, Move { on: all, ..plain(Doing::Method(number)) }));
+                }
+                Work::Patch(_)
+                | Work::ShallowPatch(_)
+                | Work::Line(_)
+                | Work::Fill(_)
+                | Work::Coat(_) => {}
+            }
+        }
+        moves
+    }
+
+    /// Work anywhere makes what was cleaned elsewhere dusty again.
+    fn trodden(&self, state: State, but: Places) -> State {
+        let mut to = state;
+        for (place, condition) in self.conditions(state) {
+            if but & (1 << place) == 0 && condition.residue == Residue::Clean {
+                to.places[place] = self.number(Condition { residue: Residue::Dust, ..condition });
+            }
+        }
+        to
+    }
+
+    /// Rinsing, drying, vacuuming: all that is wet is dried together, acid rinsed together, and
+    /// what was never wet is left alone; dust is cleared all over, where nothing is wet.
+    fn clearing(
+        &self,
+        number: usize,
+        work: &SurfaceWork,
+        state: State,
+        moves: &mut Vec<(State, Move)>,
+    ) {
+        let Some(cleared) = work.clears else { return };
+        let (mut there, mut worse) = (0, false);
+        for (place, condition) in self.conditions(state) {
+            if condition.residue == cleared {
+                there |= 1 << place;
+            }
+            worse |= condition.residue > cleared;
+        }
+        let all = self.problem.reach.all();
+        let over_dust = cleared == Residue::Dust;
+        if there == 0 || (over_dust && worse) {
+            return;
+        }
+        let on = if over_dust { all } else { there };
+        let mut to = state;
+        for place in bits(on) {
+            let from = self.condition(state, place);
+            // What lies beside it was never wet, and is as dusty as before.
+            let residue = match work.residue {
+                Residue::Clean if on != all => Residue::Dust,
+                left => left,
+            };
+            let soil = if work.soil >= from.soil { SoilReach::None } else { from.soil };
+            to.places[place] = self.number(Condition { residue, soil, ..from });
+        }
+        moves.push((to, Move { on, ..plain(Doing::Method(number)) }));
+    }
+
+    fn worked(&self, method: usize, condition: u16, loose: bool, passes: u8) -> Option<Worked> {
+        let key = (method, condition, loose, passes);
+        if let Some(known) = self.worked.borrow().get(&key) {
+            return *known;
+        }
+        let from = self.conditions.borrow()[usize::from(condition)];
+        let work = self.methods.get(method).and_then(|method| method.surface());
+        let made = work.and_then(|work| {
+            let mut made = worked(work, from, self.problem.target, loose, passes)?;
+            if self.problem.agreed.is_some_and(|agreed| agreed < Exposure::Coarse) {
+                let taken = work.depth_per_pass * f64::from(passes);
+                made.to.taken_tenths += (taken.millimetres() * 10.0).round() as u16;
+                if made.to.taken_tenths > FINE_TENTHS {
+                    return None;
+                }
+            }
+            Some(made)
+        });
+        self.worked.borrow_mut().insert(key, made);
+        made
+    }
+
+    fn surface(
+        &self,
+        number: usize,
+        work: &SurfaceWork,
+        state: State,
+        classes: &[(u16, Places)],
+        moves: &mut Vec<(State, Move)>,
+    ) {
+        // What is filled rigid is prepared with the rest.
+        if work.leaves.is_some() && state.rigid {
+            return;
+        }
+        for passes in 1..=work.most_passes.max(1) {
+            let made: Vec<(Places, Option<Worked>)> = classes
+                .iter()
+                .map(|(condition, on)| (*on, self.worked(number, *condition, state.loose, passes)))
+                .collect();
+            let useful: Vec<(Places, Worked)> = made
+                .iter()
+                .filter_map(|(on, made)| Some((*on, made.filter(|made| made.changes)?)))
+                .collect();
+            if useful.is_empty() {
+                continue;
+            }
+            // One pass more than any place asks for brings nothing.
+            let wanted = |chosen: &[(Places, Worked)]| {
+                chosen.iter().any(|(_, made)| made.most >= passes)
+                    || chosen.iter().map(|(_, made)| made.least).max() == Some(passes)
+            };
+            let every = made.iter().all(|(_, made)| made.is_some());
+            for picked in 1_u32..1 << useful.len() {
+                let chosen: Vec<(Places, Worked)> = useful
+                    .iter()
+                    .enumerate()
+                    .filter(|(at, _)| picked & (1 << at) != 0)
+                    .map(|(_, held)| *held)
+                    .collect();
+                if wanted(&chosen) {
+                    self.push(number, work, state, &chosen, passes, moves);
+                }
+            }
+            // All over, where some of it needs nothing and bears it.
+            if every && useful.len() < made.len() && wanted(&useful) {
+                let all: Vec<(Places, Worked)> =
+                    made.iter().filter_map(|(on, made)| Some((*on, (*made)?))).collect();
+                self.push(number, work, state, &all, passes, moves);
+            }
+        }
+    }
+
+    fn push(
+        &self,
+        number: usize,
+        work: &SurfaceWork,
+        state: State,
+        chosen: &[(Places, Worked)],
+        passes: u8,
+        moves: &mut Vec<(State, Move)>,
+    ) {
+        let on = chosen.iter().fold(0, |all, (places, _)| all | places);
+        let mut to = self.trodden(state, on);
+        let (mut thin, mut thick, mut oily) = (0, 0, 0);
+        for (places, made) in chosen {
+            for place in bits(*places) {
+                let from = self.condition(state, place);
+                to.places[place] = self.number(made.to);
+                if made.to.film < from.film {
+                    match from.film {
+                        FilmReach::Thick => thick |= 1 << place,
+                        FilmReach::Thin => thin |= 1 << place,
+                        FilmReach::None => {}
+                    }
+                }
+                let had_oil = self.problem.start.places[place].condition.oil != OilReach::None;
+                oily |= u8::from(had_oil) << place;
+            }
+        }
+        let target = self.problem.target;
+        let stands = work.leaves.is_some()
+            && (on == self.problem.reach.all()
+                || chosen.iter().all(|(_, made)| target.holds(made.to.profile)));
+        let leaves = if stands {
+            let largest = bits(on).max_by_key(|place| {
+                let area = self.problem.reach.area(*place).square_metres();
+                ((area * 1e6) as i64, std::cmp::Reverse(*place))
+            });
+            largest.map(|place| self.condition(to, place).profile)
+        } else {
+            None
+        };
+        let after_oil = work.leaves.is_some() && oily != 0;
+        let plain = Move { on, passes, thin, thick, leaves, after_oil, ..plain(Doing::Method(number)) };
+        moves.push((to, plain));
+    }
+
+    /// The same move with every tool that can do its edges; itself where it has none.
+    pub(super) fn edged(&self, from: State, to: State, plain: Move) -> Vec<Move> {
+        let Doing::Method(number) = plain.doing else { return vec![plain] };
+        let Some(work) = self.methods.get(number).and_then(|method| method.surface()) else {
+            return vec![plain];
+        };
+        // Water is taken up and dust taken off right to the wall.
+        if work.clears.is_some() {
+            return vec![plain];
+        }
+        let Some(sized) = self.problem.reach.sized(plain.on, work) else { return Vec::new() };
+        if sized.band <= Area::ZERO {
+            return vec![plain];
+        }
+        let with = |&edger: &usize| {
+            let passes = self.edging(edger, from, to, plain.on)?;
+            Some(Move { edger: Some((edger, passes)), ..plain })
+        };
+        self.edgers.iter().filter_map(with).collect()
+    }
+
+    /// Passes in which a hand tool brings the band along walls to what the field has come to:
+    /// bare, and within the range asked for; in as few as will do.
+    fn edging(&self, edger: usize, from: State, to: State, on: Places) -> Edged {
+        let tool = self.methods.get(edger)?.surface()?;
+        let target = self.problem.target;
+        let matches = |field: Condition, edge: Condition| {
+            edge.film <= field.film
+                && edge.weak_tenths <= field.weak_tenths
+                && edge.unopened <= field.unopened
+                && edge.soil <= field.soil
+                && if target.holds(field.profile) {
+                    target.holds(edge.profile)
+                } else {
+                    // Nor smoother than the range, which the next step would not mend.
+                    edge.profile <= field.profile
+                        && edge.profile >= field.profile.min(target.least())
+                }
+                && edge.bruised <= field.bruised
+                && edge.residue == field.residue
+                // A band half ground down would be ground again with the rest.
+                && !(tool.smooths && tool.leaves.is_some_and(|leaves| !leaves.holds(edge.profile)))
+        };
+        (1..=tool.most_passes.max(1)).find(|passes| {
+            bits(on).all(|place| {
+                let made = self.worked(edger, from.places[place], from.loose, *passes);
+                made.is_some_and(|made| matches(self.condition(to, place), made.to))
+            })
+        })
+    }
+
+    /// A move's price at least, by area alone.
+    pub(super) fn price_at_least(&self, made: Move) -> Score {
+        match made.doing {
+            Doing::Method(number) => {
+                self.least.of_move(number, made.passes, self.problem.reach.area_of(made.on))
+            }
+            Doing::Turn(_) => (0, 0),
+        }
+    }
+
+    /// A move's price; none where the machine does not fit in.
+    pub(super) fn price(&self, made: Move) -> Option<Rc<Priced>> {
+        if let Some(known) = self.priced.borrow().get(&made) {
+            return known.clone();
+        }
+        let steps = self.steps(made);
+        let priced = (!steps.is_empty()).then(|| {
+            let scores = steps.iter().map(|step| score_of(step, self.objective, self.pricing));
+            Rc::new(Priced {
+                score: scores.fold((0, 0), |sum, score| (sum.0 + score.0, sum.1 + score.1)),
+                machines: steps.iter().fold(0, |set, step| set | self.costs.machines_of(step)),
+            })
+        });
+        self.priced.borrow_mut().insert(made, priced.clone());
+        priced
+    }
+
+    /// The steps that a move is; none where the machine does not fit in.
+    pub(super) fn steps(&self, made: Move) -> Vec<Step> {
+        match made.doing {
+            Doing::Method(number) => self.step(number, made).into_iter().collect(),
+            Doing::Turn(turn) => {
+                let due = self.problem.fixed.iter().filter(|fixed| fixed.turn == turn);
+                due.map(|fixed| fixed.step.clone()).collect()
+            }
+        }
+    }
+
+    fn step(&self, number: usize, made: Move) -> Option<Step> {
+        let method = *self.methods.get(number)?;
+        let mut holds = self.problem.holds.of(method);
+        if !made.after_oil {
+            holds.retain(|hold| *hold != Hold::OilGone);
+        }
+        let step = match &method.work {
+            Work::Patch(work) => self.pricing.patch_step(method, work, &self.problem.extent),
+            Work::Surface(work) => {
+                let sized = self.problem.reach.sized(made.on, work)?;
+                let share = |places: Places| {
+                    if places == 0 { 0.0 } else { self.problem.reach.area_of(places) / sized.area }
+                };
+                let whole = made.on == self.problem.reach.all();
+                let edger = match made.edger {
+                    Some((edger, passes)) => {
+                        let method = *self.methods.get(edger)?;
+                        Some(Tool { method, work: method.surface()?, passes })
+                    }
+                    None => None,
+                };
+                let done = Made {
+                    whole,
+                    leaves: made.leaves,
+                    thin: share(made.thin),
+                    thick: share(made.thick),
+                };
+                let tool = Tool { method, work, passes: made.passes };
+                let step = self.pricing.surface_step(tool, edger, &sized, done, self.problem.target);
+                let marks = bits(made.on).flat_map(|place| &self.problem.start.places[place].marks);
+                let mut features: Vec<_> =
+                    if whole { Vec::new() } else { marks.cloned().collect() };
+                features.sort();
+                features.dedup();
+                Step { features, ground: (!whole).then(|| self.problem.reach.region_of(made.on)), ..step }
+            }
+            Work::ShallowPatch(_) | Work::Line(_) | Work::Fill(_) | Work::Coat(_) => return None,
+        };
+        Some(Step { holds, ..step })
+    }
+}
+
+fn plain(doing: Doing) -> Move {
+    Move {
+        doing,
+        on: 0,
+        passes: 1,
+        thin: 0,
+        thick: 0,
+        leaves: None,
+        after_oil: false,
+        edger: None,
+    }
+}
+
+/// Scores as they stand before they are made whole numbers.
+type Pair = (f64, f64);
+
+/// What a square metre in some condition costs at least until it is ready, and what setting up
+/// costs at least: each need by the cheapest method that serves it at all, the last cleaning
+/// apart, since no method that cleans does anything else. Never above the truth.
+pub(super) struct Least {
+    methods: Vec<LeastOf>,
+    film: [Need; 3],
+    oil: [Need; 3],
+    soil: [Need; 4],
+    /// By a tenth of a millimetre.
+    weak: Need,
+    profile: Need,
+    opened: Need,
+    cleaned: Need,
+}
+
+/// A square metre of a method's pass, and its set-up.
+#[derive(Debug, Clone, Copy)]
+struct LeastOf {
+    pass: Pair,
+    step: Pair,
+    set_up: Pair,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Need {
+    area: Pair,
+    once: Pair,
+}
+
+const UNMET: Need = Need { area: (f64::INFINITY, f64::INFINITY), once: (f64::INFINITY, f64::INFINITY) };
+const NONE: Need = Need { area: (0.0, 0.0), once: (0.0, 0.0) };
+
+fn lower(a: Pair, b: Pair) -> Pair {
+    (a.0.min(b.0), a.1.min(b.1))
+}
+
+fn higher(a: Pair, b: Pair) -> Pair {
+    (a.0.max(b.0), a.1.max(b.1))
+}
+
+impl Need {
+    fn served(&mut self, area: Pair, once: Pair) {
+        self.area = lower(self.area, area);
+        self.once = lower(self.once, once);
+    }
+
+    /// What nothing serves stands in no finished plan; the search finds that out.
+    fn known(self) -> Self {
+        let finite = |pair: Pair| {
+            (if pair.0.is_finite() { pair.0 } else { 0.0 }, if pair.1.is_finite() { pair.1 } else { 0.0 })
+        };
+        Self { area: finite(self.area), once: finite(self.once) }
+    }
+}
+
+impl Least {
+    fn of(
+        methods: &[&Method],
+        edgers: &[usize],
+        pricing: &Pricing<'_>,
+        objective: Objective,
+    ) -> Self {
+        let own: Vec<LeastOf> = methods
+            .iter()
+            .map(|method| {
+                let [pass, step, set_up] = pricing.least(method, objective);
+                LeastOf { pass, step, set_up }
+            })
+            .collect();
+        // Some of any ground may go to an edging tool in a single pass.
+        let edge = edgers
+            .iter()
+            .filter_map(|&number| own.get(number))
+            .map(|least| (least.pass.0 + least.step.0, least.pass.1 + least.step.1))
+            .reduce(lower);
+        let least: Vec<LeastOf> = own
+            .iter()
+            .zip(methods)
+            .map(|(least, method)| {
+                let reaches = method.surface().is_some_and(|work| {
+                    work.unreached_edge <= Length::ZERO && work.lane.is_none()
+                });
+                match edge {
+                    Some(edge) if !reaches => {
+                        let both = lower((least.pass.0 + least.step.0, least.pass.1 + least.step.1), edge);
+                        let pass = lower(least.pass, both);
+                        LeastOf { pass, step: (both.0 - pass.0, both.1 - pass.1), set_up: least.set_up }
+                    }
+                    _ => *least,
+                }
+            })
+            .collect();
+        let mut made = Self {
+            methods: Vec::new(),
+            film: [NONE, UNMET, UNMET],
+            oil: [NONE, UNMET, UNMET],
+            soil: [NONE, UNMET, UNMET, UNMET],
+            weak: UNMET,
+            profile: UNMET,
+            opened: UNMET,
+            cleaned: UNMET,
+        };
+        for (method, least) in methods.iter().zip(&least) {
+            let Some(work) = method.surface() else { continue };
+            let once = (least.pass.0 + least.step.0, least.pass.1 + least.step.1);
+            if work.clears.is_some() {
+                if work.residue == Residue::Clean {
+                    made.cleaned.served(once, least.set_up);
+                }
+                // A wash takes dirt along.
+                for need in made.soil.iter_mut().take(work.soil as usize + 1).skip(1) {
+                    need.served(once, least.set_up);
+                }
+                continue;
+            }
+            for need in made.film.iter_mut().take(work.film as usize + 1).skip(1) {
+                need.served(once, least.set_up);
+            }
+            for need in made.oil.iter_mut().take(work.oil as usize + 1).skip(1) {
+                need.served(once, least.set_up);
+            }
+            let soil = if opens(work) { work.soil.max(SoilReach::Dirt) } else { work.soil };
+            for need in made.soil.iter_mut().take(soil as usize + 1).skip(1) {
+                need.served(once, least.set_up);
+            }
+            let depth = f64::from(tenths(work));
+            if depth > 0.0 {
+                let tenth = (least.pass.0 / depth, least.pass.1 / depth);
+                made.weak.served(tenth, least.set_up);
+            }
+            if work.leaves.is_some() {
+                made.profile.served(once, least.set_up);
+                if opens(work) {
+                    made.opened.served(once, least.set_up);
+                }
+            }
+        }
+        made.methods = least;
+        for need in made.film.iter_mut().chain(&mut made.oil).chain(&mut made.soil) {
+            *need = need.known();
+        }
+        for need in [&mut made.weak, &mut made.profile, &mut made.opened, &mut made.cleaned] {
+            *need = need.known();
+        }
+        made
+    }
+
+    fn of_move(&self, method: usize, passes: u8, area: Area) -> Score {
+        let Some(least) = self.methods.get(method) else { return (0, 0) };
+        let square = area.square_metres();
+        let passes = f64::from(passes);
+        let whole = |pass: f64, step: f64, set_up: f64| {
+            let sum = (pass * passes + step) * square + set_up;
+            (sum * 10_000.0 * (1.0 - 1e-9)).floor() as i64
+        };
+        (
+            whole(least.pass.0, least.step.0, least.set_up.0).max(0),
+            whole(least.pass.1, least.step.1, least.set_up.1).max(0),
+        )
+    }
+
+    fn of_condition(
+        &self,
+        condition: &Condition,
+        target: ProfileRange,
+    ) -> (Pair, Pair) {
+        if condition.is_ready(target) {
+            return ((0.0, 0.0), (0.0, 0.0));
+        }
+        let tenths = f64::from(condition.weak_tenths);
+        let weak = if condition.weak_tenths == 0 {
+            NONE
+        } else {
+            Need { area: (self.weak.area.0 * tenths, self.weak.area.1 * tenths), once: self.weak.once }
+        };
+        let profile = if target.holds(condition.profile) && !condition.closed && !condition.bruised {
+            NONE
+        } else {
+            self.profile
+        };
+        let needs = [
+            self.film[condition.film as usize],
+            self.oil[condition.oil as usize],
+            self.soil[condition.soil as usize],
+            weak,
+            profile,
+            if condition.unopened { self.opened } else { NONE },
+        ];
+        let most = needs.iter().fold(NONE, |held, need| Need {
+            area: higher(held.area, need.area),
+            once: higher(held.once, need.once),
+        });
+        // A wash that takes dirt leaves water: it never cleans by itself.
+        let sum = |a: Pair, b: Pair| (a.0 + b.0, a.1 + b.1);
+        (sum(most.area, self.cleaned.area), sum(most.once, self.cleaned.once))
+    }
+}

@@ -1,0 +1,574 @@
+//! Where a zone starts: the distinct places that its marks make, each in a condition of its
+//! own, and what was assumed where evidence is missing.
+//!
+//! A mark is where it is. Marks that overlap make a place of what they share; places in the
+//! same condition are one. A test speaks for the ground that it stands on.
+
+use tooth_measure::{Area, Length, ProfileLevel, Region};
+use tooth_texture::calibration::Level;
+
+use super::condition::Condition;
+use crate::assessment::{FieldTest, Look, median_rating, pull_off_fails};
+use crate::extent::{is_oil, is_thick_layer, is_weak_layer, oil_came_back};
+use crate::methods::{FilmReach, OilReach, Residue, SoilReach};
+use crate::survey::{
+    Answer, Contaminant, FailureMode, Feature, FeatureId, FilmKind, Fizz, Hollow, HollowKind, Measured,
+    Place, Reaction, Reading, Seen, SurfaceState, SystemClass,
+};
+
+/// A part of a zone in one condition.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ground {
+    /// Where.
+    pub region: Region,
+    /// What it is like.
+    pub condition: Condition,
+    /// The marks that make it so; none for what is not marked.
+    pub marks: Vec<FeatureId>,
+}
+
+/// Where a zone starts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Start {
+    /// Its places, largest first; together they are the zone less obstacles.
+    pub places: Vec<Ground>,
+    /// The same places at their best, where so many marks were told apart that some were taken
+    /// for the worst of their neighbours.
+    pub at_best: Option<Vec<Condition>>,
+    /// Loose places not repaired.
+    pub loose: bool,
+    /// What was assumed for want of evidence.
+    pub assumptions: Vec<String>,
+}
+
+impl Start {
+    /// The deepest oil anywhere in it.
+    #[must_use]
+    pub fn worst_oil(&self) -> OilReach {
+        self.places.iter().map(|place| place.condition.oil).max().unwrap_or(OilReach::None)
+    }
+}
+
+/// Places that are told apart at most: all unions of theirs are looked at.
+pub(super) const MOST_PLACES: usize = 6;
+/// Weak depths that are told apart at most.
+const MOST_DEPTHS: usize = 4;
+/// Less than this is the width of a pencil line, not a place.
+const LEAST_PLACE: Area = Area::from_square_millimetres(10_000.0);
+/// A film thicker than this comes off slowly (a high-build coating or adhesive).
+const THIN_FILM: Length = Length::from_mils(10.0);
+/// Weak layer assumed where pull-off failed in the slab and nobody measured a depth.
+const ASSUMED_WEAK: Length = Length::from_millimetres(2.0);
+/// Oil is lifted from this depth by a scrub; below it needs drawing out.
+const SURFACE_OIL: Length = Length::from_millimetres(1.0);
+/// A mark that is a spot or a line reaches this far. Assumption.
+const ABOUT_A_SPOT: Length = Length::from_millimetres(250.0);
+
+/// One thing that is wrong, and where.
+struct Patchwork {
+    region: Region,
+    marks: Vec<FeatureId>,
+    makes: fn(&mut Condition, u16),
+    depth: u16,
+}
+
+/// The start of a zone, from what was seen and read.
+#[must_use]
+pub fn start_of(look: &Look<'_>) -> Start {
+    let mut assumptions = Vec::new();
+    let net = look.extent.net_region();
+    let profile = profile_of(look, &mut assumptions);
+    let acid = left_acid(look);
+    let base = Condition {
+        film: FilmReach::None,
+        oil: OilReach::None,
+        soil: SoilReach::Dirt,
+        weak_tenths: 0,
+        closed: false,
+        unopened: look.system.mechanical(),
+        profile: profile.unwrap_or(ProfileLevel::SMOOTHEST),
+        bruised: false,
+        residue: if acid { Residue::Acid } else { Residue::Dust },
+        taken_tenths: 0,
+    };
+    let mut layers = film_layers(look, &mut assumptions);
+    layers.extend(oil_layers(look, &mut assumptions));
+    layers.extend(weak_layers(look, &mut assumptions));
+    layers.extend(soil_layers(look));
+    layers.extend(dense_layers(look));
+    let whole = Ground { region: net.clone(), condition: base, marks: Vec::new() };
+    let mut places = layers.iter().fold(vec![whole], overlaid);
+    for place in &mut places {
+        rated_here(look, place);
+        // Opening takes dirt off with the skin: no wash is asked for besides.
+        if place.condition.unopened && place.condition.soil == SoilReach::Dirt {
+            place.condition.soil = SoilReach::None;
+        }
+    }
+    let (places, at_best) = told_apart(united(places));
+    hollow_assumptions(look, &mut assumptions);
+    if acid {
+        assumptions.push(
+            "The surface is more acid than the sheet allows: rinsed and neutralised first."
+                .to_owned(),
+        );
+    }
+    Start { places, at_best, loose: !look.extent.patches.is_empty(), assumptions }
+}
+
+/// Lays one more trouble over the places.
+fn overlaid(places: Vec<Ground>, layer: &Patchwork) -> Vec<Ground> {
+    let mut made = Vec::with_capacity(places.len() + 1);
+    for place in places {
+        let shared = place.region.intersection(&layer.region);
+        if shared.area() < LEAST_PLACE {
+            made.push(place);
+            continue;
+        }
+        let rest = place.region.difference(&layer.region);
+        let mut condition = place.condition;
+        (layer.makes)(&mut condition, layer.depth);
+        let mut marks = place.marks.clone();
+        marks.extend(layer.marks.iter().cloned());
+        if rest.area() >= LEAST_PLACE {
+            made.push(Ground { region: rest, ..place });
+        }
+        made.push(Ground { region: shared, condition, marks });
+    }
+    united(made)
+}
+
+/// Places in the same condition are one.
+fn united(places: Vec<Ground>) -> Vec<Ground> {
+    let mut made: Vec<Ground> = Vec::with_capacity(places.len());
+    for place in places {
+        match made.iter_mut().find(|held| held.condition == place.condition) {
+            Some(held) => {
+                held.region = Region::union_of(&[held.region.clone(), place.region]);
+                held.marks.extend(place.marks);
+                held.marks.sort();
+                held.marks.dedup();
+            }
+            None => made.push(place),
+        }
+    }
+    made.sort_by_key(|place| {
+        std::cmp::Reverse((place.region.area().square_metres() * 1e6).round() as i64)
+    });
+    made
+}
+
+/// As many places as can be told apart: the smallest are taken for the worst of themselves and
+/// the place that they cost least to be taken with.
+fn told_apart(mut places: Vec<Ground>) -> (Vec<Ground>, Option<Vec<Condition>>) {
+    let mut best: Vec<Condition> = places.iter().map(|place| place.condition).collect();
+    let apart = places.len() > MOST_PLACES;
+    while places.len() > MOST_PLACES {
+        let Some(small) = places.pop() else { break };
+        let small_best = best.pop().unwrap_or(small.condition);
+        let far = |other: &Ground| {
+            let (a, b) = (other.condition, small.condition);
+            let grown = a.worse(b);
+            let more = |one: Condition| {
+                u32::from(grown.film != one.film) * 40
+                    + u32::from(grown.oil != one.oil) * 60
+                    + u32::from(grown.soil != one.soil) * 10
+                    + u32::from(grown.closed != one.closed) * 10
+                    + u32::from(grown.weak_tenths - one.weak_tenths)
+            };
+            let area = |place: &Ground| place.region.area().square_metres();
+            f64::from(more(a)) * area(other) + f64::from(more(b)) * area(&small)
+        };
+        let near = (0..places.len()).min_by(|a, b| far(&places[*a]).total_cmp(&far(&places[*b])));
+        let Some(at) = near else { break };
+        let held = &mut places[at];
+        held.condition = held.condition.worse(small.condition);
+        held.region = Region::union_of(&[held.region.clone(), small.region]);
+        held.marks.extend(small.marks);
+        held.marks.sort();
+        held.marks.dedup();
+        best[at] = best[at].better(small_best);
+    }
+    (places, apart.then_some(best))
+}
+
+/// The ground of a mark within a zone: its outline, or what lies about a spot or line.
+fn ground_of(look: &Look<'_>, feature: &Feature) -> Region {
+    let marked = match &feature.place {
+        Place::Patch(outline) => outline.region(),
+        Place::Line(path) => Region::along(path, ABOUT_A_SPOT),
+        Place::Spot(at) => {
+            let corner = |sign: f64| {
+                tooth_measure::Point::new(at.x + ABOUT_A_SPOT * sign, at.y + ABOUT_A_SPOT * sign)
+            };
+            tooth_measure::Outline::rectangle(corner(-1.0), corner(1.0))
+                .map_or_else(|_| Region::empty(), |square| square.region())
+        }
+    };
+    marked.intersection(look.extent.net_region())
+}
+
+/// Marks of a kind as one trouble.
+fn marked(
+    look: &Look<'_>,
+    features: &[&Feature],
+    makes: fn(&mut Condition, u16),
+    depth: u16,
+) -> Option<Patchwork> {
+    if features.is_empty() {
+        return None;
+    }
+    let regions: Vec<Region> = features.iter().map(|feature| ground_of(look, feature)).collect();
+    let marks = features.iter().map(|feature| feature.id.clone()).collect();
+    Some(Patchwork { region: Region::union_of(&regions), marks, makes, depth })
+}
+
+fn everywhere(look: &Look<'_>, makes: fn(&mut Condition, u16), depth: u16) -> Patchwork {
+    Patchwork { region: look.extent.net_region().clone(), marks: Vec::new(), makes, depth }
+}
+
+fn profile_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> Option<ProfileLevel> {
+    let ratings = look.readings(|m| match m {
+        Measured::ChipRating(level) => Some(*level),
+        _ => None,
+    });
+    let bare = ratings.iter().filter(|(reading, _)| !look.on_a_mark(reading));
+    let bare: Vec<ProfileLevel> = bare.map(|(_, level)| *level).collect();
+    let rated = median_rating(bare);
+    let scans = look.survey.scans_of(look.zone).filter_map(|scan| match &scan.level {
+        Level::Graded(grade) => Some(grade.likeliest()),
+        _ => None,
+    });
+    let scanned = || median_rating(scans.collect());
+    if rated.is_none() {
+        if let Some(level) = scanned() {
+            assumptions
+                .push(format!("No chip rating: taken as {level}, the likeliest by scan."));
+            return Some(level);
+        }
+        assumptions.push("No chip rating of the bare slab: taken as smooth, CSP 1.".to_owned());
+    }
+    rated
+}
+
+/// Chips that stand on a bare mark rate that mark.
+fn rated_here(look: &Look<'_>, place: &mut Ground) {
+    if place.marks.is_empty() || place.condition.film != FilmReach::None {
+        return;
+    }
+    let here = look.readings(|m| match m {
+        Measured::ChipRating(level) => Some(*level),
+        _ => None,
+    });
+    let here = here.iter().filter(|(reading, _)| {
+        reading.place.is_some_and(|at| look.on_a_mark(reading) && place.region.holds(at))
+    });
+    if let Some(level) = median_rating(here.map(|(_, level)| *level).collect()) {
+        place.condition.profile = level;
+    }
+}
+
+fn thin(condition: &mut Condition, _: u16) {
+    condition.film = condition.film.max(FilmReach::Thin);
+}
+
+fn thick(condition: &mut Condition, _: u16) {
+    condition.film = FilmReach::Thick;
+}
+
+fn is_thin_debonded(seen: &Seen) -> bool {
+    matches!(seen, Seen::Hollow { kind: HollowKind::DebondedLayer, .. }) && !is_thick_layer(seen)
+}
+
+/// Films where they are drawn, each as thick as it is; what drops and gauges say of the rest.
+fn film_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork> {
+    let gauges = look.readings(|m| match m {
+        Measured::FilmThickness(thickness) => Some(*thickness),
+        _ => None,
+    });
+    let films: Vec<&Feature> =
+        look.features().filter(|f| matches!(f.seen, Seen::Film { .. })).collect();
+    let (mut thin_marks, mut thick_marks) = (Vec::new(), Vec::new());
+    for film in &films {
+        let Seen::Film { kind, thickness } = film.seen else { continue };
+        // A gauge speaks for the film that it stands on; without a place, for all of them.
+        let about = |reading: &Reading| match (&reading.subject, reading.place) {
+            (Some(subject), _) => *subject == film.id,
+            (None, Some(at)) => ground_of(look, film).holds(at),
+            (None, None) => true,
+        };
+        let gauge = gauges.iter().filter(|(reading, _)| about(reading)).map(|(_, t)| *t);
+        let thickness = thickness.or(gauge.reduce(Length::max));
+        match (kind, thickness) {
+            (FilmKind::Adhesive, _) => thick_marks.push(*film),
+            (_, Some(t)) if t <= THIN_FILM => thin_marks.push(*film),
+            (FilmKind::Sealer | FilmKind::CuringCompound, None) => thin_marks.push(*film),
+            (_, Some(_)) => thick_marks.push(*film),
+            (FilmKind::Coating | FilmKind::Unknown, None) => {
+                assumptions.push(format!("{}: film of unknown thickness, taken as thick.", film.id));
+                thick_marks.push(*film);
+            }
+        }
+    }
+    thick_marks.extend(look.features().filter(|f| is_thin_debonded(&f.seen)));
+    let mut layers: Vec<Patchwork> =
+        marked(look, &thin_marks, thin, 0).into_iter().chain(marked(look, &thick_marks, thick, 0)).collect();
+    if layer_let_go(look) {
+        assumptions.push(
+            "An old layer let go below the limit: taken as a thick film that comes off.".to_owned(),
+        );
+        layers.push(everywhere(look, thick, 0));
+    }
+    if films.is_empty() && !gauges.is_empty() {
+        assumptions.push(
+            "A film was measured and not drawn: taken as a thick film over all of the area."
+                .to_owned(),
+        );
+        layers.push(everywhere(look, thick, 0));
+    }
+    layers.extend(film_by_drops(look, assumptions));
+    layers
+}
+
+/// What drops on the bare slab say: a film that nobody drew, or none.
+fn film_by_drops(look: &Look<'_>, assumptions: &mut Vec<String>) -> Option<Patchwork> {
+    let on_bare = |reading: &Reading| !look.on_a_mark(reading);
+    let drops = look.water_drops();
+    let bare: Vec<_> = drops.iter().filter(|(reading, _)| on_bare(reading)).collect();
+    let limit = look.absorbed_within();
+    let beads = bare.iter().any(|(_, time)| *time > limit);
+    let fizz = look.readings(|m| match m {
+        Measured::AcidDrop(fizz) => Some(*fizz),
+        _ => None,
+    });
+    let fizz: Vec<Fizz> =
+        fizz.iter().filter(|(reading, _)| on_bare(reading)).map(|(_, fizz)| *fizz).collect();
+    let bare_by_acid = fizz.iter().filter(|f| **f == Fizz::Strong).count() >= 3
+        && fizz.iter().all(|f| *f != Fizz::None);
+    let unmarked = look.unmarked_share();
+    if unmarked <= 0.0 {
+        return None;
+    }
+    if beads && !bare_by_acid {
+        if fizz.is_empty() {
+            assumptions.push(
+                "Water beads and no acid drop was tried: taken as sealed with a thin film."
+                    .to_owned(),
+            );
+        }
+        return Some(everywhere(look, thin, 0));
+    }
+    if !beads && (bare.len() as u32) < look.needed(FieldTest::WaterDrop) {
+        assumptions.push(
+            "Too few water drops: priced as bare where no film is marked; a film that drops show comes on top."
+                .to_owned(),
+        );
+    }
+    None
+}
+
+fn oil_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork> {
+    let (mut surface, mut deep) = (Vec::new(), Vec::new());
+    for feature in look.features().filter(|f| is_oil(&f.seen)) {
+        // What comes back is cut out with its patch.
+        if oil_came_back(look.survey, look.zone, feature) {
+            continue;
+        }
+        let Seen::Stain { depth, .. } = feature.seen else { continue };
+        match depth {
+            Some(depth) if depth <= SURFACE_OIL => surface.push(feature),
+            Some(_) => deep.push(feature),
+            None => {
+                assumptions
+                    .push(format!("{}: oil of unknown depth, taken as soaked in.", feature.id));
+                deep.push(feature);
+            }
+        }
+    }
+    let shallow = |condition: &mut Condition, _| {
+        condition.oil = condition.oil.max(OilReach::Surface);
+    };
+    let soaked = |condition: &mut Condition, _| condition.oil = OilReach::Deep;
+    marked(look, &surface, shallow, 0)
+        .into_iter()
+        .chain(marked(look, &deep, soaked, 0))
+        .map(|layer| without_patches(look, layer))
+        .collect()
+}
+
+/// What is cut out with a patch needs no cleaning.
+fn without_patches(look: &Look<'_>, layer: Patchwork) -> Patchwork {
+    if !look.features().any(|f| oil_came_back(look.survey, look.zone, f)) {
+        return layer;
+    }
+    let outlines = look.extent.patches.iter().filter_map(|patch| patch.rectangle.outline());
+    let patches: Vec<Region> = outlines.map(|outline| outline.region()).collect();
+    Patchwork { region: layer.region.difference(&Region::union_of(&patches)), ..layer }
+}
+
+fn weaken(condition: &mut Condition, tenths: u16) {
+    condition.weak_tenths = condition.weak_tenths.max(tenths);
+}
+
+fn in_tenths(depth: Length) -> u16 {
+    (depth.millimetres() * 10.0 - 1e-9).ceil().clamp(0.0, f64::from(u16::MAX)) as u16
+}
+
+fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork> {
+    let mut marks: Vec<(u16, &Feature)> = Vec::new();
+    for feature in look.features().filter(|f| is_weak_layer(&f.seen)) {
+        let Seen::Surface { state, depth } = feature.seen else { continue };
+        // What has scaled off is gone: the weak layer is what is left below it.
+        let known = if state == SurfaceState::Scaling { None } else { depth };
+        let depth = known.unwrap_or_else(|| {
+            assumptions.push(format!(
+                "{}: depth of what is still weak not known, taken as {} mm.",
+                feature.id,
+                ASSUMED_WEAK.millimetres()
+            ));
+            ASSUMED_WEAK
+        });
+        marks.push((in_tenths(depth), feature));
+    }
+    marks.sort_by_key(|(tenths, feature)| (*tenths, feature.id.clone()));
+    let mut depths: Vec<u16> = marks.iter().map(|(tenths, _)| *tenths).collect();
+    depths.dedup();
+    // Many depths are worked as few: each as the deepest of its neighbours.
+    let each = depths.len().div_ceil(MOST_DEPTHS).max(1);
+    let deepest: Vec<u16> = depths.chunks(each).filter_map(|near| near.last().copied()).collect();
+    let mut layers: Vec<Patchwork> = Vec::new();
+    let mut above = None;
+    for &most in &deepest {
+        let here: Vec<&Feature> = marks
+            .iter()
+            .filter(|(tenths, _)| *tenths <= most && above.is_none_or(|above| *tenths > above))
+            .map(|(_, feature)| *feature)
+            .collect();
+        layers.extend(marked(look, &here, weaken, most));
+        above = Some(most);
+    }
+    if weak_pull(look) {
+        assumptions.push(format!(
+            "Pull-off failed in the slab: at least {} mm is taken off all of the area, then tested again.",
+            ASSUMED_WEAK.millimetres()
+        ));
+        layers.push(everywhere(look, weaken, in_tenths(ASSUMED_WEAK)));
+    }
+    let never = look.system.least_pull_off_strength.is_some() && look.pull_offs().is_empty();
+    let thin_finish = matches!(
+        look.system.class,
+        SystemClass::Stain | SystemClass::Sealer | SystemClass::ThinFilm
+    );
+    if never && thin_finish {
+        assumptions.push(
+            "No pull-off result: priced as strong enough for a thin finish; more comes off if it fails."
+                .to_owned(),
+        );
+    } else if never {
+        assumptions.push(format!(
+            "No pull-off result: at least {} mm is taken off all of the area.",
+            ASSUMED_WEAK.millimetres()
+        ));
+        layers.push(everywhere(look, weaken, in_tenths(ASSUMED_WEAK)));
+    }
+    layers
+}
+
+/// Salts and rust where they are marked.
+fn soil_layers(look: &Look<'_>) -> Vec<Patchwork> {
+    let of = |wanted: Contaminant| -> Vec<&Feature> {
+        let is = |f: &&Feature| matches!(f.seen, Seen::Stain { kind, .. } if kind == wanted);
+        look.features().filter(is).collect()
+    };
+    let salted = |condition: &mut Condition, _| condition.soil = condition.soil.max(SoilReach::Salts);
+    let rusty = |condition: &mut Condition, _| condition.soil = SoilReach::Rust;
+    marked(look, &of(Contaminant::Efflorescence), salted, 0)
+        .into_iter()
+        .chain(marked(look, &of(Contaminant::Rust), rusty, 0))
+        .collect()
+}
+
+fn close(condition: &mut Condition, _: u16) {
+    condition.closed = true;
+}
+
+/// Burnished where it is marked; all over where drops or a panel show it.
+fn dense_layers(look: &Look<'_>) -> Vec<Patchwork> {
+    let dense: Vec<&Feature> = look
+        .features()
+        .filter(|f| matches!(f.seen, Seen::Surface { state: SurfaceState::DenseTrowelled, .. }))
+        .collect();
+    let closed_panel = look
+        .features()
+        .any(|f| matches!(f.seen, Seen::SamplePanel { reaction: Some(Reaction::None), .. }));
+    let limit = look.absorbed_within();
+    let beads = look
+        .water_drops()
+        .iter()
+        .any(|(reading, time)| *time > limit && !look.on_a_mark(reading));
+    let acid = look.readings(|m| match m {
+        Measured::AcidDrop(fizz) => Some(*fizz),
+        _ => None,
+    });
+    let strong = acid.iter().filter(|(r, f)| *f == Fizz::Strong && !look.on_a_mark(r)).count();
+    let silent = acid.iter().any(|(r, f)| *f == Fizz::None && !look.on_a_mark(r));
+    let mut layers: Vec<Patchwork> = marked(look, &dense, close, 0).into_iter().collect();
+    if closed_panel || (beads && strong >= 3 && !silent) {
+        layers.push(everywhere(look, close, 0));
+    }
+    layers
+}
+
+/// Whether a pull-off below the limit broke where `mode` says.
+fn pull_failed(look: &Look<'_>, broke: impl Fn(FailureMode) -> bool) -> bool {
+    let least = look.system.least_pull_off_strength;
+    pull_off_fails(look)
+        && look.pull_offs().iter().any(|(_, (strength, mode))| {
+            broke(*mode) && least.is_some_and(|least| *strength < least)
+        })
+}
+
+fn weak_pull(look: &Look<'_>) -> bool {
+    pull_failed(look, |mode| mode == FailureMode::Substrate)
+}
+
+fn layer_let_go(look: &Look<'_>) -> bool {
+    pull_failed(look, |mode| mode != FailureMode::Substrate)
+}
+
+fn hollow_assumptions(look: &Look<'_>, assumptions: &mut Vec<String>) {
+    for feature in look.features() {
+        match feature.seen {
+            Seen::Joint { old_filler: Answer::Unknown, .. }
+                if super::fixed::has_old_filler(look, feature) =>
+            {
+                assumptions.push(format!(
+                    "{}: whether old filler sits in it is not known; taking it out is priced.",
+                    feature.id
+                ));
+            }
+            Seen::Hollow { sure: Hollow::Doubtful, .. } => assumptions.push(format!(
+                "{}: doubtful, priced as sound: its repair comes on top if it is hollow.",
+                feature.id
+            )),
+            Seen::Hollow { depth: None, sure: Hollow::Sure, .. } => assumptions.push(format!(
+                "{}: depth of the loose layer not known, priced at the rule's least depth.",
+                feature.id
+            )),
+            _ => {}
+        }
+    }
+    let sounded = look.extent.area_of(|seen| matches!(seen, Seen::Sounded { .. }));
+    if sounded < look.extent.net * look.limits().sounded_share.value.ratio() {
+        assumptions.push("Not all of the area was sounded: the rest is priced as sound, and hollow places in it come on top.".to_owned());
+    }
+}
+
+/// Whether the lowest pH of the surface lies below what the sheet allows.
+fn left_acid(look: &Look<'_>) -> bool {
+    let readings = look.readings(|m| match m {
+        Measured::SurfacePh(ph) => Some(*ph),
+        _ => None,
+    });
+    look.system.ph.is_some_and(|(low, _)| readings.iter().any(|(_, ph)| ph.ph() < low.ph() - 1e-9))
+}
