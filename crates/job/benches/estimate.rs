@@ -1,5 +1,4 @@
-//! How long a price of about two hundred lines takes to draw, by number of draws and
-//! threads, and how long a plan takes with the built-in catalogue.
+//! How long a price of about two hundred lines takes to draw, by number of draws and threads.
 
 #![expect(clippy::unwrap_used, reason = "a benchmark may stop at the first fault")]
 #![expect(clippy::disallowed_types, reason = "a benchmark measures time")]
@@ -10,7 +9,7 @@ mod common;
 
 use std::time::{Duration, Instant};
 
-use common::{RULE, Trouble, add_zone, at, empty, feature, rectangle, wall, walls};
+use common::{RULE, Trouble, add_zone, at, empty, feature, rectangle, walls};
 use tooth_job::assessment::assess;
 use tooth_job::estimate::{Drawing, estimate_with};
 use tooth_job::methods::{FilmReach, OilReach, built_in};
@@ -90,48 +89,8 @@ fn rooms(count: u32) -> Survey {
     survey
 }
 
-/// A job as it comes: six areas of a hall, one an L, one slanted, with a row of columns.
-fn hall() -> Survey {
-    let mut survey = rooms(0);
-    let areas: [(&str, &[(f64, f64)]); 6] = [
-        ("workshop", &[(0., 0.), (24., 0.), (24., 15.), (0., 15.)]),
-        ("store", &[(24., 0.), (36., 0.), (36., 15.), (24., 15.)]),
-        ("office", &[(0., 15.), (8., 15.), (8., 21.), (0., 21.)]),
-        ("corridor", &[(8., 15.), (36., 15.), (36., 17.), (10., 17.), (10., 21.), (8., 21.)]),
-        ("ramp", &[(36., 0.), (44., 1.), (43., 14.), (36., 15.)]),
-        ("yard", &[(10., 17.), (36., 17.), (36., 30.), (10., 28.)]),
-    ];
-    for (number, (name, corners)) in areas.into_iter().enumerate() {
-        let corners: Vec<_> = corners.iter().map(|(x, y)| at(*x, *y)).collect();
-        add_zone(&mut survey, name, Outline::new(&corners).unwrap());
-        let mut round = corners.clone();
-        round.extend(corners.first());
-        survey.features.push(wall(&format!("{name}-walls"), &round));
-        let (x, y) = (corners[0].x.metres() + 1.0, corners[0].y.metres() + 0.5);
-        let trouble = Trouble {
-            share: 0.4,
-            film: [FilmReach::Thin, FilmReach::None, FilmReach::Thick][number % 3],
-            hollow: number % 2 == 0,
-            dense: number == 1,
-            chip: 2,
-            ..Trouble::NONE
-        };
-        trouble.mark(&mut survey, name, x, y, 4.0, 1.2);
-    }
-    for number in 0..6u32 {
-        let x = 4.0 + 6.0 * f64::from(number);
-        column(&mut survey, &format!("column-{number}"), x, 7.0, 0.25);
-        joint(&mut survey, &format!("joint-{number}"), x, (0.5, 14.5));
-    }
-    survey
-}
-
 fn planned(survey: &Survey) -> Plan {
     plan(survey, &assess(survey, RULE), &built_in(), RULE, Objective::Cheapest)
-}
-
-fn steps(plan: &Plan) -> usize {
-    plan.zones.iter().map(|zone| zone.steps.len()).sum()
 }
 
 fn main() {
@@ -154,17 +113,5 @@ fn main() {
             let time = fastest(3, || draw(draws, &workers));
             println!("{draws:>9} draws, {threads} threads {:>9.1} ms", time.as_secs_f64() * 1e3);
         }
-    }
-    for (survey, bar, times) in [(hall(), 50.0, 5), (rooms(200), 5_000.0, 1)] {
-        let assessed = assess(&survey, RULE);
-        let make =
-            || tooth_job::plan::plan(&survey, &assessed, &catalogue, RULE, Objective::Cheapest);
-        let (made, time) = (make(), fastest(times, make).as_secs_f64() * 1e3);
-        println!(
-            "plan of {:>3} zones, {} steps {time:>9.1} ms, bar {bar} ms{}",
-            survey.zones.len(),
-            steps(&made),
-            if time > bar { ": too slow" } else { "" }
-        );
     }
 }
