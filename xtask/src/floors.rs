@@ -30,6 +30,7 @@ const JOB: &[&str] = &[
     "plan",
     "quantities",
     "estimate",
+    "worth",
     "cautions",
     "acceptance",
 ];

@@ -82,6 +82,21 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         "objective": issue.plan.objective.words(),
         "optimal": issue.plan.optimal,
         "left_out": estimate.left_out.iter().map(|z| zone_letter(issue, z.as_str())).collect::<Vec<_>>(),
+        "not_in_price": estimate.not_in_price.iter().map(|out| {
+            let zones: Vec<String> =
+                out.zones.iter().map(|z| zone_letter(issue, z.as_str())).collect();
+            if zones.is_empty() {
+                out.what.words().to_owned()
+            } else {
+                format!("{} ({})", out.what.words(), zones.join(", "))
+            }
+        }).collect::<Vec<_>>(),
+        "days": {
+            "as_marked": estimate.days_on_site.as_marked,
+            "likely": estimate.days_on_site.p50,
+            "p80": estimate.days_on_site.p80,
+            "crew": issue.survey.facts.rates.crew,
+        },
         "draws": estimate.draws,
         "growth": format!("median {}, sigma {}", facts.uncertainty.hidden_growth_median, facts.uncertainty.hidden_growth_sigma),
     });

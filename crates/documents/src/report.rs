@@ -275,6 +275,8 @@ fn zones(issue: &Issue<'_>) -> Vec<Value> {
                 "unknown": assessed.unknown.iter().map(|u| json!({
                     "what": u.what, "test": u.test, "count": u.count, "decides": u.decides,
                     "leads_to": u.leads_to,
+                    "costs": u.costs.map(|cost| cost.show_whole(&issue.estimate.currency)),
+                    "saves": u.saves.map(|saved| saved.show_whole(&issue.estimate.currency)),
                 })).collect::<Vec<_>>(),
                 "plan": plan(issue, planned),
                 "price": planned_price(issue, planned).map(|p| p.show_whole(&issue.estimate.currency)),

@@ -59,7 +59,8 @@ fn column(survey: &mut Survey, id: &str, x: f64, y: f64, radius: f64) {
 
 fn joint(survey: &mut Survey, id: &str, x: f64, y: (f64, f64)) {
     let path = Path::new(&[at(x, y.0), at(x, y.1)]).unwrap();
-    let seen = Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
+    let seen =
+        Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
     survey.features.push(feature(id, Place::Line(path), seen));
 }
 

@@ -16,8 +16,8 @@ use tooth_job::estimate::estimate;
 use tooth_job::methods::{FilmReach, OilReach, built_in};
 use tooth_job::plan::{Objective, Plan, plan};
 use tooth_job::survey::{
-    Answer, Contaminant, CrackMovement, FilmKind, Hollow, HollowKind, JointKind, Place, Seen, Survey,
-    SurfaceState,
+    Answer, Contaminant, CrackMovement, FilmKind, Hollow, HollowKind, JointKind, Place, Seen,
+    SurfaceState, Survey,
 };
 use tooth_measure::chance::Seed;
 use tooth_measure::{Length, Outline, Path};
@@ -45,7 +45,8 @@ fn column(survey: &mut Survey, id: &str, x: f64, y: f64, radius: f64) {
 
 fn joint(survey: &mut Survey, id: &str, x: f64, y: (f64, f64)) {
     let path = Path::new(&[at(x, y.0), at(x, y.1)]).unwrap();
-    let seen = Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
+    let seen =
+        Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
     survey.features.push(feature(id, Place::Line(path), seen));
 }
 
@@ -185,10 +186,7 @@ fn large() -> Survey {
                 ),
                 _ => (
                     spot,
-                    Seen::Spall {
-                        depth: Length::from_millimetres(30.0),
-                        bars_exposed: Answer::No,
-                    },
+                    Seen::Spall { depth: Length::from_millimetres(30.0), bars_exposed: Answer::No },
                 ),
             };
             survey.features.push(feature(&id, place, seen));
@@ -201,8 +199,7 @@ fn main() {
     let catalogue = built_in();
     for (survey, bar, times) in [(hall(), 50.0, 5), (rooms(200), 5_000.0, 1)] {
         let assessed = assess(&survey, RULE);
-        let make =
-            || tooth_job::plan::plan(&survey, &assessed, &catalogue, RULE, Objective::Cheapest);
+        let make = || plan(&survey, &assessed, &catalogue, RULE, Objective::Cheapest);
         let (made, time) = (make(), fastest(times, make).as_secs_f64() * 1e3);
         println!(
             "plan of {:>3} zones, {} steps {time:>9.1} ms, bar {bar} ms{}",

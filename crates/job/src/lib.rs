@@ -1,7 +1,7 @@
 //! The job itself, from what was seen to what it costs. Each module is a pure
 //! function of those before it:
 //!
-//! record → survey → methods → extent → assessment → plan → quantities → estimate → cautions → acceptance
+//! record → survey → methods → extent → assessment → plan → quantities → estimate → worth → cautions → acceptance
 //!
 //! A *zone* is one part of the slab with one system; a person reads it as "area".
 //! No file, clock, network or unseeded chance is used here.
@@ -18,3 +18,4 @@ pub mod plan;
 pub mod quantities;
 pub mod record;
 pub mod survey;
+pub mod worth;

@@ -49,7 +49,11 @@ fn job() -> Survey {
     }
     for (id, x) in [("joint", 5.0), ("joint-2", 27.0)] {
         let path = Path::new(&[at(x, 0.5), at(x, 4.5)]).unwrap();
-        let joint = Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
+        let joint = Seen::Joint {
+            kind: JointKind::Contraction,
+            working: Answer::Yes,
+            old_filler: Answer::No,
+        };
         survey.features.push(feature(id, Place::Line(path), joint));
     }
     survey.systems[0].material = Some(Material {

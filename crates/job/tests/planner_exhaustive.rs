@@ -17,7 +17,8 @@ use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use tooth_job::assessment::assess;
 use tooth_job::methods::{
-    Catalogue, FilmReach, LineTask, LineTreatment, Method, OilReach, Residue, SurfaceWork, Work, built_in,
+    Catalogue, FilmReach, LineTask, LineTreatment, Method, OilReach, Residue, SurfaceWork, Work,
+    built_in,
 };
 use tooth_job::plan::{Objective, Plan, Planned, plan};
 use tooth_job::survey::{Answer, Dust, JointKind, Place, Seen, Setting, Survey};

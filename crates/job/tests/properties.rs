@@ -733,7 +733,8 @@ fn only_what_a_part_step_made_wet_is_dried() {
 fn a_working_joint_is_neither_bridged_nor_filled_in_silence() {
     let mut survey = troubled(Trouble::NONE);
     let path = Path::new(&[at(2.3, 0.5), at(2.3, 4.5)]).unwrap();
-    let joint = Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
+    let joint =
+        Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
     survey.features.push(common::feature("joint", Place::Line(path), joint));
     let depth = Length::from_millimetres(20.0);
     seen_at(&mut survey, "spall", 2.0, Seen::Spall { depth, bars_exposed: Answer::No });
@@ -799,7 +800,8 @@ fn a_part_comes_out_in_range_or_is_made_again() {
 fn joints_too_keep_the_rules_of_the_site() {
     let mut survey = troubled(Trouble::NONE);
     let path = Path::new(&[at(5.0, 0.5), at(5.0, 4.5)]).unwrap();
-    let joint = Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
+    let joint =
+        Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
     survey.features.push(common::feature("joint", Place::Line(path), joint));
     survey.facts.constraints.loud_work = false;
     let plan = planned(&survey, Objective::Cheapest);
@@ -949,7 +951,7 @@ fn a_crack_that_opened_by_one_step_of_the_gauge_moves() {
             Seen::Crack {
                 width: Length::from_millimetres(2.0),
                 movement: CrackMovement::Unknown,
-            said: None,
+                said: None,
                 leaking: Answer::No,
                 displaced: Answer::No,
             },
@@ -1089,7 +1091,7 @@ fn a_decided_treatment_stands_before_the_rule() {
     let seen = Seen::Crack {
         width: Length::from_millimetres(1.5),
         movement: CrackMovement::Active,
-            said: None,
+        said: None,
         leaking: Answer::No,
         displaced: Answer::No,
     };

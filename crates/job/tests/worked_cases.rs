@@ -106,8 +106,18 @@ fn every_line_of_a_worked_case_is_read() {
     let lines: toml::Table =
         toml::from_str(include_str!("reference/worked_cases.toml")).expect("it is TOML");
     let known = [
-        "name", "source", "certainty", "slab", "system", "limits", "seen", "tests", "overrule",
-        "treat", "confirmed", "expect",
+        "name",
+        "source",
+        "certainty",
+        "slab",
+        "system",
+        "limits",
+        "seen",
+        "tests",
+        "overrule",
+        "treat",
+        "confirmed",
+        "expect",
     ];
     for case in lines["case"].as_array().expect("cases") {
         for line in case.as_table().expect("a case").keys() {

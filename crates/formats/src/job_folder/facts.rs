@@ -4,11 +4,12 @@ use tooth_job::assessment::{CODES, SETTLED};
 use tooth_job::choice::Choice;
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
-    AcceptanceRules, Answer, ChangeOrder, Client, Confirmed, Consent, Constraints, Currency,
-    DecidedTreatment, Drainage, Dust, FeatureId, JobFacts, Limits, Locate, MoneyRules, Overrule,
-    Power, Prepared, Presence, PricedAmount, Rates, ReadingId, Setting, SiteItem, Slab, Support, Uncertainty, Weights, ZoneId,
+    AcceptanceRules, Answer, Chances, ChangeOrder, Client, Confirmed, Consent, Constraints,
+    Currency, DecidedTreatment, Drainage, Dust, FeatureId, JobFacts, Limits, Locate, MoneyRules,
+    Overrule, Power, Prepared, Presence, PricedAmount, Rates, ReadingId, Setting, SiteItem, Slab,
+    Support, TestCosts, Uncertainty, Weights, ZoneId,
 };
-use tooth_measure::{MoneyPerHour, UnitSystem, WorkTime, range};
+use tooth_measure::{Money, MoneyPerHour, UnitSystem, WorkTime, range};
 
 use crate::text::{Faults, Fields, toml};
 
@@ -101,8 +102,11 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     let money = top.table("money").and_then(|table| {
         let rules =
             (table.percent("overhead", &range::SHARE), table.percent("margin", &range::MARGIN));
+        let least = |field| table.maybe_money(field, currency.as_ref()).unwrap_or(Money::ZERO);
+        let (least_for_a_job, least_for_a_trip) =
+            (least("least_for_a_job"), least("least_for_a_trip"));
         table.finish();
-        Some(MoneyRules { overhead: rules.0?, margin: rules.1? })
+        Some(MoneyRules { overhead: rules.0?, margin: rules.1?, least_for_a_job, least_for_a_trip })
     });
     let limits = top.maybe_table("limits").map_or_else(Limits::default, |table| limits(&table));
     let weights = top.maybe_table("weights").map(|table| {
@@ -137,10 +141,17 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             rework_share: table
                 .maybe_quantity("rework_share", &range::SHARE)
                 .unwrap_or(usual.rework_share),
+            memory_sigma: table
+                .maybe_number("memory_sigma", 0.0, 2.0)
+                .unwrap_or(usual.memory_sigma),
         };
         table.finish();
         read
     });
+    let chances = top.maybe_table("chances").map_or_else(Chances::default, |table| chances(&table));
+    let test_costs = top
+        .maybe_table("test_costs")
+        .map_or_else(TestCosts::default, |table| test_costs(&table, currency.as_ref()));
     let mut zones_named = Vec::new();
     if let Some(rates) = rates
         && rates.labour <= MoneyPerHour::ZERO
@@ -230,11 +241,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         let read = (table.id("reading", ReadingId::new), table.text("by"), table.date("on"));
         table.finish();
         if let (Some(reading), Some(by), Some(on)) = read {
-            readings_named.push((
-                table.line_of("reading"),
-                table.path("reading"),
-                reading.clone(),
-            ));
+            readings_named.push((table.line_of("reading"), table.path("reading"), reading.clone()));
             confirmed.push(Confirmed { reading, by, on });
         }
     }
@@ -338,6 +345,8 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             money: money?,
             limits,
             uncertainty,
+            chances,
+            test_costs,
             machines_owned: machines_owned.clone(),
             site_items,
             treatments,
@@ -360,6 +369,55 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         readings_named,
         machines_owned: (machines_line, machines_owned.clone()),
     }
+}
+
+/// What is believed before anybody has tested.
+fn chances(table: &Fields<'_>) -> Chances {
+    let usual = Chances::default();
+    let chance = |field, usual| table.maybe_quantity(field, &range::SHARE).unwrap_or(usual);
+    let read = Chances {
+        film: chance("film", usual.film),
+        deep_oil: chance("deep_oil", usual.deep_oil),
+        oil_back: chance("oil_back", usual.oil_back),
+        deep_weak_layer: chance("deep_weak_layer", usual.deep_weak_layer),
+        weak_slab: chance("weak_slab", usual.weak_slab),
+        wet: chance("wet", usual.wet),
+        moving_crack: chance("moving_crack", usual.moving_crack),
+        leaking_crack: chance("leaking_crack", usual.leaking_crack),
+        displaced_crack: chance("displaced_crack", usual.displaced_crack),
+        working_joint: chance("working_joint", usual.working_joint),
+        old_filler: chance("old_filler", usual.old_filler),
+        hollow: chance("hollow", usual.hollow),
+        doubtful: chance("doubtful", usual.doubtful),
+        grave_hollow: chance("grave_hollow", usual.grave_hollow),
+        bars: chance("bars", usual.bars),
+        hazardous_film: chance("hazardous_film", usual.hazardous_film),
+        deterioration: chance("deterioration", usual.deterioration),
+        rough: chance("rough", usual.rough),
+        structure: chance("structure", usual.structure),
+        item_in_the_way: chance("item_in_the_way", usual.item_in_the_way),
+    };
+    table.finish();
+    read
+}
+
+/// What tests cost.
+fn test_costs(table: &Fields<'_>, currency: Option<&Currency>) -> TestCosts {
+    let usual = TestCosts::default();
+    let cost = |field, usual| table.maybe_money(field, currency).unwrap_or(usual);
+    let read = TestCosts {
+        simple: cost("simple", usual.simple),
+        pull_off: cost("pull_off", usual.pull_off),
+        moisture: cost("moisture", usual.moisture),
+        sounding: cost("sounding", usual.sounding),
+        opened_spot: cost("opened_spot", usual.opened_spot),
+        gauge: cost("gauge", usual.gauge),
+        laboratory: cost("laboratory", usual.laboratory),
+        petrography: cost("petrography", usual.petrography),
+        locate: cost("locate", usual.locate),
+    };
+    table.finish();
+    read
 }
 
 /// Limits that the user sets otherwise.
@@ -584,6 +642,7 @@ fn rates(table: &Fields<'_>, currency: Option<&Currency>) -> Option<Rates> {
         table.money("liquid_disposal", currency),
         table.money("trip", currency),
     );
+    let crew = table.maybe_whole("crew", 1, 40).map_or(Rates::USUAL_CREW, |crew| crew as u8);
     table.finish();
     Some(Rates {
         labour: read.0?,
@@ -591,5 +650,6 @@ fn rates(table: &Fields<'_>, currency: Option<&Currency>) -> Option<Rates> {
         liquid_disposal: read.2?,
         trip: read.3?,
         working_day: day,
+        crew,
     })
 }

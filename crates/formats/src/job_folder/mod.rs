@@ -373,9 +373,8 @@ impl Whole<'_> {
                 );
             }
         }
-        let confirmed = |reading: &Reading| {
-            facts.readings_named.iter().any(|(.., known)| *known == reading.id)
-        };
+        let confirmed =
+            |reading: &Reading| facts.readings_named.iter().any(|(.., known)| *known == reading.id);
         for (reading, line) in self.readings.iter().zip(lines) {
             let setting = facts.facts.as_ref().map_or(Setting::Outdoor, |facts| facts.slab.setting);
             let Some(doubt) = doubt(reading, setting).filter(|_| !confirmed(reading)) else {

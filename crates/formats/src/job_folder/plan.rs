@@ -83,15 +83,14 @@ pub(super) fn read(text: &str, faults: &Faults) -> Option<Plan> {
     let unit = top.choice::<PlanUnit>("units")?;
     let north =
         North(Angle::from_degrees(top.maybe_number("north_degrees", -360.0, 360.0).unwrap_or(0.0)));
-    let mut plan =
-        Plan {
-            unit,
-            north,
-            zones: Vec::new(),
-            features: Vec::new(),
-            lines: Lines::default(),
-            open: BTreeSet::new(),
-        };
+    let mut plan = Plan {
+        unit,
+        north,
+        zones: Vec::new(),
+        features: Vec::new(),
+        lines: Lines::default(),
+        open: BTreeSet::new(),
+    };
     let items = top.tables("features");
     if items.len() > limits::FEATURES {
         top.refuse(
@@ -255,7 +254,11 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
             let (by, on) = (p.maybe_text("movement_by"), p.maybe_date("movement_on"));
             if by.is_some() != on.is_some() {
                 let missing = if by.is_some() { "movement_on" } else { "movement_by" };
-                p.refuse(missing, "name and date of who says whether it moves, or neither", "nothing");
+                p.refuse(
+                    missing,
+                    "name and date of who says whether it moves, or neither",
+                    "nothing",
+                );
             }
             let width = p.quantity("width", &range::CRACK_WIDTH);
             let crack = Seen::Crack {

@@ -2,10 +2,11 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::Source;
+use tooth_measure::{Money, Source};
 
 use super::look::Look;
 use crate::choice::choices;
+use crate::survey::FeatureId;
 
 choices! {
     /// What a finding asks for, mildest first.
@@ -131,8 +132,59 @@ pub const CODES: &[&str] = &[
     "sample_panel",
 ];
 
+/// What a question is about, where its answers can be reckoned through.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Ask {
+    /// Whether a film keeps water out of the bare slab.
+    Film,
+    /// Whether a film or a dense surface does.
+    FilmOrDense,
+    /// How deep an oil stain has gone.
+    OilDepth(FeatureId),
+    /// Whether its oil comes back.
+    OilBleedBack(FeatureId),
+    /// How deep a weak layer is.
+    WeakDepth(FeatureId),
+    /// The pull-off strength of the slab.
+    PullOff,
+    /// How wet the slab is.
+    Moisture,
+    /// Whether cracks move.
+    CracksMove(Vec<FeatureId>),
+    /// Whether water comes through cracks.
+    CracksLeak(Vec<FeatureId>),
+    /// Whether one side of cracks stands higher.
+    CracksDisplaced(Vec<FeatureId>),
+    /// Whether joints still work.
+    JointsWork(Vec<FeatureId>),
+    /// Whether old filler sits in joints.
+    OldFiller(Vec<FeatureId>),
+    /// Whether what was not sounded is hollow.
+    Unsounded,
+    /// Whether a doubtful place is hollow.
+    Doubtful(FeatureId),
+    /// What a hollow sound is.
+    HollowKind(FeatureId),
+    /// How deep a place is loose.
+    HollowDepth(FeatureId),
+    /// Whether bars show at a spall.
+    SpallBars(FeatureId),
+    /// Whether old films hold lead or asbestos.
+    OldCoating,
+    /// Whether the concrete deteriorates from inside.
+    Deterioration,
+    /// The profile as it is.
+    Profile,
+    /// What carries the slab, or what was done to it.
+    Structure,
+    /// Where things lie in the slab.
+    Locate,
+    /// Anything else: due, and not reckoned.
+    Due,
+}
+
 /// Something not known yet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Unknown {
     /// The rule that asks.
     pub code: &'static str,
@@ -146,6 +198,13 @@ pub struct Unknown {
     pub decides: bool,
     /// What each outcome would lead to.
     pub leads_to: String,
+    /// What settling it costs; null where nobody has reckoned it.
+    pub costs: Option<Money>,
+    /// What settling it saves on this job in expectation; null where nobody has reckoned it.
+    pub saves: Option<Money>,
+    /// What it is about.
+    #[serde(skip)]
+    pub ask: Ask,
 }
 
 /// What a rule says.
@@ -163,13 +222,14 @@ pub(crate) struct Gap {
     test: String,
     count: u32,
     pub(crate) decides: bool,
+    ask: Ask,
 }
 
 impl Gap {
     pub(crate) fn in_full(self, look: &Look<'_>) -> Unknown {
         let leads_to = leads_to(self.code, look);
-        let Self { code, what, test, count, decides } = self;
-        Unknown { code, what, test, count, decides, leads_to }
+        let Self { code, what, test, count, decides, ask } = self;
+        Unknown { code, what, test, count, decides, leads_to, costs: None, saves: None, ask }
     }
 }
 
@@ -192,6 +252,14 @@ pub(crate) fn found(
 }
 
 impl Outcome {
+    /// Says what a question is about.
+    pub(crate) fn about(mut self, ask: Ask) -> Self {
+        if let Self::NotKnown(gap) = &mut self {
+            gap.ask = ask;
+        }
+        self
+    }
+
     /// Says which setting a finding rests on.
     pub(crate) fn by_setting(mut self, name: &str, value: &str) -> Self {
         if let Self::Found(finding) = &mut self {
@@ -209,7 +277,7 @@ fn not_known(
     decides: bool,
 ) -> Outcome {
     let (what, test) = (what.into(), test.into());
-    Outcome::NotKnown(Gap { code, what, test, count, decides })
+    Outcome::NotKnown(Gap { code, what, test, count, decides, ask: Ask::Due })
 }
 
 /// What the answers to a rule's question lead to.
@@ -232,7 +300,9 @@ pub(crate) fn leads_to(code: &str, look: &Look<'_>) -> String {
         _ => {}
     }
     let said = match code {
-        "plausibility" => "confirmed: it counts; corrected: the right figure counts; neither: the test counts as missing",
+        "plausibility" => {
+            "confirmed: it counts; corrected: the right figure counts; neither: the test counts as missing"
+        }
         "unsettled" => "the version that is settled decides",
         "structure" => "on the ground and not stressed: go on; suspended or stressed: an engineer",
         "embedded_items" => "located and marked: cutting may start; not located: nothing is cut",

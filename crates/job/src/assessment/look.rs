@@ -63,14 +63,12 @@ impl<'a> Look<'a> {
             (seen, Place::Patch(outline)) => has_surface(seen) && outline.area() < whole,
             (seen, _) => has_surface(seen),
         };
-        self.features().filter(apart).any(|feature| {
-            match (&reading.subject, reading.place) {
-                (Some(subject), _) => *subject == feature.id,
-                (None, Some(at)) => {
-                    matches!(&feature.place, Place::Patch(outline) if outline.holds(at))
-                }
-                (None, None) => false,
+        self.features().filter(apart).any(|feature| match (&reading.subject, reading.place) {
+            (Some(subject), _) => *subject == feature.id,
+            (None, Some(at)) => {
+                matches!(&feature.place, Place::Patch(outline) if outline.holds(at))
             }
+            (None, None) => false,
         })
     }
 

@@ -12,7 +12,7 @@ mod look;
 mod rules;
 
 pub use counts::{FieldTest, test_count};
-pub use finding::{CODES, Finding, FindingState, Overruled, Recommendation, SETTLED, Unknown};
+pub use finding::{Ask, CODES, Finding, FindingState, Overruled, Recommendation, SETTLED, Unknown};
 pub use look::Look;
 pub use rules::cracks_joints::{
     crack_class, crack_treatment, decided_treatment, joint_treatment, movement_of, width_of,

@@ -67,6 +67,10 @@ pub(super) struct Term {
     /// Whether its hours count against the hours of loud work.
     pub(super) loud: bool,
     pub(super) slowness: Option<usize>,
+    /// How far the firm's pace lies off rates that stand in nobody's log.
+    pub(super) memory: Option<usize>,
+    /// Share of the crew's time that its hours take: one of two people is half of it.
+    pub(super) of_the_crew: f64,
     /// Unknowns by which the quantity grows.
     pub(super) growth: [Option<usize>; 3],
     /// The unknown price of materials.
@@ -92,6 +96,7 @@ pub(super) struct Model {
 pub(super) struct Drawn {
     pub(super) direct: Vec<f64>,
     pub(super) hours: Vec<f64>,
+    pub(super) trips: Vec<f64>,
     /// The factors of the first draws, one column for each, to tell what moves the price.
     pub(super) columns: Vec<Vec<f64>>,
 }
@@ -108,15 +113,25 @@ impl Model {
     pub(super) fn at(&self, factors: &[f64]) -> (f64, f64) {
         let of =
             |place: Option<usize>| place.and_then(|at| factors.get(at)).copied().unwrap_or(1.0);
-        let (mut cost, mut hours, mut loud) = (self.fixed, 0.0, 0.0);
+        let (mut cost, mut hours, mut loud, mut days) = (self.fixed, 0.0, 0.0, 0.0);
         for term in &self.terms {
             let growth: f64 = term.growth.iter().map(|place| of(*place)).product();
-            let spent = term.set_up_hours + term.working_hours * growth * of(term.slowness);
+            let slow = of(term.slowness) * of(term.memory);
+            let spent = term.set_up_hours + term.working_hours * growth * slow;
             hours += spent;
-            loud += if term.loud { spent } else { 0.0 };
+            days += spent * term.of_the_crew;
+            loud += if term.loud { spent * term.of_the_crew } else { 0.0 };
             cost += term.hour * spent + (term.material * of(term.price) + term.disposal) * growth;
         }
-        (cost + self.trip * self.trips(hours, loud), hours)
+        (cost + self.trip * self.trips(days, loud), hours)
+    }
+
+    /// Time that the crew spends on the site, and on loud work, where every unknown is at its
+    /// likeliest.
+    pub(super) fn on_site(&self) -> (f64, f64) {
+        let hours = |term: &Term| (term.set_up_hours + term.working_hours) * term.of_the_crew;
+        let loud = self.terms.iter().filter(|term| term.loud).map(hours);
+        (self.terms.iter().map(hours).sum(), loud.sum())
     }
 
     /// Draws so many blocks.
@@ -147,6 +162,7 @@ impl Model {
         for block in drawn {
             all.direct.extend(block.direct);
             all.hours.extend(block.hours);
+            all.trips.extend(block.trips);
             for (column, more) in all.columns.iter_mut().zip(block.columns) {
                 column.extend(more);
             }
@@ -173,6 +189,7 @@ impl Model {
             }
         }
         let (mut cost, mut hours, mut loud) = ([self.fixed; BLOCK], [0.0; BLOCK], [0.0; BLOCK]);
+        let mut days = [0.0; BLOCK];
         let mut growth = [1.0; BLOCK];
         let mut spent = [0.0; BLOCK];
         for term in &self.terms {
@@ -186,28 +203,32 @@ impl Model {
             let ones = &scratch.ones;
             let slow = term.slowness.map_or(ones, |place| &scratch.factors[place]);
             let price = term.price.map_or(ones, |place| &scratch.factors[place]);
-            for (spent, (grown, slow)) in spent.iter_mut().zip(growth.iter().zip(slow.iter())) {
-                *spent = term.set_up_hours + term.working_hours * grown * slow;
+            let memory = term.memory.map_or(ones, |place| &scratch.factors[place]);
+            for (draw, spent) in spent.iter_mut().enumerate() {
+                *spent = term.set_up_hours
+                    + term.working_hours * growth[draw] * slow[draw] * memory[draw];
             }
             for (draw, cost) in cost.iter_mut().enumerate() {
                 *cost += term.hour * spent[draw]
                     + (term.material * price[draw] + term.disposal) * growth[draw];
             }
-            for (hours, spent) in hours.iter_mut().zip(&spent) {
-                *hours += spent;
-            }
-            if term.loud {
-                for (loud, spent) in loud.iter_mut().zip(&spent) {
-                    *loud += spent;
+            for (draw, spent) in spent.iter().enumerate() {
+                hours[draw] += spent;
+                days[draw] += spent * term.of_the_crew;
+                if term.loud {
+                    loud[draw] += spent * term.of_the_crew;
                 }
             }
         }
-        for (cost, (hours, loud)) in cost.iter_mut().zip(hours.iter().zip(&loud)) {
-            *cost += self.trip * self.trips(*hours, *loud);
+        let mut trips = [0.0; BLOCK];
+        for (draw, cost) in cost.iter_mut().enumerate() {
+            trips[draw] = self.trips(days[draw], loud[draw]);
+            *cost += self.trip * trips[draw];
         }
         Drawn {
             direct: cost.to_vec(),
             hours: hours.to_vec(),
+            trips: trips.to_vec(),
             columns: if keep {
                 scratch.factors.iter().map(|values| values.to_vec()).collect()
             } else {

@@ -12,9 +12,11 @@
 //! whether part of a profile must be made again. Change orders are priced apart.
 
 mod draws;
+mod exclusions;
 mod model;
 mod ways;
 
+pub use exclusions::{Excluded, Exclusion};
 pub use ways::{MoistureDecision, Way, WayKind, moisture_ways};
 
 use schemars::JsonSchema;
@@ -152,8 +154,21 @@ pub struct Price {
     pub overhead: Money,
     /// Margin.
     pub margin: Money,
+    /// Added where job or trips stay below the firm's least.
+    pub up_to_least: Money,
     /// What the client pays.
     pub price: Money,
+}
+
+/// Days on which the crew is on the site.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct DaysOnSite {
+    /// At marked quantities and the likeliest pace.
+    pub as_marked: u32,
+    /// Half of draws need no more.
+    pub p50: u32,
+    /// Four fifths of draws need no more.
+    pub p80: u32,
 }
 
 /// The estimate of a job.
@@ -169,6 +184,8 @@ pub struct Estimate {
     pub cost: Percentiles<Money>,
     /// Crew-hours.
     pub hours: Percentiles<WorkTime>,
+    /// Days on the site: crew and tools come once for each.
+    pub days_on_site: DaysOnSite,
     /// The price at marked quantities and the likeliest pace, apart. Hidden damage is
     /// not in it: that is why it lies below the middle of the draws.
     pub as_marked: Price,
@@ -188,6 +205,8 @@ pub struct Estimate {
     pub lines: Vec<Line>,
     /// Zones that are not in the price.
     pub left_out: Vec<ZoneId>,
+    /// What a client may think is in the price and is not; what matters most first.
+    pub not_in_price: Vec<Excluded>,
     /// Where the slab is too wet: every way out with its price.
     pub moisture_decisions: Vec<MoistureDecision>,
     /// Rates that logged work has changed.
@@ -221,17 +240,30 @@ pub fn estimate_with(
         })
         .sum();
     let mobilisation: Money = lines.iter().map(|line| line.mobilisation).sum();
-    let as_marked = priced(survey, direct, mobilisation);
+    let (on_site, loud) = model.on_site();
+    let trips = model.trips(on_site, loud);
+    let as_marked = priced(survey, direct, mobilisation, trips);
     let blocks = (drawing.draws.max(1) as usize).div_ceil(draws::BLOCK);
     let drawn = model.draw(drawing.seed, blocks, RANKED, drawing.workers);
     let marked_up = 1.0 + survey.facts.money.overhead.ratio();
     let per_cost = marked_up / survey.facts.money.margin.complement().ratio();
-    let mut prices: Vec<Money> =
-        drawn.direct.iter().map(|cost| Money::new(cost * per_cost)).collect();
+    let least = |trips: f64| least_price(survey, trips);
+    let mut prices: Vec<Money> = drawn
+        .direct
+        .iter()
+        .zip(&drawn.trips)
+        .map(|(cost, trips)| Money::new(cost * per_cost).max(least(*trips)))
+        .collect();
     let drivers = drivers(&model, &unknowns, &drawn, &prices, per_cost);
     prices.sort_unstable_by(|a, b| a.amount().total_cmp(&b.amount()));
     let mut hours: Vec<WorkTime> = drawn.hours.iter().copied().map(WorkTime::from_hours).collect();
     hours.sort_unstable_by(|a, b| a.hours().total_cmp(&b.hours()));
+    let mut days = drawn.trips.clone();
+    days.sort_unstable_by(f64::total_cmp);
+    let days_at = |share: f64| {
+        let place = ((days.len() as f64 * share) as usize).min(days.len().saturating_sub(1));
+        days.get(place).map_or(0, |trips| *trips as u32)
+    };
     let cost = percentiles(&prices, as_marked.price);
     let costs = || drawn.direct.iter().map(|cost| cost * marked_up);
     let risk = |bid: Money| Bid {
@@ -252,6 +284,7 @@ pub fn estimate_with(
         contingency: (cost.p80 - as_marked.price).max(Money::ZERO),
         cost,
         hours: percentiles(&hours, plan.total_hours),
+        days_on_site: DaysOnSite { as_marked: trips as u32, p50: days_at(0.5), p80: days_at(0.8) },
         as_marked,
         drivers,
         curve: (0..=CURVE)
@@ -270,9 +303,22 @@ pub fn estimate_with(
             .filter(|z| z.state != Planned::Planned)
             .map(|z| z.zone.clone())
             .collect(),
+        not_in_price: exclusions::of(survey, plan, catalogue),
         moisture_decisions: Vec::new(),
         learned_rates: Vec::new(),
     }
+}
+
+/// Direct cost of a plan, the mean over few draws of the same streams: to compare plans by.
+pub(crate) fn expected_direct_cost(
+    survey: &Survey,
+    plan: &Plan,
+    catalogue: &Catalogue,
+    seed: Seed,
+) -> Money {
+    let (model, _) = model::model_of(survey, plan, catalogue);
+    let drawn = model.draw(seed, 2, 0, &Alone);
+    Money::new(drawn.direct.iter().sum::<f64>() / drawn.direct.len().max(1) as f64)
 }
 
 impl Estimate {
@@ -336,10 +382,20 @@ fn trips_for_waits(plan: &Plan) -> f64 {
 /// A wait after which the crew comes back another day.
 const OVERNIGHT: WorkTime = WorkTime::from_hours(12.0);
 
-fn priced(survey: &Survey, cost: Cost, mobilisation: Money) -> Price {
+/// The least that the firm works for, with so many trips; nothing where it does not come.
+fn least_price(survey: &Survey, trips: f64) -> Money {
+    let money = survey.facts.money;
+    if trips <= 0.0 {
+        return Money::ZERO;
+    }
+    money.least_for_a_job.max(money.least_for_a_trip * trips)
+}
+
+fn priced(survey: &Survey, cost: Cost, mobilisation: Money, trips: f64) -> Price {
     let direct = cost.total() + mobilisation;
     let overhead = direct * survey.facts.money.overhead;
-    let price = (direct + overhead) / survey.facts.money.margin.complement().ratio();
+    let asked = (direct + overhead) / survey.facts.money.margin.complement().ratio();
+    let price = asked.max(least_price(survey, trips));
     Price {
         labour: cost.labour,
         machine: cost.machine,
@@ -348,7 +404,8 @@ fn priced(survey: &Survey, cost: Cost, mobilisation: Money) -> Price {
         mobilisation,
         direct,
         overhead,
-        margin: price - direct - overhead,
+        margin: asked - direct - overhead,
+        up_to_least: price - asked,
         price,
     }
 }
@@ -413,10 +470,8 @@ fn lines(survey: &Survey, plan: &Plan, model: &draws::Model) -> Vec<Line> {
             ..whole_job(cost.item.clone(), Money::ZERO)
         });
     }
-    let hours = plan.total_hours + fixed.iter().map(|cost| cost.hours).sum::<WorkTime>();
-    let loud = model.terms.iter().filter(|term| term.loud);
-    let loud: f64 = loud.map(|term| term.set_up_hours + term.working_hours).sum();
-    let trips = model.trips(hours.hours(), loud);
+    let (on_site, loud) = model.on_site();
+    let trips = model.trips(on_site, loud);
     if trips > 0.0 {
         lines.push(whole_job(
             format!("{trips} crew trip{}", if trips > 1.0 { "s" } else { "" }),

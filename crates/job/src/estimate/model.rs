@@ -1,7 +1,7 @@
 //! What is not known of a plan's price, as a model to draw from.
 
 use tooth_measure::statistics::{LogNormal, NINE_IN_TEN, Pert, Tabulated, normal_score};
-use tooth_measure::{Area, Fraction, Money};
+use tooth_measure::{Area, Certainty, Fraction, Money};
 
 use super::draws::{Factor, Model, Shape, Term};
 use super::{fixed_costs, system_materials};
@@ -21,6 +21,7 @@ pub(super) enum Unknown {
     Heard { zone: ZoneId, name: String },
     Again { zone: ZoneId, name: String },
     Prices,
+    Memory,
 }
 
 impl Unknown {
@@ -31,6 +32,9 @@ impl Unknown {
             Self::Heard { name, .. } => format!("size of the hollow places heard in: {name}"),
             Self::Again { name, .. } => format!("part of the profile made again in: {name}"),
             Self::Prices => "prices of materials".to_owned(),
+            Self::Memory => {
+                "pace of the firm: rates are from memory, not from its own log".to_owned()
+            }
         }
     }
 }
@@ -110,6 +114,23 @@ impl Builder<'_> {
         })
     }
 
+    /// Rates that nobody has logged are those of no firm in particular.
+    fn memory(&mut self, part: &Part) -> Option<usize> {
+        let logged = self.catalogue.method(&part.method).is_none_or(|method| {
+            !matches!(
+                method.source.certainty,
+                Certainty::Memory | Certainty::Assumption | Certainty::CommonPractice
+            ) || method.surface().is_some_and(|work| !work.logged.is_empty())
+        });
+        let sigma = self.survey.facts.uncertainty.memory_sigma;
+        if logged || sigma <= 0.0 || part.work == "checking" {
+            return None;
+        }
+        self.place(Unknown::Memory, || {
+            Some(Factor { shape: Shape::LogNormal { median: 1.0, sigma }, group: None })
+        })
+    }
+
     fn growth(&mut self, zone: &ZoneId, name: &str) -> [Option<usize>; 2] {
         let uncertainty = self.survey.facts.uncertainty;
         let (median, sigma) = (uncertainty.hidden_growth_median, uncertainty.hidden_growth_sigma);
@@ -153,6 +174,8 @@ impl Builder<'_> {
         let made_again = step.leaves.is_some() && part.work.is_empty();
         let again = if made_again { self.again(zone, name) } else { None };
         let slowness = self.pace(step, part);
+        let memory = self.memory(part);
+        let crew = f64::from(self.survey.facts.rates.crew.max(1));
         let loud = self.catalogue.method(&part.method).is_some_and(|method| method.loud);
         self.model.terms.push(Term {
             set_up_hours: part.set_up.hours(),
@@ -162,6 +185,8 @@ impl Builder<'_> {
             disposal: part.disposal.amount(),
             loud: loud && part.work != "checking",
             slowness,
+            memory,
+            of_the_crew: (f64::from(part.people) / crew).min(1.0),
             growth: [grown, heard, again],
             price,
         });
@@ -207,6 +232,7 @@ pub(super) fn model_of(
         builder.model.terms.push(Term {
             set_up_hours: cost.hours.hours(),
             hour: survey.facts.rates.labour.per_hour(),
+            of_the_crew: 1.0 / f64::from(survey.facts.rates.crew.max(1)),
             ..Term::default()
         });
     }

@@ -157,6 +157,9 @@ const WEIGHTS: &[(&str, f64)] = &[
     ("milling_machine", 2200.0),
 ];
 
+/// What makes power where the site has none of the kind.
+const GENERATOR_ID: &str = "generator";
+
 /// Machines on wheels that run away or dig in on a slope. Assumption: a tenth.
 const WHEELED: &[&str] = &[
     "scrubber",
@@ -278,6 +281,13 @@ fn machines() -> Vec<Machine> {
             ),
         ),
         machine("floor_scraper", "walk-behind floor scraper", 80.0, 15.0, Power::SinglePhase),
+        engine(machine(
+            GENERATOR_ID,
+            "three-phase generator, set up outdoors",
+            220.0,
+            26.0,
+            Power::None,
+        )),
         machine("washer", "pressure washer with recovery", 70.0, 12.0, Power::SinglePhase),
         engine(machine(
             "vapour_blast_unit",
@@ -343,6 +353,7 @@ fn cleaning() -> Vec<Method> {
             )
         },
         Method {
+            crew: 2,
             wet: true,
             hazards: vec![Chemical, Slurry, Hazard::OldCoating],
             ..method(
@@ -508,6 +519,7 @@ fn grinding_and_blasting() -> Vec<Method> {
             )
         },
         Method {
+            crew: 2,
             machine: Some("shot_blaster".into()),
             dust: DustMade::Controlled,
             loud: true,
@@ -815,6 +827,7 @@ fn removing() -> Vec<Method> {
     use Hazard::{Embedded, Noise, OldCoating, SilicaDust, Structure, Vibration};
     vec![
         Method {
+            crew: 2,
             machine: Some("drum_shaver".into()),
             dust: DustMade::Controlled,
             loud: true,
@@ -845,6 +858,7 @@ fn removing() -> Vec<Method> {
             )
         },
         Method {
+            crew: 2,
             machine: Some("floor_scabbler".into()),
             dust: DustMade::Controlled,
             loud: true,
@@ -1000,6 +1014,7 @@ fn repairs() -> Vec<Method> {
     };
     vec![
         Method {
+            crew: 2,
             shakes: true,
             machine: Some("saw_and_breaker".into()),
             wet: true,
@@ -1057,7 +1072,14 @@ fn repairs() -> Vec<Method> {
             loud: true,
             cuts: true,
             source: ASSUMED,
-            hazards: vec![SilicaDust, Noise, Vibration, Embedded, Hazard::OldCoating, Hazard::Chemical],
+            hazards: vec![
+                SilicaDust,
+                Noise,
+                Vibration,
+                Embedded,
+                Hazard::OldCoating,
+                Hazard::Chemical,
+            ],
             ..method(
                 "old_filler_removal",
                 "Take old joint filler out",

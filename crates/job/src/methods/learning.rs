@@ -62,6 +62,11 @@ pub fn learn(catalogue: &Catalogue, survey: &Survey) -> (Catalogue, Vec<Learned>
         let now = prior.updated(&rates, FROM_JOB_TO_JOB);
         let reach = NINE_IN_TEN * now.predictive(FROM_JOB_TO_JOB);
         let rate = |log: f64| AreaRate::from_square_metres_per_hour(log.exp());
+        if work.logged.is_empty() {
+            // Timed on this job: the firm's own from now on.
+            work.logged =
+                rates.iter().map(|log| AreaRate::from_square_metres_per_hour(log.exp())).collect();
+        }
         work.rate = Spread {
             low: rate(now.mean - reach),
             likely: rate(now.mean),

@@ -385,6 +385,9 @@ impl Method {
     }
 }
 
+/// The generator's name in the catalogue.
+const GENERATOR: &str = "generator";
+
 /// Methods and machines together.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Catalogue {
@@ -399,6 +402,22 @@ impl Catalogue {
     #[must_use]
     pub fn machine(&self, id: &str) -> Option<&Machine> {
         self.machines.iter().find(|machine| machine.id == id)
+    }
+
+    /// The machine that makes power where the site has not enough of it.
+    #[must_use]
+    pub fn generator(&self) -> Option<&Machine> {
+        self.machine(GENERATOR)
+    }
+
+    /// The catalogue without methods whose machine would have to be hired.
+    #[must_use]
+    pub fn of_own_machines(&self, owned: &[String]) -> Self {
+        let own = |id: &String| owned.contains(id);
+        let methods = self.methods.iter();
+        let methods = methods.filter(|method| method.machine.as_ref().is_none_or(own));
+        let machines = self.machines.iter().filter(|m| m.id != GENERATOR || own(&m.id));
+        Self { methods: methods.cloned().collect(), machines: machines.cloned().collect() }
     }
 
     /// The method with this name.

@@ -57,6 +57,12 @@ pub(super) fn of(task: &Task<'_>, best: &Plan) -> Vec<Alternative> {
         let other = task.solved(best.objective, Some(&machine.machine));
         tried.push((format!("without the {}", machine.name), other));
     }
+    if best.machines.iter().any(|machine| !machine.owned) {
+        let own = task.catalogue.of_own_machines(&task.survey.facts.machines_owned);
+        let other =
+            super::plan(task.survey, task.assessment, &own, task.patch_rule, best.objective);
+        tried.push(("own machines only".to_owned(), other));
+    }
     let ways = |plan: &Plan| -> Vec<Vec<String>> {
         let steps = |zone: &super::ZonePlan| zone.steps.iter().map(|s| s.method.clone()).collect();
         plan.zones.iter().map(steps).collect()

@@ -149,8 +149,8 @@ fn has_task(
         (LineTask::OldFillerRemoval, _) => has_old_filler(look, line),
         // A thin finish shows every ridge; stitches are filled like cracks.
         (LineTask::GrindFlush, Some(filled)) => {
-            let stitched =
-                filled == LineTreatment::RoutAndFill && is_treated(look, LineTreatment::Stitch, line);
+            let stitched = filled == LineTreatment::RoutAndFill
+                && is_treated(look, LineTreatment::Stitch, line);
             look.system.thickness <= SHOWS_RIDGES && (stitched || is_treated(look, filled, line))
         }
         (LineTask::GrindFlush, None) => false,
@@ -160,9 +160,9 @@ fn has_task(
 /// Whether old filler sits in a joint that is filled or sealed, or may.
 pub(super) fn has_old_filler(look: &Look<'_>, line: &Feature) -> bool {
     let may = matches!(&line.seen, Seen::Joint { old_filler, .. } if *old_filler != Answer::No);
-    may && LineTreatment::ALL.iter().any(|treatment| {
-        *treatment != LineTreatment::Leave && is_treated(look, *treatment, line)
-    })
+    may && LineTreatment::ALL
+        .iter()
+        .any(|treatment| *treatment != LineTreatment::Leave && is_treated(look, *treatment, line))
 }
 
 /// A finish up to this shows what stands proud under it. Assumption.

@@ -191,6 +191,8 @@ pub struct ZonePlan {
     pub layouts: Vec<Layout>,
     /// What must be shown, signed or decided before the system goes down.
     pub before_system: Vec<String>,
+    /// Tests that the assessment still asks for.
+    pub tests_asked: u32,
     /// Crew-hours of all steps.
     pub hours: WorkTime,
     /// Direct cost of all steps.
@@ -284,6 +286,7 @@ struct Task<'a> {
     survey: &'a Survey,
     assessment: &'a Assessment,
     catalogue: &'a Catalogue,
+    patch_rule: PatchRule,
     zones: Vec<ZonePlan>,
     problems: Vec<search::ZoneProblem<'a>>,
 }
@@ -296,7 +299,7 @@ impl<'a> Task<'a> {
         patch_rule: PatchRule,
     ) -> Self {
         let (zones, problems) = problems(survey, assessment, catalogue, patch_rule);
-        Self { survey, assessment, catalogue, zones, problems }
+        Self { survey, assessment, catalogue, patch_rule, zones, problems }
     }
 
     /// The best plan for an objective, without surface work by a machine if one is named.
@@ -342,6 +345,7 @@ fn problems<'a>(
             steps: Vec::new(),
             layouts: Vec::new(),
             before_system: Vec::new(),
+            tests_asked: assessed.unknown.iter().map(|gap| gap.count).sum(),
             hours: WorkTime::ZERO,
             cost: Money::ZERO,
             ruled_out: Vec::new(),
@@ -510,7 +514,7 @@ fn machines_brought(zones: &[ZonePlan], pricing: &price::Pricing<'_>) -> Vec<Mac
                 zone.steps
                     .iter()
                     .flat_map(|step| &step.priced)
-                    .any(|part| part.machine.as_deref() == Some(machine.id.as_str()))
+                    .any(|part| part.machines().any(|id| id == machine.id))
             };
             let users: Vec<ZoneId> =
                 zones.iter().filter(uses).map(|zone| zone.zone.clone()).collect();

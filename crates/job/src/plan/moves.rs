@@ -8,8 +8,8 @@ use tooth_measure::{Area, Length, ProfileLevel, ProfileRange};
 
 use super::condition::{Condition, Worked, opens, tenths, worked};
 use super::fixed::Turn;
-use super::price::{Made, Pricing, Tool};
 use super::places::MOST_PLACES;
+use super::price::{Made, Pricing, Tool};
 use super::reach::{Places, bits};
 use super::search::{MachineCosts, Objective, Score, ZoneProblem, score_of};
 use super::sharing::MachineSet;
@@ -23,7 +23,7 @@ const FINE_TENTHS: u16 = 15;
 
 /// A zone under way: the condition of each place by number, and what is still to be done by the
 /// piece or by the metre.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) struct State {
     pub(super) places: [u16; MOST_PLACES],
     /// Loose places are not repaired yet.
@@ -60,8 +60,8 @@ pub(super) struct Move {
     edger: Option<(usize, u8)>,
 }
 
-/// What an edging tool is measured by, and its result.
-type Edged = Option<u8>;
+/// No method is given more passes at once than a byte's first few; the first is never used.
+const PASSES: usize = 17;
 
 /// A priced step.
 #[derive(Debug)]
@@ -81,8 +81,10 @@ pub(super) struct Moves<'a> {
     conditions: RefCell<Vec<Condition>>,
     numbers: RefCell<BTreeMap<Condition, u16>>,
     priced: RefCell<BTreeMap<Move, Option<Rc<Priced>>>>,
-    worked: RefCell<BTreeMap<(usize, u16, bool, u8), Option<Worked>>>,
-    pub(super) least: Least,
+    /// By condition, then by method, passes and whether places are loose.
+    worked: RefCell<Vec<Vec<Option<Option<Worked>>>>>,
+    bounds: RefCell<Vec<Option<(Pair, Needs)>>>,
+    least: Least,
 }
 
 impl<'a> Moves<'a> {
@@ -96,7 +98,9 @@ impl<'a> Moves<'a> {
             .methods
             .iter()
             .filter_map(|&index| pricing.catalogue.methods.get(index))
-            .map(|method| problem.tried.iter().find(|tried| tried.id == method.id).unwrap_or(method))
+            .map(|method| {
+                problem.tried.iter().find(|tried| tried.id == method.id).unwrap_or(method)
+            })
             .collect();
         let edges = |(number, method): (usize, &&Method)| method.edges().then_some(number);
         let edgers: Vec<usize> = methods.iter().enumerate().filter_map(edges).collect();
@@ -112,6 +116,7 @@ impl<'a> Moves<'a> {
             numbers: RefCell::default(),
             priced: RefCell::default(),
             worked: RefCell::default(),
+            bounds: RefCell::default(),
             least,
         }
     }
@@ -164,16 +169,29 @@ impl<'a> Moves<'a> {
     /// What is still to be paid at least.
     pub(super) fn at_least(&self, state: State) -> Score {
         let mut sum = (0.0, 0.0);
-        let mut set_up = (0.0_f64, 0.0_f64);
-        for (place, condition) in self.conditions(state) {
-            let (area, once) = self.least.of_condition(&condition, self.problem.target);
+        let mut needs = 0;
+        for (place, number) in state.places.iter().take(self.count()).enumerate() {
+            let (area, needed) = self.bound(*number);
             let square = self.problem.reach.area(place).square_metres();
             sum = (sum.0 + area.0 * square, sum.1 + area.1 * square);
-            set_up = (set_up.0.max(once.0), set_up.1.max(once.1));
+            needs |= needed;
         }
+        let set_up = self.least.set_ups(needs);
         // A little below, so that rounding never passes the truth.
         let whole = |value: f64| (value * 10_000.0 * (1.0 - 1e-9)).floor() as i64;
         (whole(sum.0 + set_up.0).max(0), whole(sum.1 + set_up.1).max(0))
+    }
+
+    /// What a square metre in a condition still costs at least, and what it needs.
+    fn bound(&self, condition: u16) -> (Pair, Needs) {
+        let mut known = self.bounds.borrow_mut();
+        if known.len() <= usize::from(condition) {
+            known.resize(usize::from(condition) + 1, None);
+        }
+        *known[usize::from(condition)].get_or_insert_with(|| {
+            let held = self.conditions.borrow()[usize::from(condition)];
+            self.least.of_condition(&held, self.problem.target)
+        })
     }
 
     /// The places of the zone, those in the same condition together.
@@ -279,25 +297,41 @@ impl<'a> Moves<'a> {
     }
 
     fn worked(&self, method: usize, condition: u16, loose: bool, passes: u8) -> Option<Worked> {
-        let key = (method, condition, loose, passes);
-        if let Some(known) = self.worked.borrow().get(&key) {
-            return *known;
+        let slot = (method * PASSES + usize::from(passes)) * 2 + usize::from(loose);
+        let mut known = self.worked.borrow_mut();
+        if known.len() <= usize::from(condition) {
+            known.resize(usize::from(condition) + 1, Vec::new());
+        }
+        let of_condition = &mut known[usize::from(condition)];
+        if of_condition.is_empty() {
+            of_condition.resize(self.methods.len() * PASSES * 2, None);
+        }
+        if let Some(known) = of_condition[slot] {
+            return known;
         }
         let from = self.conditions.borrow()[usize::from(condition)];
         let work = self.methods.get(method).and_then(|method| method.surface());
-        let made = work.and_then(|work| {
-            let mut made = worked(work, from, self.problem.target, loose, passes)?;
-            if self.problem.agreed.is_some_and(|agreed| agreed < Exposure::Coarse) {
-                let taken = work.depth_per_pass * f64::from(passes);
-                made.to.taken_tenths += (taken.millimetres() * 10.0).round() as u16;
-                if made.to.taken_tenths > FINE_TENTHS {
-                    return None;
-                }
-            }
-            Some(made)
-        });
-        self.worked.borrow_mut().insert(key, made);
+        let made = work.and_then(|work| self.outcome(work, from, loose, passes));
+        of_condition[slot] = Some(made);
         made
+    }
+
+    fn outcome(
+        &self,
+        work: &SurfaceWork,
+        from: Condition,
+        loose: bool,
+        passes: u8,
+    ) -> Option<Worked> {
+        let mut made = worked(work, from, self.problem.target, loose, passes)?;
+        if self.problem.agreed.is_some_and(|agreed| agreed < Exposure::Coarse) {
+            let taken = work.depth_per_pass * f64::from(passes);
+            made.to.taken_tenths += (taken.millimetres() * 10.0).round() as u16;
+            if made.to.taken_tenths > FINE_TENTHS {
+                return None;
+            }
+        }
+        Some(made)
     }
 
     fn surface(
@@ -312,7 +346,7 @@ impl<'a> Moves<'a> {
         if work.leaves.is_some() && state.rigid {
             return;
         }
-        for passes in 1..=work.most_passes.max(1) {
+        for passes in 1..=most_passes(work) {
             let made: Vec<(Places, Option<Worked>)> = classes
                 .iter()
                 .map(|(condition, on)| (*on, self.worked(number, *condition, state.loose, passes)))
@@ -391,7 +425,8 @@ impl<'a> Moves<'a> {
             None
         };
         let after_oil = work.leaves.is_some() && oily != 0;
-        let plain = Move { on, passes, thin, thick, leaves, after_oil, ..plain(Doing::Method(number)) };
+        let plain =
+            Move { on, passes, thin, thick, leaves, after_oil, ..plain(Doing::Method(number)) };
         moves.push((to, plain));
     }
 
@@ -418,7 +453,7 @@ impl<'a> Moves<'a> {
 
     /// Passes in which a hand tool brings the band along walls to what the field has come to:
     /// bare, and within the range asked for; in as few as will do.
-    fn edging(&self, edger: usize, from: State, to: State, on: Places) -> Edged {
+    fn edging(&self, edger: usize, from: State, to: State, on: Places) -> Option<u8> {
         let tool = self.methods.get(edger)?.surface()?;
         let target = self.problem.target;
         let matches = |field: Condition, edge: Condition| {
@@ -438,7 +473,7 @@ impl<'a> Moves<'a> {
                 // A band half ground down would be ground again with the rest.
                 && !(tool.smooths && tool.leaves.is_some_and(|leaves| !leaves.holds(edge.profile)))
         };
-        (1..=tool.most_passes.max(1)).find(|passes| {
+        (1..=most_passes(tool)).find(|passes| {
             bits(on).all(|place| {
                 let made = self.worked(edger, from.places[place], from.loose, *passes);
                 made.is_some_and(|made| matches(self.condition(to, place), made.to))
@@ -512,13 +547,18 @@ impl<'a> Moves<'a> {
                     thick: share(made.thick),
                 };
                 let tool = Tool { method, work, passes: made.passes };
-                let step = self.pricing.surface_step(tool, edger, &sized, done, self.problem.target);
+                let step =
+                    self.pricing.surface_step(tool, edger, &sized, done, self.problem.target);
                 let marks = bits(made.on).flat_map(|place| &self.problem.start.places[place].marks);
                 let mut features: Vec<_> =
                     if whole { Vec::new() } else { marks.cloned().collect() };
                 features.sort();
                 features.dedup();
-                Step { features, ground: (!whole).then(|| self.problem.reach.region_of(made.on)), ..step }
+                Step {
+                    features,
+                    ground: (!whole).then(|| self.problem.reach.region_of(made.on)),
+                    ..step
+                }
             }
             Work::ShallowPatch(_) | Work::Line(_) | Work::Fill(_) | Work::Coat(_) => return None,
         };
@@ -526,38 +566,107 @@ impl<'a> Moves<'a> {
     }
 }
 
+fn most_passes(work: &SurfaceWork) -> u8 {
+    work.most_passes.clamp(1, PASSES as u8 - 1)
+}
+
 fn plain(doing: Doing) -> Move {
-    Move {
-        doing,
-        on: 0,
-        passes: 1,
-        thin: 0,
-        thick: 0,
-        leaves: None,
-        after_oil: false,
-        edger: None,
-    }
+    Move { doing, on: 0, passes: 1, thin: 0, thick: 0, leaves: None, after_oil: false, edger: None }
 }
 
 /// Scores as they stand before they are made whole numbers.
 type Pair = (f64, f64);
+/// Needs as bits.
+type Needs = u16;
 
-/// What a square metre in some condition costs at least until it is ready, and what setting up
-/// costs at least: each need by the cheapest method that serves it at all, the last cleaning
-/// apart, since no method that cleans does anything else. Never above the truth.
-pub(super) struct Least {
-    methods: Vec<LeastOf>,
-    film: [Need; 3],
-    oil: [Need; 3],
-    soil: [Need; 4],
-    /// By a tenth of a millimetre.
-    weak: Need,
-    profile: Need,
-    opened: Need,
-    cleaned: Need,
+/// What a place may need before it is ready, in the order of their bits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Need {
+    ThinFilm,
+    ThickFilm,
+    SurfaceOil,
+    DeepOil,
+    Dirt,
+    Salts,
+    Rust,
+    Weak,
+    Profile,
+    Opening,
+    Cleaning,
 }
 
-/// A square metre of a method's pass, and its set-up.
+const NEEDS: [Need; 11] = [
+    Need::ThinFilm,
+    Need::ThickFilm,
+    Need::SurfaceOil,
+    Need::DeepOil,
+    Need::Dirt,
+    Need::Salts,
+    Need::Rust,
+    Need::Weak,
+    Need::Profile,
+    Need::Opening,
+    Need::Cleaning,
+];
+
+impl Need {
+    fn bit(self) -> Needs {
+        1 << self as u16
+    }
+
+    /// Whether a work does anything for it.
+    fn is_served_by(self, work: &SurfaceWork) -> bool {
+        let soil = if opens(work) { work.soil.max(SoilReach::Dirt) } else { work.soil };
+        match self {
+            Self::ThinFilm => work.film >= FilmReach::Thin,
+            Self::ThickFilm => work.film >= FilmReach::Thick,
+            Self::SurfaceOil => work.oil >= OilReach::Surface,
+            Self::DeepOil => work.oil >= OilReach::Deep,
+            Self::Dirt => soil >= SoilReach::Dirt,
+            Self::Salts => soil >= SoilReach::Salts,
+            Self::Rust => soil >= SoilReach::Rust,
+            Self::Weak => tenths(work) > 0,
+            Self::Profile => work.leaves.is_some(),
+            Self::Opening => opens(work),
+            Self::Cleaning => work.clears.is_some() && work.residue == Residue::Clean,
+        }
+    }
+
+    /// The needs of a condition.
+    fn of(condition: &Condition, target: ProfileRange) -> Needs {
+        let profile = !target.holds(condition.profile) || condition.closed || condition.bruised;
+        let needed = [
+            (condition.film == FilmReach::Thin, Self::ThinFilm),
+            (condition.film == FilmReach::Thick, Self::ThickFilm),
+            (condition.oil == OilReach::Surface, Self::SurfaceOil),
+            (condition.oil == OilReach::Deep, Self::DeepOil),
+            (condition.soil == SoilReach::Dirt, Self::Dirt),
+            (condition.soil == SoilReach::Salts, Self::Salts),
+            (condition.soil == SoilReach::Rust, Self::Rust),
+            (condition.weak_tenths > 0, Self::Weak),
+            (profile, Self::Profile),
+            (condition.unopened, Self::Opening),
+            (!condition.is_ready(target), Self::Cleaning),
+        ];
+        needed.into_iter().filter(|(is, _)| *is).fold(0, |set, (_, need)| set | need.bit())
+    }
+}
+
+/// What a square metre in some condition costs at least until it is ready, and what set-ups cost
+/// at least. Needs that no single method serves together add up, each by the cheapest method that
+/// serves it at all; of all such families the dearest counts. Never above the truth, and no step
+/// lowers it by more than the step costs.
+struct Least {
+    methods: Vec<LeastOf>,
+    /// By need: a square metre (of a tenth of a millimetre for a weak layer), and a set-up.
+    area: [Pair; NEEDS.len()],
+    once: [Pair; NEEDS.len()],
+    /// Sets of needs of which no two are served by one method.
+    families: Vec<Needs>,
+    set_ups: RefCell<BTreeMap<Needs, Pair>>,
+}
+
+/// A square metre of a method's pass and step, and its set-up.
 #[derive(Debug, Clone, Copy)]
 struct LeastOf {
     pass: Pair,
@@ -565,14 +674,9 @@ struct LeastOf {
     set_up: Pair,
 }
 
-#[derive(Debug, Clone, Copy)]
-struct Need {
-    area: Pair,
-    once: Pair,
+fn sum(a: Pair, b: Pair) -> Pair {
+    (a.0 + b.0, a.1 + b.1)
 }
-
-const UNMET: Need = Need { area: (f64::INFINITY, f64::INFINITY), once: (f64::INFINITY, f64::INFINITY) };
-const NONE: Need = Need { area: (0.0, 0.0), once: (0.0, 0.0) };
 
 fn lower(a: Pair, b: Pair) -> Pair {
     (a.0.min(b.0), a.1.min(b.1))
@@ -580,21 +684,6 @@ fn lower(a: Pair, b: Pair) -> Pair {
 
 fn higher(a: Pair, b: Pair) -> Pair {
     (a.0.max(b.0), a.1.max(b.1))
-}
-
-impl Need {
-    fn served(&mut self, area: Pair, once: Pair) {
-        self.area = lower(self.area, area);
-        self.once = lower(self.once, once);
-    }
-
-    /// What nothing serves stands in no finished plan; the search finds that out.
-    fn known(self) -> Self {
-        let finite = |pair: Pair| {
-            (if pair.0.is_finite() { pair.0 } else { 0.0 }, if pair.1.is_finite() { pair.1 } else { 0.0 })
-        };
-        Self { area: finite(self.area), once: finite(self.once) }
-    }
 }
 
 impl Least {
@@ -612,81 +701,71 @@ impl Least {
             })
             .collect();
         // Some of any ground may go to an edging tool in a single pass.
-        let edge = edgers
-            .iter()
-            .filter_map(|&number| own.get(number))
-            .map(|least| (least.pass.0 + least.step.0, least.pass.1 + least.step.1))
-            .reduce(lower);
-        let least: Vec<LeastOf> = own
+        let edge = edgers.iter().filter_map(|&number| own.get(number));
+        let edge = edge.map(|least| sum(least.pass, least.step)).reduce(lower);
+        let methods_least: Vec<LeastOf> = own
             .iter()
             .zip(methods)
             .map(|(least, method)| {
                 let reaches = method.surface().is_some_and(|work| {
                     work.unreached_edge <= Length::ZERO && work.lane.is_none()
+                        || work.clears.is_some()
                 });
                 match edge {
                     Some(edge) if !reaches => {
-                        let both = lower((least.pass.0 + least.step.0, least.pass.1 + least.step.1), edge);
+                        let both = lower(sum(least.pass, least.step), edge);
                         let pass = lower(least.pass, both);
-                        LeastOf { pass, step: (both.0 - pass.0, both.1 - pass.1), set_up: least.set_up }
+                        let step = (both.0 - pass.0, both.1 - pass.1);
+                        LeastOf { pass, step, set_up: least.set_up }
                     }
                     _ => *least,
                 }
             })
             .collect();
-        let mut made = Self {
-            methods: Vec::new(),
-            film: [NONE, UNMET, UNMET],
-            oil: [NONE, UNMET, UNMET],
-            soil: [NONE, UNMET, UNMET, UNMET],
-            weak: UNMET,
-            profile: UNMET,
-            opened: UNMET,
-            cleaned: UNMET,
-        };
-        for (method, least) in methods.iter().zip(&least) {
+        let (mut area, mut once) = (
+            [(f64::INFINITY, f64::INFINITY); NEEDS.len()],
+            [(f64::INFINITY, f64::INFINITY); NEEDS.len()],
+        );
+        let mut together = [0; NEEDS.len()];
+        for (method, least) in methods.iter().zip(&methods_least) {
             let Some(work) = method.surface() else { continue };
-            let once = (least.pass.0 + least.step.0, least.pass.1 + least.step.1);
-            if work.clears.is_some() {
-                if work.residue == Residue::Clean {
-                    made.cleaned.served(once, least.set_up);
+            let served: Vec<Need> =
+                NEEDS.into_iter().filter(|need| need.is_served_by(work)).collect();
+            let set = served.iter().fold(0, |set, need| set | need.bit());
+            for need in served {
+                let mut each = sum(least.pass, least.step);
+                if need == Need::Weak {
+                    let tenths = f64::from(tenths(work));
+                    each = (each.0.min(least.pass.0) / tenths, each.1.min(least.pass.1) / tenths);
                 }
-                // A wash takes dirt along.
-                for need in made.soil.iter_mut().take(work.soil as usize + 1).skip(1) {
-                    need.served(once, least.set_up);
-                }
-                continue;
-            }
-            for need in made.film.iter_mut().take(work.film as usize + 1).skip(1) {
-                need.served(once, least.set_up);
-            }
-            for need in made.oil.iter_mut().take(work.oil as usize + 1).skip(1) {
-                need.served(once, least.set_up);
-            }
-            let soil = if opens(work) { work.soil.max(SoilReach::Dirt) } else { work.soil };
-            for need in made.soil.iter_mut().take(soil as usize + 1).skip(1) {
-                need.served(once, least.set_up);
-            }
-            let depth = f64::from(tenths(work));
-            if depth > 0.0 {
-                let tenth = (least.pass.0 / depth, least.pass.1 / depth);
-                made.weak.served(tenth, least.set_up);
-            }
-            if work.leaves.is_some() {
-                made.profile.served(once, least.set_up);
-                if opens(work) {
-                    made.opened.served(once, least.set_up);
-                }
+                area[need as usize] = lower(area[need as usize], each);
+                once[need as usize] = lower(once[need as usize], least.set_up);
+                together[need as usize] |= set;
             }
         }
-        made.methods = least;
-        for need in made.film.iter_mut().chain(&mut made.oil).chain(&mut made.soil) {
-            *need = need.known();
+        // What nothing serves stands in no finished plan; the search finds that out.
+        for pair in area.iter_mut().chain(&mut once) {
+            let finite = |value: f64| if value.is_finite() { value } else { 0.0 };
+            *pair = (finite(pair.0), finite(pair.1));
         }
-        for need in [&mut made.weak, &mut made.profile, &mut made.opened, &mut made.cleaned] {
-            *need = need.known();
+        let apart = |set: Needs| {
+            NEEDS
+                .into_iter()
+                .filter(|need| set & need.bit() != 0)
+                .all(|need| together[need as usize] & set & !need.bit() == 0)
+        };
+        let families = (1..1_u16 << NEEDS.len()).filter(|set| apart(*set)).collect();
+        Self { methods: methods_least, area, once, families, set_ups: RefCell::default() }
+    }
+
+    /// The dearest family among some needs.
+    fn dearest(&self, needs: Needs, cost: impl Fn(Need) -> Pair) -> Pair {
+        let mut most = (0.0, 0.0);
+        for family in self.families.iter().filter(|family| **family & !needs == 0) {
+            let members = NEEDS.into_iter().filter(|need| family & need.bit() != 0);
+            most = higher(most, members.fold((0.0, 0.0), |all, need| sum(all, cost(need))));
         }
-        made
+        most
     }
 
     fn of_move(&self, method: usize, passes: u8, area: Area) -> Score {
@@ -703,39 +782,22 @@ impl Least {
         )
     }
 
-    fn of_condition(
-        &self,
-        condition: &Condition,
-        target: ProfileRange,
-    ) -> (Pair, Pair) {
-        if condition.is_ready(target) {
-            return ((0.0, 0.0), (0.0, 0.0));
-        }
+    fn of_condition(&self, condition: &Condition, target: ProfileRange) -> (Pair, Needs) {
+        let needs = Need::of(condition, target);
         let tenths = f64::from(condition.weak_tenths);
-        let weak = if condition.weak_tenths == 0 {
-            NONE
-        } else {
-            Need { area: (self.weak.area.0 * tenths, self.weak.area.1 * tenths), once: self.weak.once }
+        let cost = |need: Need| {
+            let (first, cost) = self.area[need as usize];
+            if need == Need::Weak { (first * tenths, cost * tenths) } else { (first, cost) }
         };
-        let profile = if target.holds(condition.profile) && !condition.closed && !condition.bruised {
-            NONE
-        } else {
-            self.profile
-        };
-        let needs = [
-            self.film[condition.film as usize],
-            self.oil[condition.oil as usize],
-            self.soil[condition.soil as usize],
-            weak,
-            profile,
-            if condition.unopened { self.opened } else { NONE },
-        ];
-        let most = needs.iter().fold(NONE, |held, need| Need {
-            area: higher(held.area, need.area),
-            once: higher(held.once, need.once),
-        });
-        // A wash that takes dirt leaves water: it never cleans by itself.
-        let sum = |a: Pair, b: Pair| (a.0 + b.0, a.1 + b.1);
-        (sum(most.area, self.cleaned.area), sum(most.once, self.cleaned.once))
+        (self.dearest(needs, cost), needs)
+    }
+
+    /// Set-ups that some needs ask for at least.
+    fn set_ups(&self, needs: Needs) -> Pair {
+        *self
+            .set_ups
+            .borrow_mut()
+            .entry(needs)
+            .or_insert_with(|| self.dearest(needs, |need| self.once[need as usize]))
     }
 }

@@ -12,8 +12,8 @@ use crate::assessment::{FieldTest, Look, median_rating, pull_off_fails};
 use crate::extent::{is_oil, is_thick_layer, is_weak_layer, oil_came_back};
 use crate::methods::{FilmReach, OilReach, Residue, SoilReach};
 use crate::survey::{
-    Answer, Contaminant, FailureMode, Feature, FeatureId, FilmKind, Fizz, Hollow, HollowKind, Measured,
-    Place, Reaction, Reading, Seen, SurfaceState, SystemClass,
+    Answer, Contaminant, FailureMode, Feature, FeatureId, FilmKind, Fizz, Hollow, HollowKind,
+    Measured, Place, Reaction, Reading, Seen, SurfaceState, SystemClass,
 };
 
 /// A part of a zone in one condition.
@@ -42,6 +42,17 @@ pub struct Start {
 }
 
 impl Start {
+    /// The same with fewer places told apart; none where there are but two.
+    pub(super) fn coarser(&self) -> Option<Self> {
+        let most = match self.places.len() {
+            0..=2 => return None,
+            3..=4 => 2,
+            _ => 4,
+        };
+        let (places, at_best) = told_apart(self.places.clone(), most);
+        Some(Self { places, at_best, ..self.clone() })
+    }
+
     /// The deepest oil anywhere in it.
     #[must_use]
     pub fn worst_oil(&self) -> OilReach {
@@ -105,7 +116,7 @@ pub fn start_of(look: &Look<'_>) -> Start {
             place.condition.soil = SoilReach::None;
         }
     }
-    let (places, at_best) = told_apart(united(places));
+    let (places, at_best) = told_apart(united(places), MOST_PLACES);
     hollow_assumptions(look, &mut assumptions);
     if acid {
         assumptions.push(
@@ -160,10 +171,10 @@ fn united(places: Vec<Ground>) -> Vec<Ground> {
 
 /// As many places as can be told apart: the smallest are taken for the worst of themselves and
 /// the place that they cost least to be taken with.
-fn told_apart(mut places: Vec<Ground>) -> (Vec<Ground>, Option<Vec<Condition>>) {
+fn told_apart(mut places: Vec<Ground>, most: usize) -> (Vec<Ground>, Option<Vec<Condition>>) {
     let mut best: Vec<Condition> = places.iter().map(|place| place.condition).collect();
-    let apart = places.len() > MOST_PLACES;
-    while places.len() > MOST_PLACES {
+    let apart = places.len() > most;
+    while places.len() > most {
         let Some(small) = places.pop() else { break };
         let small_best = best.pop().unwrap_or(small.condition);
         let far = |other: &Ground| {
@@ -242,8 +253,7 @@ fn profile_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> Option<ProfileL
     let scanned = || median_rating(scans.collect());
     if rated.is_none() {
         if let Some(level) = scanned() {
-            assumptions
-                .push(format!("No chip rating: taken as {level}, the likeliest by scan."));
+            assumptions.push(format!("No chip rating: taken as {level}, the likeliest by scan."));
             return Some(level);
         }
         assumptions.push("No chip rating of the bare slab: taken as smooth, CSP 1.".to_owned());
@@ -305,14 +315,17 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
             (FilmKind::Sealer | FilmKind::CuringCompound, None) => thin_marks.push(*film),
             (_, Some(_)) => thick_marks.push(*film),
             (FilmKind::Coating | FilmKind::Unknown, None) => {
-                assumptions.push(format!("{}: film of unknown thickness, taken as thick.", film.id));
+                assumptions
+                    .push(format!("{}: film of unknown thickness, taken as thick.", film.id));
                 thick_marks.push(*film);
             }
         }
     }
     thick_marks.extend(look.features().filter(|f| is_thin_debonded(&f.seen)));
-    let mut layers: Vec<Patchwork> =
-        marked(look, &thin_marks, thin, 0).into_iter().chain(marked(look, &thick_marks, thick, 0)).collect();
+    let mut layers: Vec<Patchwork> = marked(look, &thin_marks, thin, 0)
+        .into_iter()
+        .chain(marked(look, &thick_marks, thick, 0))
+        .collect();
     if layer_let_go(look) {
         assumptions.push(
             "An old layer let go below the limit: taken as a thick film that comes off.".to_owned(),
@@ -480,7 +493,8 @@ fn soil_layers(look: &Look<'_>) -> Vec<Patchwork> {
         let is = |f: &&Feature| matches!(f.seen, Seen::Stain { kind, .. } if kind == wanted);
         look.features().filter(is).collect()
     };
-    let salted = |condition: &mut Condition, _| condition.soil = condition.soil.max(SoilReach::Salts);
+    let salted =
+        |condition: &mut Condition, _| condition.soil = condition.soil.max(SoilReach::Salts);
     let rusty = |condition: &mut Condition, _| condition.soil = SoilReach::Rust;
     marked(look, &of(Contaminant::Efflorescence), salted, 0)
         .into_iter()
@@ -502,10 +516,8 @@ fn dense_layers(look: &Look<'_>) -> Vec<Patchwork> {
         .features()
         .any(|f| matches!(f.seen, Seen::SamplePanel { reaction: Some(Reaction::None), .. }));
     let limit = look.absorbed_within();
-    let beads = look
-        .water_drops()
-        .iter()
-        .any(|(reading, time)| *time > limit && !look.on_a_mark(reading));
+    let beads =
+        look.water_drops().iter().any(|(reading, time)| *time > limit && !look.on_a_mark(reading));
     let acid = look.readings(|m| match m {
         Measured::AcidDrop(fizz) => Some(*fizz),
         _ => None,

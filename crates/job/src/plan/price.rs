@@ -4,15 +4,16 @@
 use std::sync::Arc;
 
 use tooth_measure::{
-    Area, Length, MassPerVolume, Money, MoneyPerHour, ProfileLevel, ProfileRange, Quantity, Volume, WorkTime,
+    Area, Length, MassPerVolume, Money, MoneyPerHour, ProfileLevel, ProfileRange, Quantity, Volume,
+    WorkTime,
 };
 
 use super::search::{Objective, unrounded_score};
 use super::{Edging, Hold, Layout, Scope, Stage, Step};
 use crate::extent::Extent;
 use crate::methods::{
-    Catalogue, Cost, FillWork, LineWork, Machine, Method, PatchWork,
-    ShallowPatchWork, Spread, SurfaceWork,
+    Catalogue, Cost, FillWork, LineWork, Machine, Method, PatchWork, ShallowPatchWork, Spread,
+    SurfaceWork,
 };
 use crate::survey::JobFacts;
 
@@ -72,6 +73,8 @@ pub struct Part {
     pub work: &'static str,
     /// The machine.
     pub machine: Option<String>,
+    /// The generator that it runs on, where the site has not the supply.
+    pub generator: Option<String>,
     /// Setting up: does not vary.
     pub set_up: WorkTime,
     /// Working time at the likeliest rate.
@@ -93,6 +96,11 @@ pub struct Part {
 }
 
 impl Part {
+    /// The machines that it needs on the site.
+    pub fn machines(&self) -> impl Iterator<Item = &str> {
+        self.machine.iter().chain(&self.generator).map(String::as_str)
+    }
+
     /// Hours at a pace (share of the likeliest rate) and a growth of the quantity.
     #[must_use]
     pub fn hours(&self, pace: f64, growth: f64) -> WorkTime {
@@ -141,6 +149,13 @@ impl Pricing<'_> {
         method.machine.as_deref().and_then(|id| self.catalogue.machine(id))
     }
 
+    /// The generator that a method's machine runs on here, if it needs one.
+    fn generator_of(&self, method: &Method) -> Option<&Machine> {
+        let machine = self.machine_of(method)?;
+        let lacks = super::site::lacks_power(machine, &self.facts.constraints);
+        self.catalogue.generator().filter(|_| lacks)
+    }
+
     fn part<Q: Quantity>(
         &self,
         method: &Method,
@@ -152,13 +167,15 @@ impl Pricing<'_> {
             method: method.id.clone(),
             work: "",
             machine: method.machine.clone(),
+            generator: self.generator_of(method).map(|machine| machine.id.clone()),
             set_up,
             working,
             pace: pace_of(rate),
             grows: false,
             people: method.crew,
             crew_hour: self.facts.rates.labour * f64::from(method.crew),
-            machine_hour: self.machine_of(method).map_or(MoneyPerHour::ZERO, |m| m.hour),
+            machine_hour: self.machine_of(method).map_or(MoneyPerHour::ZERO, |m| m.hour)
+                + self.generator_of(method).map_or(MoneyPerHour::ZERO, |m| m.hour),
             material: Money::ZERO,
             disposal: Money::ZERO,
         }
@@ -220,6 +237,7 @@ impl Pricing<'_> {
             priced.push(Part {
                 work: "checking",
                 machine: None,
+                generator: None,
                 crew_hour: self.facts.rates.labour,
                 people: 1,
                 machine_hour: MoneyPerHour::ZERO,
@@ -249,7 +267,8 @@ impl Pricing<'_> {
         let square = Area::from_square_metres(1.0);
         // A lane covers no more than its width along its length.
         let narrowed = work.lane.map_or(1.0, |lane| lane.spacing() / lane.width);
-        let part = self.part(method, WorkTime::ZERO, square / work.rate.likely * narrowed, work.rate);
+        let part =
+            self.part(method, WorkTime::ZERO, square / work.rate.likely * narrowed, work.rate);
         let removed = CONCRETE * (square * work.depth_per_pass) + work.solids * square;
         let pass = Part {
             material: work.consumables * square,

@@ -54,33 +54,34 @@ impl Reach {
         methods: &[usize],
     ) -> Self {
         let mut edges: Vec<(Length, Region)> = Vec::new();
-        let mut laid: Vec<Laid> = Vec::new();
         let zone = extent.net_region();
         for work in methods.iter().filter_map(|&index| catalogue.methods.get(index)?.surface()) {
             let reach = work.unreached_edge;
             if reach > Length::ZERO && !edges.iter().any(|(known, _)| *known == reach) {
                 edges.push((reach, extent.edge_band_region(reach)));
             }
-            let Some(lane) = work.lane else { continue };
-            if !laid.iter().any(|(known, _)| *known == (lane, reach)) {
-                let band = edges.iter().find(|(known, _)| *known == reach);
-                let field = band.map_or_else(|| zone.clone(), |(_, band)| zone.difference(band));
-                laid.push(((lane, reach), Layout::lay(zone, &field, lane).map(Arc::new)));
-            }
         }
         let bands = edges.iter().map(|(reach, band)| (*reach, band.area())).collect();
-        let whole = Ground {
-            region: zone.clone(),
-            area: extent.net,
-            bands,
-            laid: RefCell::new(laid),
-        };
+        let whole =
+            Ground { region: zone.clone(), area: extent.net, bands, laid: RefCell::default() };
         let regions: Vec<Region> = start.places.iter().map(|place| place.region.clone()).collect();
         Self {
             whole: Rc::new(whole),
             areas: regions.iter().map(Region::area).collect(),
             regions: Rc::new(regions),
             edges: Rc::new(edges),
+            unions: Rc::default(),
+        }
+    }
+
+    /// The same zone cut into other places.
+    pub(super) fn of_places(&self, start: &Start) -> Self {
+        let regions: Vec<Region> = start.places.iter().map(|place| place.region.clone()).collect();
+        Self {
+            whole: Rc::clone(&self.whole),
+            areas: regions.iter().map(Region::area).collect(),
+            regions: Rc::new(regions),
+            edges: Rc::clone(&self.edges),
             unions: Rc::default(),
         }
     }
@@ -150,11 +151,15 @@ impl Reach {
         if let Some((_, laid)) = known {
             return laid;
         }
-        let whole = self.whole.laid.borrow().iter().find(|(known, _)| *known == key).cloned();
-        let laid = whole
-            .and_then(|(_, whole)| whole)
-            .and_then(|whole| whole.over(&ground.region, key.0))
-            .map(Arc::new);
+        let laid = if std::ptr::eq(ground, &*self.whole) {
+            let band = self.edges.iter().find(|(known, _)| *known == key.1);
+            let zone = &ground.region;
+            let field = band.map_or_else(|| zone.clone(), |(_, band)| zone.difference(band));
+            Layout::lay(zone, &field, key.0)
+        } else {
+            self.driven(&self.whole, key).and_then(|whole| whole.over(&ground.region, key.0))
+        };
+        let laid = laid.map(Arc::new);
         ground.laid.borrow_mut().push((key, laid.clone()));
         laid
     }

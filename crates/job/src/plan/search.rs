@@ -9,7 +9,8 @@
 //! Which way each zone takes, with each machine paid once, is decided in [`super::sharing`].
 
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BinaryHeap};
+use std::collections::{BinaryHeap, HashMap};
+use std::rc::Rc;
 
 use tooth_measure::{Length, Money, ProfileRange, WorkTime};
 
@@ -24,9 +25,7 @@ use super::site::Holds;
 use super::{RuledOut, Step};
 use crate::choice::choices;
 use crate::extent::Extent;
-use crate::methods::{
-    Catalogue, DustMade, FilmReach, Method, OilReach, Residue, SoilReach, Work,
-};
+use crate::methods::{Catalogue, DustMade, FilmReach, Method, OilReach, Residue, SoilReach, Work};
 use crate::survey::Exposure;
 
 choices! {
@@ -67,7 +66,7 @@ pub(super) struct ZoneProblem<'a> {
 }
 
 /// Labels that one zone may take before the search stops and says so.
-const MOST_LABELS: usize = 300_000;
+const MOST_LABELS: usize = 60_000;
 /// First what is made least, then cost, both in ten-thousandths: whole numbers, so
 /// that sums do not depend on their order.
 pub(super) type Score = (i64, i64);
@@ -179,15 +178,21 @@ impl MachineCosts {
 
     /// Bringing all machines of a set.
     fn bringing(&self, set: Machines) -> Score {
-        let brought = self.machines.iter().enumerate().filter(|(bit, _)| set & (1 << bit) != 0);
-        brought.fold((0, 0), |sum, (_, (_, score))| plus(sum, *score))
+        let mut sum = (0, 0);
+        let mut left = set;
+        while left != 0 {
+            let bit = left.trailing_zeros() as usize;
+            left &= left - 1;
+            sum = plus(sum, self.machines.get(bit).map_or((0, 0), |(_, score)| *score));
+        }
+        sum
     }
 
     /// The machines of a step that cost something to bring.
     pub(super) fn machines_of(&self, step: &Step) -> Machines {
         step.priced
             .iter()
-            .filter_map(|part| part.machine.as_deref())
+            .flat_map(Part::machines)
             .filter_map(|id| {
                 self.machines.iter().position(|(known, score)| known == id && *score != (0, 0))
             })
@@ -246,7 +251,7 @@ struct Way {
 
 /// A state reached, and by which move of which label.
 struct Label {
-    state: State,
+    state: usize,
     score: Score,
     machines: Machines,
     before: Option<(usize, Move)>,
@@ -255,7 +260,47 @@ struct Label {
 /// What waits for its turn: a label, or a move from one that is not priced yet.
 enum Waiting {
     Reached(usize),
-    Unpriced { from: usize, to: State, made: Move },
+    Unpriced { from: usize, to: usize, made: Move },
+}
+
+/// States by number, each with what is known of it.
+#[derive(Default)]
+struct States {
+    numbers: HashMap<State, usize>,
+    all: Vec<Known>,
+}
+
+struct Known {
+    state: State,
+    /// What is still to be paid at least.
+    onward: Score,
+    /// Scores and machines with which it was reached and that none beats.
+    settled: Vec<(Score, Machines)>,
+    moves: Option<Rc<Vec<(usize, Move, Score)>>>,
+}
+
+impl States {
+    fn number(&mut self, state: State, moves: &Moves<'_>) -> usize {
+        *self.numbers.entry(state).or_insert_with(|| {
+            let onward = moves.at_least(state);
+            self.all.push(Known { state, onward, settled: Vec::new(), moves: None });
+            self.all.len() - 1
+        })
+    }
+
+    /// The moves from a state with the states that they lead to, and what each costs at least.
+    fn moves(&mut self, at: usize, moves: &Moves<'_>) -> Rc<Vec<(usize, Move, Score)>> {
+        if let Some(known) = &self.all[at].moves {
+            return Rc::clone(known);
+        }
+        let state = self.all[at].state;
+        let found = moves.from(state).into_iter();
+        let found =
+            found.map(|(to, made)| (self.number(to, moves), made, moves.price_at_least(made)));
+        let found = Rc::new(found.collect::<Vec<_>>());
+        self.all[at].moves = Some(Rc::clone(&found));
+        found
+    }
 }
 
 /// What the search of one zone found.
@@ -265,6 +310,8 @@ struct Explored {
     complete: bool,
     /// How much less the places would cost at most, had all been told apart.
     coarse: i64,
+    /// What no way beats, where the search was cut short.
+    least: Score,
 }
 
 /// What stands between a condition and readiness.
@@ -344,38 +391,63 @@ impl Missing {
     }
 }
 
+/// Fewer and fewer places are told apart until the search ends.
 fn ways_through(
     problem: &ZoneProblem<'_>,
     pricing: &Pricing<'_>,
     costs: &MachineCosts,
     objective: Objective,
 ) -> Explored {
-    let moves = Moves::of(problem, pricing, costs, objective);
-    let start = moves.start(problem.start.places.iter().map(|place| place.condition));
-    let mut explored = explore(&moves, start, costs);
-    // Places that were taken for worse than they are: what they would cost at their best.
-    if let Some(best) = &problem.start.at_best {
-        let at_best = explore(&moves, moves.start(best.iter().copied()), costs);
-        let least = |found: &Explored| found.ways.iter().map(|way| way.score).min();
-        if let (Some(own), Some(best)) = (least(&explored), least(&at_best)) {
-            explored.coarse = (own.1 - best.1).max(0);
+    let mut problem = problem.clone();
+    let mut least: Option<Score> = None;
+    let mut ways: Vec<Way> = Vec::new();
+    loop {
+        let moves = Moves::of(&problem, pricing, costs, objective);
+        let start = moves.start(problem.start.places.iter().map(|place| place.condition));
+        let mut found = explore(&moves, start, costs);
+        if !found.complete && least.is_none() {
+            least = Some(found.least);
         }
-        explored.complete &= at_best.complete;
+        let ended = found.complete;
+        let missing = std::mem::take(&mut found.missing);
+        ways.append(&mut found.ways);
+        let coarser = if ended { None } else { problem.start.coarser() };
+        if let Some(coarser) = coarser {
+            problem.start = coarser;
+            problem.reach = problem.reach.of_places(&problem.start);
+            continue;
+        }
+        let cheapest = ways.iter().map(|way| way.score).min();
+        let mut coarse = match (cheapest, least) {
+            (Some(own), Some(least)) => (own.1 - least.1).max(0),
+            _ => 0,
+        };
+        // Places that were taken for worse than they are: what they would cost at their best.
+        if let Some(best) = &problem.start.at_best
+            && least.is_none()
+        {
+            let at_best = explore(&moves, moves.start(best.iter().copied()), costs);
+            let best = at_best.ways.iter().map(|way| way.score).min();
+            if let Some((own, best)) = cheapest.zip(best) {
+                coarse = (own.1 - best.1).max(0);
+            }
+        }
+        return Explored { ways, missing, complete: ended, coarse, least: (0, 0) };
     }
-    explored
 }
 
 fn explore(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
-    // Moves depend on the state alone: each is found once.
-    let mut known: BTreeMap<State, Vec<(State, Move)>> = BTreeMap::new();
-    let mut labels = vec![Label { state: start, score: (0, 0), machines: 0, before: None }];
+    let mut states = States::default();
+    let first = states.number(start, moves);
+    let mut labels = vec![Label { state: first, score: (0, 0), machines: 0, before: None }];
     let mut waiting = vec![Waiting::Reached(0)];
-    let mut settled: BTreeMap<State, Vec<(Score, Machines)>> = BTreeMap::new();
     let mut goals: Vec<(Score, Machines)> = Vec::new();
     let mut ways = Vec::new();
     let mut complete = true;
-    let mut queue = BinaryHeap::from([Reverse((moves.at_least(start), 0_usize))]);
+    let mut reached = (0, 0);
+    let mut queue = BinaryHeap::from([Reverse((states.all[first].onward, 0_usize))]);
     while let Some(Reverse((least, turn))) = queue.pop() {
+        reached = least;
         if waiting.len() > MOST_LABELS {
             complete = false;
             break;
@@ -388,14 +460,15 @@ fn explore(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
                 if costs.beaten(least, machines, &goals) {
                     continue;
                 }
-                let onward = moves.at_least(to);
-                for made in moves.edged(before, to, made) {
+                let (before, after) = (states.all[before].state, &states.all[to]);
+                for made in moves.edged(before, after.state, made) {
                     let Some(priced) = moves.price(made) else { continue };
                     let score = plus(score, priced.score);
                     let machines = machines | priced.machines;
-                    let least = plus(score, onward);
-                    let held = settled.get(&to).map_or(&[][..], Vec::as_slice);
-                    if costs.beaten(score, machines, held) || costs.beaten(least, machines, &goals) {
+                    let least = plus(score, after.onward);
+                    if costs.beaten(score, machines, &after.settled)
+                        || costs.beaten(least, machines, &goals)
+                    {
                         continue;
                     }
                     queue.push(Reverse((least, waiting.len())));
@@ -407,34 +480,41 @@ fn explore(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
             None => continue,
         };
         let Some(label) = labels.get(at) else { continue };
-        let (state, score, machines) = (label.state, label.score, label.machines);
-        let held = settled.entry(state).or_default();
-        if costs.beaten(score, machines, held) || costs.beaten(least, machines, &goals) {
+        let (number, score, machines) = (label.state, label.score, label.machines);
+        let held = &mut states.all[number];
+        if costs.beaten(score, machines, &held.settled) || costs.beaten(least, machines, &goals) {
             continue;
         }
-        held.push((score, machines));
-        if moves.is_ready(state) {
+        held.settled.push((score, machines));
+        if moves.is_ready(held.state) {
             goals.push((score, machines));
             ways.push(Way { score, machines, steps: path_to(&labels, moves, at) });
             continue;
         }
-        let onward = known.entry(state).or_insert_with(|| moves.from(state));
-        for &(to, made) in onward.iter() {
-            let so_far = plus(score, moves.price_at_least(made));
-            let least = plus(so_far, moves.at_least(to));
-            let held = settled.get(&to).map_or(&[][..], Vec::as_slice);
-            if costs.beaten(so_far, machines, held) || costs.beaten(least, machines, &goals) {
+        for &(to, made, price) in states.moves(number, moves).iter() {
+            let so_far = plus(score, price);
+            let after = &states.all[to];
+            let least = plus(so_far, after.onward);
+            if costs.beaten(so_far, machines, &after.settled)
+                || costs.beaten(least, machines, &goals)
+            {
                 continue;
             }
             queue.push(Reverse((least, waiting.len())));
             waiting.push(Waiting::Unpriced { from: at, to, made });
         }
     }
+    let settled: Vec<State> = states
+        .all
+        .iter()
+        .filter(|known| !known.settled.is_empty())
+        .map(|known| known.state)
+        .collect();
     let missing = Missing::ALL
         .into_iter()
-        .filter(|missing| settled.keys().all(|state| missing.is_in(moves, *state)))
+        .filter(|missing| settled.iter().all(|state| missing.is_in(moves, *state)))
         .collect();
-    Explored { ways, missing, complete, coarse: 0 }
+    Explored { ways, missing, complete, coarse: 0, least: reached }
 }
 
 fn path_to(labels: &[Label], moves: &Moves<'_>, mut at: usize) -> Vec<Step> {

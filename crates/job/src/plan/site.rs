@@ -60,7 +60,7 @@ pub(super) fn reason_against(
         return Some("the site allows no vibration".to_owned());
     }
     if let Some(machine) = method.machine.as_deref().and_then(|id| catalogue.machine(id))
-        && let Some(reason) = machine_against(machine, site, indoors)
+        && let Some(reason) = machine_against(machine, site, indoors, catalogue)
     {
         return Some(reason);
     }
@@ -115,16 +115,14 @@ fn machine_against(
     machine: &Machine,
     site: &crate::survey::Constraints,
     indoors: bool,
+    catalogue: &Catalogue,
 ) -> Option<String> {
     if machine.engine && indoors && !site.engines_indoors {
         return Some(format!("{}: engine indoors", machine.name));
     }
-    let short = match machine.power {
-        Power::None => false,
-        Power::SinglePhase => site.power == Power::None,
-        Power::ThreePhase => site.power != Power::ThreePhase,
-    };
-    if short {
+    // A generator stands outdoors with a cable in; where nothing loud may run it may not either.
+    let helped = site.loud_work && catalogue.generator().is_some();
+    if lacks_power(machine, site) && !helped {
         return Some(format!(
             "{} needs {}, the site has {}",
             machine.name,
@@ -160,6 +158,15 @@ fn machine_against(
             door.millimetres()
         )),
         _ => None,
+    }
+}
+
+/// Whether the site has not the supply that a machine needs.
+pub(super) fn lacks_power(machine: &Machine, site: &crate::survey::Constraints) -> bool {
+    match machine.power {
+        Power::None => false,
+        Power::SinglePhase => site.power == Power::None,
+        Power::ThreePhase => site.power != Power::ThreePhase,
     }
 }
 

@@ -5,6 +5,7 @@ mod feature;
 mod id;
 mod limits;
 mod plausible;
+mod priors;
 mod reading;
 mod scan;
 mod slab;
@@ -18,15 +19,16 @@ pub use feature::{
 pub use id::{FeatureId, MethodId, ReadingId, SystemId, ZoneId};
 pub use limits::{Limit, Limits};
 pub use plausible::{Doubt, doubt};
+pub use priors::{Chances, TestCosts};
 pub use reading::{
     Answer, DampOrDry, FailureMode, Fizz, KnifeTest, LaboratoryQuestion, Measured, Reading,
     SolventRub,
 };
 pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
-    AcceptanceRules, ChangeOrder, Client, Confirmed, Consent, Constraints, Currency, DecidedTreatment,
-    Drainage, Dust, JobFacts, Locate, MoneyRules, Overrule, Power, Prepared, Presence,
-    PricedAmount, PullOffAcceptance, Rates, Setting, SiteItem, SiteWork, Slab, Support,
+    AcceptanceRules, ChangeOrder, Client, Confirmed, Consent, Constraints, Currency,
+    DecidedTreatment, Drainage, Dust, JobFacts, Locate, MoneyRules, Overrule, Power, Prepared,
+    Presence, PricedAmount, PullOffAcceptance, Rates, Setting, SiteItem, SiteWork, Slab, Support,
     Uncertainty, Weights,
 };
 pub use sounding::TapSurvey;
@@ -122,12 +124,10 @@ impl Survey {
     /// Puts aside the readings that are unlikely and that nobody has confirmed by name.
     #[must_use]
     pub fn with_doubts(mut self) -> Self {
-        let confirmed = |reading: &Reading| {
-            self.facts.confirmed.iter().any(|held| held.reading == reading.id)
-        };
+        let confirmed =
+            |reading: &Reading| self.facts.confirmed.iter().any(|held| held.reading == reading.id);
         let setting = self.facts.slab.setting;
-        let doubted =
-            |reading: &Reading| doubt(reading, setting).filter(|_| !confirmed(reading));
+        let doubted = |reading: &Reading| doubt(reading, setting).filter(|_| !confirmed(reading));
         let (doubtful, good): (Vec<Reading>, Vec<Reading>) =
             self.readings.into_iter().partition(|reading| doubted(reading).is_some());
         let doubts = doubtful.into_iter().filter_map(|reading| {

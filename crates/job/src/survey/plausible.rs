@@ -23,8 +23,10 @@ pub struct Doubt {
     pub source: Source,
 }
 
-const ASSUMED: Source = Source::new("range of the plausible, to be asked beyond", Certainty::Assumption);
-const PRACTICE: Source = Source::new("usual figures of the trade, no source", Certainty::CommonPractice);
+const ASSUMED: Source =
+    Source::new("range of the plausible, to be asked beyond", Certainty::Assumption);
+const PRACTICE: Source =
+    Source::new("usual figures of the trade, no source", Certainty::CommonPractice);
 
 /// Whether a reading lies outside what is plausible for its kind.
 #[must_use]
@@ -53,12 +55,20 @@ pub fn doubt(reading: &Reading, setting: Setting) -> Option<Doubt> {
             let of = Acidity::from_ph;
             outside(ph, [of(3.0), of(13.5)], acidity, "", PRACTICE)
         }
-        Measured::SandPatch { diameter, .. } => {
-            outside(diameter, [millimetres(50.0), millimetres(600.0)], detail, "inches and millimetres", ASSUMED)
-        }
-        Measured::ReplicaPutty(height) | Measured::ProfileProbe(height) => {
-            outside(height, [millimetres(0.005), millimetres(12.0)], detail, "mils and millimetres", ASSUMED)
-        }
+        Measured::SandPatch { diameter, .. } => outside(
+            diameter,
+            [millimetres(50.0), millimetres(600.0)],
+            detail,
+            "inches and millimetres",
+            ASSUMED,
+        ),
+        Measured::ReplicaPutty(height) | Measured::ProfileProbe(height) => outside(
+            height,
+            [millimetres(0.005), millimetres(12.0)],
+            detail,
+            "mils and millimetres",
+            ASSUMED,
+        ),
         Measured::AirTemperature(air) => {
             outside(air, [celsius(-30.0), celsius(50.0)], shown, "°F and °C", PRACTICE)
         }
@@ -74,18 +84,30 @@ pub fn doubt(reading: &Reading, setting: Setting) -> Option<Doubt> {
             let slip = if share.ratio() <= 0.01 { "a share of 1 and per cent" } else { "" };
             outside(share, [percent(5.0), percent(100.0)], percents, slip, PRACTICE)
         }
-        Measured::CrackGauge(width) => {
-            outside(width, [millimetres(0.0), millimetres(50.0)], detail, "mils and millimetres", ASSUMED)
-        }
-        Measured::FilmThickness(film) => {
-            outside(film, [Length::from_mils(0.2), Length::from_mils(500.0)], detail, "mils and millimetres", ASSUMED)
-        }
+        Measured::CrackGauge(width) => outside(
+            width,
+            [millimetres(0.0), millimetres(50.0)],
+            detail,
+            "mils and millimetres",
+            ASSUMED,
+        ),
+        Measured::FilmThickness(film) => outside(
+            film,
+            [Length::from_mils(0.2), Length::from_mils(500.0)],
+            detail,
+            "mils and millimetres",
+            ASSUMED,
+        ),
         Measured::Carbonation(depth) => {
             outside(depth, [millimetres(0.0), millimetres(100.0)], detail, "", ASSUMED)
         }
-        Measured::Chloride(share) => {
-            outside(share, [percent(0.0), percent(5.0)], percents, "by cement and by concrete", ASSUMED)
-        }
+        Measured::Chloride(share) => outside(
+            share,
+            [percent(0.0), percent(5.0)],
+            percents,
+            "by cement and by concrete",
+            ASSUMED,
+        ),
         Measured::StraightedgeDepth(depth) => {
             outside(depth, [millimetres(0.0), millimetres(150.0)], detail, "", ASSUMED)
         }

@@ -10,6 +10,7 @@ use tooth_measure::{
 
 use super::feature::LineTreatment;
 use super::limits::Limits;
+use super::priors::{Chances, TestCosts};
 use super::reading::Answer;
 use super::{FeatureId, ReadingId, ZoneId};
 use crate::choice::choices;
@@ -133,6 +134,13 @@ pub struct Rates {
     pub trip: Money,
     /// Working time of a day.
     pub working_day: WorkTime,
+    /// People who come to the site together.
+    pub crew: u8,
+}
+
+impl Rates {
+    /// People who come where nobody says how many. Common practice: two.
+    pub const USUAL_CREW: u8 = 2;
 }
 
 /// Rules of money. Overhead is a mark-up on direct cost; margin is a share of the price.
@@ -142,6 +150,10 @@ pub struct MoneyRules {
     pub overhead: Fraction,
     /// Of the price.
     pub margin: Fraction,
+    /// No job is done for less.
+    pub least_for_a_job: Money,
+    /// No trip is made for less.
+    pub least_for_a_trip: Money,
 }
 
 /// What a crew-hour and an hour of dust count on top of their cost when a plan is to
@@ -179,11 +191,15 @@ pub struct Uncertainty {
     pub rework_chance: Fraction,
     /// How much of it then.
     pub rework_share: Fraction,
+    /// Standard deviation of the logarithm of a firm's pace against rates from memory, all of
+    /// them together; nothing for rates that the firm has logged.
+    pub memory_sigma: f64,
 }
 
 impl Default for Uncertainty {
     /// Assumptions all: median 1.25, sigma 0.30 (no published distribution was found), half
-    /// and a third together, prices to 5 %, one area in ten made again by a quarter.
+    /// and a third together, prices to 5 %, one area in ten made again by a quarter, a firm as
+    /// much as a sixth off rates from memory two times in three.
     fn default() -> Self {
         Self {
             hidden_growth_median: 1.25,
@@ -193,6 +209,7 @@ impl Default for Uncertainty {
             material_price_sigma: 0.05,
             rework_chance: Fraction::new(0.1),
             rework_share: Fraction::new(0.25),
+            memory_sigma: 0.15,
         }
     }
 }
@@ -489,6 +506,10 @@ pub struct JobFacts {
     pub limits: Limits,
     /// What is not known.
     pub uncertainty: Uncertainty,
+    /// How likely the worse answers to open questions are.
+    pub chances: Chances,
+    /// What tests cost.
+    pub test_costs: TestCosts,
     /// Machines at hand by their catalogue name: these need no hire.
     pub machines_owned: Vec<String>,
     /// What the site asks for beside the preparation itself.

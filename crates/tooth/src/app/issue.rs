@@ -134,6 +134,7 @@ impl App {
             issued_on: Some(issue.issued_on),
             draws: DRAWS,
             bid: None,
+            own_machines: false,
         };
         let (remade, why_not) = match self.remade(&record, &issue, settings).await {
             Ok(files) => (files, None),

@@ -35,6 +35,7 @@ use tooth_job::plan::{Objective, Plan, plan_with_alternatives};
 use tooth_job::quantities::{Quantities, quantities};
 use tooth_job::record::chain::{PublicKey, TrustedHead};
 use tooth_job::record::{FileHash, FileName, JobId, Name, Reason};
+use tooth_job::worth::{Weighing, weighed};
 use tooth_measure::Money;
 use tooth_measure::chance::Seed;
 use tooth_storage::{SqliteStore, Storage, StorageError};
@@ -82,6 +83,20 @@ pub(crate) struct Settings {
     pub(crate) draws: u32,
     /// A price whose chance of loss is wanted.
     pub(crate) bid: Option<Money>,
+    /// Whether only the firm's own machines come.
+    pub(crate) own_machines: bool,
+}
+
+impl Settings {
+    /// What a verb or page works with unless somebody asks for another plan.
+    pub(crate) const USUAL: Self = Self {
+        objective: Objective::Cheapest,
+        seed: Seed(1),
+        issued_on: None,
+        draws: tooth_job::estimate::DRAWS,
+        bid: None,
+        own_machines: false,
+    };
 }
 
 /// Who acts and why, where the verb asks for it.
@@ -249,14 +264,10 @@ impl App {
         self.read(&job).await
     }
 
-    /// What the evidence says of each zone.
+    /// What the evidence says of each zone, and what each open question is worth.
     pub(crate) async fn assess(&self, job: &Path) -> Result<(Read, Assessment), Refusal> {
-        let read = self.check(job).await?;
-        Ok(computed(move || {
-            let assessment = assess(&read.folder.survey, read.folder.patch_rule);
-            (read, assessment)
-        })
-        .await)
+        let worked = self.work(job, Settings::USUAL).await?;
+        Ok((worked.read, worked.assessment))
     }
 
     /// Whether the prepared areas are what their systems ask for.
@@ -310,7 +321,11 @@ async fn worked(mut read: Read, settings: Settings) -> Worked {
     computed(move || {
         // What was logged speaks first: plan, price and documents use the learnt rates.
         let (taught, learned) = learn(&read.folder.catalogue, &read.folder.survey);
-        read.folder.catalogue = taught;
+        read.folder.catalogue = if settings.own_machines {
+            taught.of_own_machines(&read.folder.survey.facts.machines_owned)
+        } else {
+            taught
+        };
         let folder = &read.folder;
         let (survey, catalogue, rule) = (&folder.survey, &folder.catalogue, folder.patch_rule);
         let assessment = assess(survey, rule);
@@ -326,6 +341,18 @@ async fn worked(mut read: Read, settings: Settings) -> Worked {
         estimate.moisture_decisions =
             moisture_ways(survey, &assessment, &plan, catalogue, rule, settings.objective);
         estimate.learned_rates = learned;
+        let assessment = weighed(
+            &assessment,
+            Weighing {
+                survey,
+                catalogue,
+                patch_rule: rule,
+                objective: settings.objective,
+                plan: &plan,
+                seed: settings.seed,
+                workers: &Threads,
+            },
+        );
         Worked { read, assessment, plan, quantities, estimate }
     })
     .await

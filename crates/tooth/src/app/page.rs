@@ -470,6 +470,8 @@ impl Worked {
                     count: gap.count,
                     decides: gap.decides,
                     leads_to: gap.leads_to.clone(),
+                    costs: gap.costs.map(|cost| cost.show_whole(survey.facts.currency.code())),
+                    saves: gap.saves.map(|saved| saved.show_whole(survey.facts.currency.code())),
                 })
                 .collect(),
             planned: planned.state == Planned::Planned,

@@ -306,6 +306,10 @@ pub(crate) struct GapShown {
     pub(crate) decides: bool,
     /// What each outcome would lead to.
     pub(crate) leads_to: String,
+    /// What settling it costs; null where nobody has reckoned it.
+    pub(crate) costs: Option<String>,
+    /// What settling it saves on this job in expectation; null where nobody has reckoned it.
+    pub(crate) saves: Option<String>,
 }
 
 /// A step of the plan.

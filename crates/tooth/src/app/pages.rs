@@ -2,11 +2,8 @@
 
 use std::sync::Arc;
 
-use tooth_job::estimate::DRAWS;
-use tooth_job::plan::Objective;
 use tooth_job::record::chain::TrustedHead;
 use tooth_job::record::{FileName, JobId};
-use tooth_measure::chance::Seed;
 use tooth_storage::RecordStore as _;
 
 use super::{App, Photos, Refusal, Settings, Worked, documents, worked};
@@ -24,15 +21,6 @@ pub(crate) struct Looked {
 
 /// The one looked at last stands last.
 pub(super) type Kept = Vec<(JobId, Looked)>;
-
-/// What a page shows unless somebody asks for another plan.
-const USUAL: Settings = Settings {
-    objective: Objective::Cheapest,
-    seed: Seed(1),
-    issued_on: None,
-    draws: DRAWS,
-    bid: None,
-};
 
 fn unknown(job: JobId) -> Refusal {
     Refusal::typed("JOB", "a job of the record", format!("`{job}`"))
@@ -57,7 +45,8 @@ impl App {
             return Ok(looked);
         }
         let read = self.read_recorded(job).await?;
-        let looked = Looked { head, worked: Arc::new(worked(read, USUAL).await), documents: None };
+        let looked =
+            Looked { head, worked: Arc::new(worked(read, Settings::USUAL).await), documents: None };
         if kept.len() >= KEPT {
             kept.remove(0);
         }
@@ -79,7 +68,7 @@ impl App {
         let made = match looked.documents {
             Some(made) => made,
             None => {
-                let made = Arc::new(self.documents(&looked.worked, USUAL).await?);
+                let made = Arc::new(self.documents(&looked.worked, Settings::USUAL).await?);
                 let mut kept = self.kept.lock().await;
                 let own = kept.iter_mut().find(|(known, l)| *known == job && l.head == looked.head);
                 if let Some((_, known)) = own {

@@ -1,7 +1,7 @@
 //! `tooth assess`.
 
 use tooth_formats::job_folder::JobFolder;
-use tooth_job::assessment::{Assessment, FindingState};
+use tooth_job::assessment::{Assessment, FindingState, Unknown};
 use tooth_job::choice::Choice as _;
 use tooth_measure::show::Show as _;
 
@@ -25,6 +25,16 @@ pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
         page.print();
     }
     Ok(if assessment.refuses() { Answer::No } else { Answer::Done })
+}
+
+/// What settling a question costs and saves, where somebody has reckoned it.
+fn gap_worth(gap: &Unknown, currency: &str) -> Option<String> {
+    let costs = gap.costs.map(|cost| format!("costs about {}", cost.show_whole(currency)));
+    let saves = gap.saves.map(|saved| {
+        format!("saves about {} on this job in expectation", saved.show_whole(currency))
+    });
+    let said: Vec<String> = costs.into_iter().chain(saves).collect();
+    (!said.is_empty()).then(|| said.join(", "))
 }
 
 fn mark(state: FindingState) -> &'static str {
@@ -90,6 +100,9 @@ pub(super) fn show(page: &mut Page, folder: &JobFolder, assessment: &Assessment)
         for gap in &zone.unknown {
             let lead = if gap.decides { "? test    " } else { "? before  " };
             page.column_item(2, lead, 12, &format!("{}: {} (× {})", gap.what, gap.test, gap.count));
+            if let Some(worth) = gap_worth(gap, folder.survey.facts.currency.code()) {
+                page.note(14, &worth);
+            }
         }
     }
 }

@@ -1,7 +1,7 @@
 //! `tooth estimate`.
 
 use tooth_job::choice::Choice as _;
-use tooth_job::estimate::Estimate;
+use tooth_job::estimate::{Estimate, Excluded};
 use tooth_measure::Money;
 use tooth_measure::show::Show as _;
 
@@ -66,10 +66,36 @@ pub(super) fn show(page: &mut Page, worked: &Worked, lines: bool) {
     if !drivers.is_empty() {
         page.item(0, "What moves it", &drivers.join("; "));
     }
+    let days = estimate.days_on_site;
+    page.item(
+        0,
+        "On site",
+        &format!(
+            "{} day{} with a crew of {} as marked, likely {}, 8 in 10 jobs no more than {}",
+            days.as_marked,
+            if days.as_marked == 1 { "" } else { "s" },
+            worked.folder().survey.facts.rates.crew,
+            days.p50,
+            days.p80
+        ),
+    );
     let left: Vec<String> =
         estimate.left_out.iter().map(|zone| letter(worked.folder(), zone)).collect();
     if !left.is_empty() {
         page.item(0, "Not in the price", &left.join(", "));
+    }
+    if !estimate.not_in_price.is_empty() {
+        let zones = |out: &Excluded| {
+            let letters: Vec<String> =
+                out.zones.iter().map(|zone| letter(worked.folder(), zone)).collect();
+            if letters.is_empty() { String::new() } else { format!(" ({})", letters.join(", ")) }
+        };
+        let said: Vec<String> = estimate
+            .not_in_price
+            .iter()
+            .map(|out| format!("{}{}", out.what.words(), zones(out)))
+            .collect();
+        page.item(0, "Not in this price", &said.join("; "));
     }
     for bid in &estimate.bids {
         page.item(
@@ -146,6 +172,7 @@ pub(super) fn show(page: &mut Page, worked: &Worked, lines: bool) {
         ("direct cost", l.direct),
         ("overhead", l.overhead),
         ("margin", l.margin),
+        ("up to the firm's least", l.up_to_least),
         ("price", l.price),
     ] {
         rows.push(vec![name.to_owned(), cents(money)]);

@@ -143,6 +143,9 @@ struct Choices {
     /// A price offered, in the job's currency: how likely it ends in a loss.
     #[arg(long, value_name = "AMOUNT")]
     bid: Option<f64>,
+    /// Plan with the machines that the firm owns, and hire none.
+    #[arg(long)]
+    own_machines: bool,
 }
 
 impl Choices {
@@ -153,6 +156,7 @@ impl Choices {
             issued_on: self.issued_on,
             draws: self.draws,
             bid: self.bid.map(Money::new),
+            own_machines: self.own_machines,
         }
     }
 }

@@ -3,13 +3,13 @@
 use tooth_measure::show::Show as _;
 use tooth_measure::{Certainty, Length, Source};
 
-use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::choice::Choice as _;
 use crate::methods::LineTreatment;
 use crate::survey::{
-    Answer, CrackMovement, DecidedTreatment, Feature, JointKind, Limit, Limits, Measured, Reading,
-    Seen, Survey, System, SystemClass,
+    Answer, CrackMovement, DecidedTreatment, Feature, FeatureId, JointKind, Limit, Limits,
+    Measured, Reading, Seen, Survey, System, SystemClass,
 };
 
 /// Class of a crack by width (both limits belong to "medium").
@@ -84,8 +84,7 @@ pub fn crack_treatment(
     match movement {
         CrackMovement::Active => Some(LineTreatment::RoutAndSeal),
         CrackMovement::Unknown
-            if wide
-                || (system.widest_crack.is_none() && width >= limits.hairline_width.value) =>
+            if wide || (system.widest_crack.is_none() && width >= limits.hairline_width.value) =>
         {
             Some(LineTreatment::RoutAndSeal)
         }
@@ -172,20 +171,40 @@ impl Question {
         let count = count as u32;
         let one = count == 1;
         let (what, test, count) = match self {
-            Self::Displaced => {
-                (format!("whether one side of {names} stands higher"), "straightedge across it", count)
-            }
-            Self::Leaking => {
-                (format!("whether water comes through {names}"), "a look after rain or a hose", count)
-            }
+            Self::Displaced => (
+                format!("whether one side of {names} stands higher"),
+                "straightedge across it",
+                count,
+            ),
+            Self::Leaking => (
+                format!("whether water comes through {names}"),
+                "a look after rain or a hose",
+                count,
+            ),
             Self::Moves => (
                 format!("whether {names} move{}", if one { "s" } else { "" }),
                 "crack gauge read on two days, warm and cold",
                 2 * count,
             ),
         };
-        let test = if one || self == Self::Leaking { test.to_owned() } else { format!("{test}, for each") };
-        if decides { deciding(CRACKS, what, test, count) } else { before_work(CRACKS, what, test, count) }
+        let test = if one || self == Self::Leaking {
+            test.to_owned()
+        } else {
+            format!("{test}, for each")
+        };
+        if decides {
+            deciding(CRACKS, what, test, count)
+        } else {
+            before_work(CRACKS, what, test, count)
+        }
+    }
+
+    fn of(self, cracks: Vec<FeatureId>) -> Ask {
+        match self {
+            Self::Displaced => Ask::CracksDisplaced(cracks),
+            Self::Leaking => Ask::CracksLeak(cracks),
+            Self::Moves => Ask::CracksMove(cracks),
+        }
     }
 }
 
@@ -253,7 +272,8 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
                 let read = gauges(look.survey, crack);
                 evidence.extend(read.iter().map(|(reading, _)| of_reading(reading)));
             }
-            let told = found(CRACKS, held.state, format!("{what}{}", held.follows), evidence, held.source);
+            let told =
+                found(CRACKS, held.state, format!("{what}{}", held.follows), evidence, held.source);
             match held.setting {
                 Some((name, limit)) => told.by_setting(name, &look.detail(limit)),
                 None => told,
@@ -262,7 +282,10 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
         .collect();
     said.extend(asked.into_iter().map(|held| {
         let count = held.cracks.len();
-        held.of.outcome(&names(&mut held.cracks.into_iter()), count, held.decides)
+        let ids = held.cracks.iter().map(|crack| crack.id.clone()).collect();
+        held.of
+            .outcome(&names(&mut held.cracks.into_iter()), count, held.decides)
+            .about(held.of.of(ids))
     }));
     said
 }
@@ -301,9 +324,7 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
     }
     if let Some(decided) = survey_decision(look, crack) {
         let (state, follows) = match decided_treatment(look.survey, crack) {
-            Some(LineTreatment::Leave) => {
-                (FindingState::Prepare, " Show it on the sample panel.")
-            }
+            Some(LineTreatment::Leave) => (FindingState::Prepare, " Show it on the sample panel."),
             Some(_) => (FindingState::Repair, ""),
             None => (
                 FindingState::Repair,
@@ -441,7 +462,8 @@ fn patches_across(look: &Look<'_>) -> Vec<Outcome> {
 /// Old filler comes out before new goes in; a sealant of unknown age is asked about.
 fn old_filler(look: &Look<'_>) -> Vec<Outcome> {
     let of = |wanted: Answer| -> Vec<&Feature> {
-        let is = |f: &&Feature| matches!(f.seen, Seen::Joint { old_filler, .. } if old_filler == wanted);
+        let is =
+            |f: &&Feature| matches!(f.seen, Seen::Joint { old_filler, .. } if old_filler == wanted);
         look.features().filter(is).collect()
     };
     let names = |joints: &[&Feature]| {
@@ -453,18 +475,24 @@ fn old_filler(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             "joints",
             FindingState::Prepare,
-            format!("{}: old filler comes out, both faces bare, before new goes in.", names(&filled)),
+            format!(
+                "{}: old filler comes out, both faces bare, before new goes in.",
+                names(&filled)
+            ),
             filled.iter().map(|joint| of_feature(joint)).collect(),
             Source::COMMON_PRACTICE,
         ));
     }
     if !unsure.is_empty() {
-        said.push(before_work(
-            "joints",
-            format!("whether old filler sits in {}", names(&unsure)),
-            "a look and a knife into the joint; until then its removal is in the price",
-            unsure.len() as u32,
-        ));
+        said.push(
+            before_work(
+                "joints",
+                format!("whether old filler sits in {}", names(&unsure)),
+                "a look and a knife into the joint; until then its removal is in the price",
+                unsure.len() as u32,
+            )
+            .about(Ask::OldFiller(unsure.iter().map(|joint| joint.id.clone()).collect())),
+        );
     }
     said
 }
@@ -496,22 +524,26 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
         if evidence.is_empty() {
             continue;
         }
-        let unsure: Vec<String> = look
+        let unsure_joints: Vec<&Feature> = look
             .features()
             .filter(|f| matches!(f.seen, Seen::Joint { kind, working: Answer::Unknown, .. } if decided_treatment(look.survey, f).is_none() && joint_treatment(kind, Answer::Unknown, look.system.class) == *treatment && !matches!(kind, JointKind::Isolation | JointKind::Expansion)))
-            .map(|f| f.id.to_string())
             .collect();
+        let unsure_ids: Vec<FeatureId> = unsure_joints.iter().map(|f| f.id.clone()).collect();
+        let unsure: Vec<String> = unsure_ids.iter().map(ToString::to_string).collect();
         if !unsure.is_empty() {
-            said.push(before_work(
-                "joints",
-                format!(
-                    "whether {} still work{}",
-                    unsure.join(", "),
-                    if unsure.len() == 1 { "s" } else { "" }
-                ),
-                "gauge across it on two days, warm and cold; until then it is carried through",
-                2,
-            ));
+            said.push(
+                before_work(
+                    "joints",
+                    format!(
+                        "whether {} still work{}",
+                        unsure.join(", "),
+                        if unsure.len() == 1 { "s" } else { "" }
+                    ),
+                    "gauge across it on two days, warm and cold; until then it is carried through",
+                    2,
+                )
+                .about(Ask::JointsWork(unsure_ids)),
+            );
         }
         said.push(found(
             "joints",

@@ -3,7 +3,7 @@
 
 use tooth_measure::{Certainty, Source};
 
-use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::survey::{
     Answer, Embedded, FilmKind, Fizz, LaboratoryQuestion, Measured, Seen, Support,
@@ -34,20 +34,26 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
     }
     if slab.past_damage == Answer::Unknown {
         // Not known is never better than the worst answer.
-        said.push(deciding(
-            "structure",
-            "whether fire, overload or impact has damaged the slab",
-            "ask the owner, and look for what such damage leaves",
-            1,
-        ));
+        said.push(
+            deciding(
+                "structure",
+                "whether fire, overload or impact has damaged the slab",
+                "ask the owner, and look for what such damage leaves",
+                1,
+            )
+            .about(Ask::Structure),
+        );
     }
     if slab.post_tensioned == Answer::Unknown && tendons.is_empty() && look.cutting_is_blocked() {
-        said.push(deciding(
-            "structure",
-            "whether the slab is post-tensioned",
-            "drawings, a stamp in the slab, round pockets along its edge, or the locate",
-            1,
-        ));
+        said.push(
+            deciding(
+                "structure",
+                "whether the slab is post-tensioned",
+                "drawings, a stamp in the slab, round pockets along its edge, or the locate",
+                1,
+            )
+            .about(Ask::Structure),
+        );
     }
     if slab.post_tensioned != Answer::Yes && !tendons.is_empty() {
         said.push(found(
@@ -80,7 +86,7 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
             "what carries the slab",
             "drawings, or a look from below; suspended slabs go to an engineer",
             1,
-        )),
+        ).about(Ask::Structure)),
         Support::OnGrade => {}
     }
     said
@@ -118,6 +124,7 @@ pub(crate) fn embedded_items(look: &Look<'_>) -> Vec<Outcome> {
     } else {
         deciding(CODE, what, test, 1)
     };
+    let gap = gap.about(Ask::Locate);
     vec![found(CODE, FindingState::Hold, reason, evidence, Source::COMMON_PRACTICE), gap]
 }
 
@@ -201,7 +208,7 @@ pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
             format!("whether the old film holds {}", open.join(" or ")),
             "samples taken wet by a trained person, of every kind of film, to an accredited laboratory; nobody touches the film until the answer is here",
             asked,
-        ));
+        ).about(Ask::OldCoating));
     }
     if !doubtful.is_empty() {
         said.push(before_work(

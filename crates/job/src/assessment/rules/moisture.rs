@@ -5,7 +5,7 @@ use tooth_measure::show::Show;
 use tooth_measure::{Certainty, Quantity as _, Source};
 
 use crate::assessment::counts::FieldTest;
-use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_readings};
 use crate::survey::{DampOrDry, Measured, Presence, Reading, Support, SystemClass};
 
@@ -44,7 +44,9 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
             ));
         }
     }
-    let fails = limits.0.is_some_and(|most| highest(&humidity).is_some_and(|worst| worst.exceeds(most)))
+    let fails = limits
+        .0
+        .is_some_and(|most| highest(&humidity).is_some_and(|worst| worst.exceeds(most)))
         || limits.1.is_some_and(|most| highest(&emission).is_some_and(|worst| worst.exceeds(most)));
     if let Some(most) = limits.0 {
         let worst = highest(&humidity);
@@ -125,12 +127,15 @@ fn judge<Q>(
         };
         // One kind of test over its limit decides; the other is still due.
         let ask = if decided { before_work } else { deciding };
-        said.push(ask(
-            CODE,
-            "how wet the slab is",
-            format!("{how}{consent}{}", look.locate_first()),
-            missing,
-        ));
+        said.push(
+            ask(
+                CODE,
+                "how wet the slab is",
+                format!("{how}{consent}{}", look.locate_first()),
+                missing,
+            )
+            .about(Ask::Moisture),
+        );
     }
     let Some((worst, limit)) = shown else {
         return said;

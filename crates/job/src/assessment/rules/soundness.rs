@@ -3,7 +3,7 @@
 
 use tooth_measure::{Area, Certainty, Length, Quantity as _, Source};
 
-use crate::assessment::finding::{FindingState, Outcome, deciding, found};
+use crate::assessment::finding::{Ask, FindingState, Outcome, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::survey::{Answer, Hollow, HollowKind, LaboratoryQuestion, Limits, Seen, SurfaceState};
 
@@ -57,7 +57,8 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
         "whether the concrete deteriorates from inside",
         "a core from the worst of the pattern to a petrographer (ASTM C856)",
         1,
-    );
+    )
+    .about(Ask::Deterioration);
     if says(Answer::Yes) {
         let reason = "Pattern cracking with moist aggregate or deposit in the cracks: suspected deterioration from inside, and no bonded system is bid on it. Refer or replace; only petrography could show otherwise.";
         return vec![
@@ -135,7 +136,7 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
             format!("whether the other {:.0} % of the area sounds hollow", (1.0 - covered) * 100.0),
             "sweep with a chain, outline with a hammer, chalk and trace; not on frozen concrete",
             1,
-        ));
+        ).about(Ask::Unsounded));
     }
     for survey in &look.survey.soundings {
         let here = survey
@@ -163,25 +164,31 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 format!("whether {} is hollow", feature.id),
                 "hammer again beside known-good concrete, or open one spot (after a signed locate)",
                 1,
-            ));
+            ).about(Ask::Doubtful(feature.id.clone())));
             continue;
         }
         if kind == HollowKind::Unknown {
-            said.push(deciding(
-                CODE,
-                format!("what the hollow sound at {} is", feature.id),
-                "open one spot (after a signed locate), and note depth and kind",
-                1,
-            ));
+            said.push(
+                deciding(
+                    CODE,
+                    format!("what the hollow sound at {} is", feature.id),
+                    "open one spot (after a signed locate), and note depth and kind",
+                    1,
+                )
+                .about(Ask::HollowKind(feature.id.clone())),
+            );
         }
         let settled = matches!(kind, HollowKind::Unknown | HollowKind::LostSupport);
         if !settled && depth.is_none() {
-            said.push(deciding(
-                CODE,
-                format!("how deep {} is loose", feature.id),
-                format!("depth at one opened spot{}", look.locate_first()),
-                1,
-            ));
+            said.push(
+                deciding(
+                    CODE,
+                    format!("how deep {} is loose", feature.id),
+                    format!("depth at one opened spot{}", look.locate_first()),
+                    1,
+                )
+                .about(Ask::HollowDepth(feature.id.clone())),
+            );
         }
         let own = kind != HollowKind::DebondedLayer;
         if own && depth.is_some() && look.survey.facts.slab.thickness.is_none() {
@@ -352,12 +359,15 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
                 told
             });
             if bars_exposed == Answer::Unknown {
-                said.push(deciding(
-                    CODE,
-                    format!("whether reinforcement shows at {}", feature.id),
-                    "brush it out and look",
-                    1,
-                ));
+                said.push(
+                    deciding(
+                        CODE,
+                        format!("whether reinforcement shows at {}", feature.id),
+                        "brush it out and look",
+                        1,
+                    )
+                    .about(Ask::SpallBars(feature.id.clone())),
+                );
             }
             if third.is_none() {
                 said.push(deciding(

@@ -3,7 +3,7 @@
 use tooth_measure::{Certainty, Fraction, Length, Quantity as _, Source, Stress, statistics};
 
 use crate::assessment::counts::FieldTest;
-use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_readings};
 use crate::survey::{FailureMode, Measured, PullOffRule, SystemClass};
 
@@ -114,9 +114,7 @@ pub(crate) fn fails(look: &Look<'_>) -> bool {
         PullOffRule::Mean if same_mode => {
             statistics::mean(&strengths).is_some_and(|mean| !mean.reaches(least))
         }
-        PullOffRule::Mean | PullOffRule::EveryResult => {
-            strengths.iter().any(|s| !s.reaches(least))
-        }
+        PullOffRule::Mean | PullOffRule::EveryResult => strengths.iter().any(|s| !s.reaches(least)),
     }
 }
 
@@ -152,12 +150,15 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
         } else {
             format!(" ({} pulled the glue, not the slab)", glued.len())
         };
-        said.push(deciding(
-            CODE,
-            format!("the pull-off strength of the slab{again}"),
-            where_to_pull(look, ""),
-            missing,
-        ));
+        said.push(
+            deciding(
+                CODE,
+                format!("the pull-off strength of the slab{again}"),
+                where_to_pull(look, ""),
+                missing,
+            )
+            .about(Ask::PullOff),
+        );
     }
     let strengths: Vec<Stress> = results.iter().map(|(_, (strength, _))| *strength).collect();
     let Some(lowest) = strengths.iter().copied().reduce(Stress::min) else {
@@ -171,10 +172,14 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
     );
     let by_mean = same_mode && look.system.pull_off_rule == PullOffRule::Mean;
     let short = fails(look);
-    let weak_in_slab =
-        short && results.iter().any(|(_, (s, mode))| !s.reaches(least) && *mode == FailureMode::Substrate);
-    let weak_elsewhere =
-        short && results.iter().any(|(_, (s, mode))| !s.reaches(least) && *mode != FailureMode::Substrate);
+    let weak_in_slab = short
+        && results
+            .iter()
+            .any(|(_, (s, mode))| !s.reaches(least) && *mode == FailureMode::Substrate);
+    let weak_elsewhere = short
+        && results
+            .iter()
+            .any(|(_, (s, mode))| !s.reaches(least) && *mode != FailureMode::Substrate);
     let (state, follows) = if weak_in_slab {
         (FindingState::Repair, "the surface is weak: remove more, test again")
     } else if weak_elsewhere {

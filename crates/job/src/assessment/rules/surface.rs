@@ -4,19 +4,19 @@
 use tooth_measure::chance::Seed;
 use tooth_measure::show::Show as _;
 use tooth_measure::{
-    Certainty, Fraction, Length, ProfileLevel, Quantity as _, ProfileRange, Source, UnitSystem,
+    Certainty, Fraction, Length, ProfileLevel, ProfileRange, Quantity as _, Source, UnitSystem,
 };
 use tooth_texture::calibration::{Grade, Level};
 use tooth_texture::{Strip, patches_needed, stratified_places};
 
 use crate::assessment::counts::FieldTest;
-use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_readings};
 use crate::choice::{Choice as _, capital};
 use crate::extent::{FillBasis, is_weak_layer};
 use crate::survey::{
-    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Seen,
-    SolventRub, SurfaceScan, SurfaceState,
+    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Seen, SolventRub,
+    SurfaceScan, SurfaceState,
 };
 
 /// Films, by what was seen and by water and acid drops together.
@@ -78,7 +78,9 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             let what = "whether the surface below the film takes water, once it is off";
             said.push(before_work(CODE, what, test, missing));
         } else {
-            said.push(deciding(CODE, "whether a film keeps water out", test, missing));
+            said.push(
+                deciding(CODE, "whether a film keeps water out", test, missing).about(Ask::Film),
+            );
         }
     }
     let usual = look.limits().absorbed_within;
@@ -146,12 +148,15 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         } else {
             ""
         };
-        said.push(deciding(
-            CODE,
-            "whether a film or a dense surface keeps water out",
-            format!("acid drops beside known bare concrete{consent}; neutralise, rinse"),
-            3u32.saturating_sub(strong as u32),
-        ));
+        said.push(
+            deciding(
+                CODE,
+                "whether a film or a dense surface keeps water out",
+                format!("acid drops beside known bare concrete{consent}; neutralise, rinse"),
+                3u32.saturating_sub(strong as u32),
+            )
+            .about(Ask::FilmOrDense),
+        );
     }
     said
 }
@@ -241,23 +246,29 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
             Source::new("ASTM D4260-88, 5.2: oil and grease off first (D4258)", Certainty::Seen),
         ));
         if depth.is_none() {
-            said.push(deciding(
-                CODE,
-                format!("how deep the oil at {} has gone", stain.id),
-                "chip or core after a signed locate; drops on the fresh face",
-                1,
-            ));
+            said.push(
+                deciding(
+                    CODE,
+                    format!("how deep the oil at {} has gone", stain.id),
+                    "chip or core after a signed locate; drops on the fresh face",
+                    1,
+                )
+                .about(Ask::OilDepth(stain.id.clone())),
+            );
         }
         let looked = bleeding.iter().any(|(reading, answer)| {
             *answer != Answer::Unknown && reading.subject.as_ref() == Some(&stain.id)
         });
         if !looked {
-            said.push(deciding(
-                CODE,
-                format!("whether oil comes back at {} after cleaning", stain.id),
-                "look and water drop 24 h after a trial clean",
-                1,
-            ));
+            said.push(
+                deciding(
+                    CODE,
+                    format!("whether oil comes back at {} after cleaning", stain.id),
+                    "look and water drop 24 h after a trial clean",
+                    1,
+                )
+                .about(Ask::OilBleedBack(stain.id.clone())),
+            );
         }
     }
     if bleeding.iter().any(|(_, answer)| *answer == Answer::Yes) {
@@ -347,12 +358,15 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
             && depth.is_some_and(|depth| depth <= look.limits().medium_scaling.value);
         weak |= scaled || skin && depth.is_none_or(|depth| depth <= limit.value);
         if skin && depth.is_none() {
-            said.push(deciding(
-                "weak_layer",
-                format!("how deep {} is weak", feature.id),
-                "scratch and knife to sound concrete at three places, depth gauge",
-                3,
-            ));
+            said.push(
+                deciding(
+                    "weak_layer",
+                    format!("how deep {} is weak", feature.id),
+                    "scratch and knife to sound concrete at three places, depth gauge",
+                    3,
+                )
+                .about(Ask::WeakDepth(feature.id.clone())),
+            );
         }
     }
     let tested = look.system.least_pull_off_strength.is_some();
@@ -452,18 +466,19 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
     let missing = look.needed(FieldTest::ChipRating).saturating_sub(ratings.len() as u32);
     if missing > 0 || people.len() < 2 {
         // Without any rating it may be rougher than the sheet bears.
-        let scanned = look
-            .survey
-            .scans_of(look.zone)
-            .any(|scan| matches!(scan.level, Level::Graded(_)));
+        let scanned =
+            look.survey.scans_of(look.zone).any(|scan| matches!(scan.level, Level::Graded(_)));
         let open = ratings.is_empty() && from_sheet && !scanned;
         let ask = if open { deciding } else { before_work };
-        said.push(ask(
-            CODE,
-            "the profile as it is",
-            "chip ratings at three places by two people, one after the other without telling",
-            missing.max(1),
-        ));
+        said.push(
+            ask(
+                CODE,
+                "the profile as it is",
+                "chip ratings at three places by two people, one after the other without telling",
+                missing.max(1),
+            )
+            .about(Ask::Profile),
+        );
     }
     let rated = median(ratings.iter().map(|(_, level)| *level).collect());
     said.extend(scanned(look, range, rated));

@@ -1,0 +1,139 @@
+//! What a client may think is in a price and is not: named, so that nothing is merely absent.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+use tooth_measure::Money;
+
+use crate::choice::choices;
+use crate::methods::Catalogue;
+use crate::plan::{Hold, Plan, Planned, Step};
+use crate::survey::{Presence, Seen, SiteWork, Survey, ZoneId};
+
+choices! {
+    /// Something that is not in a price.
+    Exclusion {
+        /// The system's own material.
+        SystemMaterial = "system_material", "the system's own material";
+        /// Laying the system.
+        SystemLaying = "system_laying", "laying the system itself";
+        /// Areas without a plan.
+        Areas = "areas", "areas that stand without a plan";
+        /// Damage beyond what is marked.
+        HiddenDamage = "hidden_damage", "damage beyond what is marked: by change order, at unit rates";
+        /// Tests and laboratory.
+        Tests = "tests", "tests and laboratory answers that are still asked for";
+        /// Locate before cutting.
+        Locate = "locate", "the locate before anything is cut";
+        /// Sample panels.
+        SamplePanel = "sample_panel", "sample panels";
+        /// Moisture mitigation.
+        Moisture = "moisture", "a coat against moisture, or waiting for it";
+        /// Protection and masking.
+        Protection = "protection", "masking, containment and protection of what stands about";
+        /// Water, washout and its disposal on the site.
+        Water = "water", "water supply and washout";
+        /// Waste.
+        Disposal = "disposal", "disposal of waste";
+        /// Ways to the site.
+        Travel = "travel", "travel";
+        /// Moving goods and furniture.
+        Clearing = "clearing", "clearing the floor of goods and furniture";
+        /// Fees of engineers and abatement firms.
+        Specialists = "specialists", "engineers, abatement and permits";
+    }
+}
+
+/// Something that is not in the price, and why it is named here.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Excluded {
+    /// What.
+    pub what: Exclusion,
+    /// The areas that it concerns; empty for the whole job.
+    pub zones: Vec<ZoneId>,
+}
+
+/// Everything that the job needs, or that a client would expect, and that no line prices.
+pub(super) fn of(survey: &Survey, plan: &Plan, catalogue: &Catalogue) -> Vec<Excluded> {
+    let facts = &survey.facts;
+    let planned: Vec<_> = plan.zones.iter().filter(|zone| zone.state == Planned::Planned).collect();
+    let priced =
+        |works: &[SiteWork]| facts.site_items.iter().any(|item| works.contains(&item.what));
+    let zones = |wanted: &dyn Fn(&crate::plan::ZonePlan) -> bool| -> Vec<ZoneId> {
+        planned.iter().filter(|zone| wanted(zone)).map(|zone| zone.zone.clone()).collect()
+    };
+    let system = |zone: &crate::plan::ZonePlan| {
+        let zone = survey.zones.iter().find(|held| held.id == zone.zone)?;
+        survey.system_of(zone)
+    };
+    let held = |zone: &crate::plan::ZonePlan, hold: Hold| {
+        zone.steps.iter().any(|step| step.holds.contains(&hold))
+    };
+    let wet = |step: &Step| catalogue.method(&step.method).is_some_and(|method| method.wet);
+    let mut said = Vec::new();
+    let mut say = |what, zones: Vec<ZoneId>| {
+        if !zones.is_empty() {
+            said.push(Excluded { what, zones });
+        }
+    };
+    let no_material = |zone: &crate::plan::ZonePlan| {
+        system(zone).is_some_and(|system| system.material.and_then(|held| held.price).is_none())
+    };
+    say(Exclusion::SystemMaterial, zones(&no_material));
+    say(Exclusion::SystemLaying, zones(&|_| true));
+    let left: Vec<ZoneId> = plan
+        .zones
+        .iter()
+        .filter(|zone| zone.state != Planned::Planned)
+        .map(|zone| zone.zone.clone())
+        .collect();
+    say(Exclusion::Areas, left);
+    say(Exclusion::HiddenDamage, zones(&|_| true));
+    if !priced(&[SiteWork::Tests]) {
+        let asked = |zone: &crate::plan::ZonePlan| {
+            zone.tests_asked > 0 || held(zone, Hold::Laboratory) || held(zone, Hold::OpenedSpot)
+        };
+        say(Exclusion::Tests, zones(&asked));
+    }
+    if !priced(&[SiteWork::Locate]) {
+        say(Exclusion::Locate, zones(&|zone| held(zone, Hold::Locate)));
+    }
+    if !priced(&[SiteWork::SamplePanel]) {
+        let approved = |zone: &crate::plan::ZonePlan| {
+            let zone = survey.zones.iter().find(|held| held.id == zone.zone);
+            zone.is_some_and(|zone| {
+                survey.features_of(zone).any(|feature| {
+                    matches!(&feature.seen, Seen::SamplePanel { approved_by: Some(_), .. })
+                })
+            })
+        };
+        say(Exclusion::SamplePanel, zones(&|zone| !approved(zone)));
+    }
+    let dry = |zone: &crate::plan::ZonePlan| {
+        system(zone).is_some_and(|system| {
+            system.most_in_slab_humidity.is_some() || system.most_moisture_emission.is_some()
+        })
+    };
+    if facts.slab.vapour_retarder != Presence::Present {
+        say(Exclusion::Moisture, zones(&dry));
+    }
+    if !priced(&[SiteWork::Masking, SiteWork::Containment, SiteWork::AcidCover]) {
+        say(Exclusion::Protection, zones(&|_| true));
+    }
+    if !priced(&[SiteWork::WaterAndWashout]) {
+        say(Exclusion::Water, zones(&|zone| zone.steps.iter().any(wet)));
+    }
+    let mut whole_job = |what| {
+        if !planned.is_empty() {
+            said.push(Excluded { what, zones: Vec::new() });
+        }
+    };
+    if facts.rates.disposal.per_kilogram() <= 0.0 {
+        whole_job(Exclusion::Disposal);
+    }
+    if facts.rates.trip <= Money::ZERO {
+        whole_job(Exclusion::Travel);
+    }
+    whole_job(Exclusion::Clearing);
+    whole_job(Exclusion::Specialists);
+    said
+}
