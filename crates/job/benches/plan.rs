@@ -197,7 +197,11 @@ fn large() -> Survey {
 
 fn main() {
     let catalogue = built_in();
-    for (survey, bar, times) in [(hall(), 50.0, 5), (rooms(200), 5_000.0, 1)] {
+    // `-- features` runs the large slabs alone.
+    let all = !std::env::args().any(|argument| argument == "features");
+    for (survey, bar, times) in
+        [(hall(), 50.0, 5), (rooms(200), 5_000.0, 1)].into_iter().filter(|_| all)
+    {
         let assessed = assess(&survey, RULE);
         let make = || plan(&survey, &assessed, &catalogue, RULE, Objective::Cheapest);
         let (made, time) = (make(), fastest(times, make).as_secs_f64() * 1e3);

@@ -552,6 +552,12 @@ impl Region {
         Self(self.0.difference(&other.0))
     }
 
+    /// Regions that do not overlap, as one.
+    #[must_use]
+    pub fn together<'a>(regions: impl Iterator<Item = &'a Self>) -> Self {
+        Self(MultiPolygon(regions.flat_map(|region| region.0.iter().cloned()).collect()))
+    }
+
     /// All within a distance of this region, itself included. Corners are round.
     #[must_use]
     pub fn within(&self, distance: Length) -> Self {

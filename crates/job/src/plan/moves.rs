@@ -10,7 +10,7 @@ use super::condition::{Condition, Worked, opens, tenths, worked};
 use super::fixed::Turn;
 use super::places::MOST_PLACES;
 use super::price::{Made, Pricing, Tool};
-use super::reach::{Places, bits};
+use super::reach::{Places, Reach, bits};
 use super::search::{MachineCosts, Objective, Score, ZoneProblem, score_of};
 use super::sharing::MachineSet;
 use super::{Hold, Step};
@@ -84,6 +84,8 @@ pub(super) struct Moves<'a> {
     /// By condition, then by method, passes and whether places are loose.
     worked: RefCell<Vec<Vec<Option<Option<Worked>>>>>,
     bounds: RefCell<Vec<Option<(Pair, Needs)>>>,
+    /// What is still to be paid for what is done by the piece or by the metre.
+    pending: [Score; 3],
     least: Least,
 }
 
@@ -104,8 +106,8 @@ impl<'a> Moves<'a> {
             .collect();
         let edges = |(number, method): (usize, &&Method)| method.edges().then_some(number);
         let edgers: Vec<usize> = methods.iter().enumerate().filter_map(edges).collect();
-        let least = Least::of(&methods, &edgers, pricing, objective);
-        Self {
+        let least = Least::of(&methods, &edgers, pricing, objective, &problem.reach);
+        let mut made = Self {
             problem,
             pricing,
             costs,
@@ -117,8 +119,11 @@ impl<'a> Moves<'a> {
             priced: RefCell::default(),
             worked: RefCell::default(),
             bounds: RefCell::default(),
+            pending: [(0, 0); 3],
             least,
-        }
+        };
+        made.pending = made.pending();
+        made
     }
 
     pub(super) fn start(&self, conditions: impl Iterator<Item = Condition>) -> State {
@@ -168,30 +173,58 @@ impl<'a> Moves<'a> {
 
     /// What is still to be paid at least.
     pub(super) fn at_least(&self, state: State) -> Score {
-        let mut sum = (0.0, 0.0);
+        let mut all = (0.0, 0.0);
         let mut needs = 0;
         for (place, number) in state.places.iter().take(self.count()).enumerate() {
-            let (area, needed) = self.bound(*number);
-            let square = self.problem.reach.area(place).square_metres();
-            sum = (sum.0 + area.0 * square, sum.1 + area.1 * square);
+            let (cost, needed) = self.bound(place, *number);
+            all = sum(all, cost);
             needs |= needed;
         }
-        let set_up = self.least.set_ups(needs);
+        let all = sum(all, self.least.set_ups(needs));
         // A little below, so that rounding never passes the truth.
-        let whole = |value: f64| (value * 10_000.0 * (1.0 - 1e-9)).floor() as i64;
-        (whole(sum.0 + set_up.0).max(0), whole(sum.1 + set_up.1).max(0))
+        let whole = |value: f64| ((value * 10_000.0 * (1.0 - 1e-9)).floor() as i64).max(0);
+        let mut least = (whole(all.0), whole(all.1));
+        let due = [(state.loose, 0), (state.rigid, 1), (state.fills, 2)];
+        for (_, group) in due.into_iter().filter(|(due, _)| *due) {
+            let cost = self.pending[group];
+            least = (least.0 + cost.0, least.1 + cost.1);
+        }
+        least
     }
 
-    /// What a square metre in a condition still costs at least, and what it needs.
-    fn bound(&self, condition: u16) -> (Pair, Needs) {
+    /// What a place in a condition still costs at least, and what it needs.
+    fn bound(&self, place: usize, condition: u16) -> (Pair, Needs) {
+        let slot = usize::from(condition) * MOST_PLACES + place;
         let mut known = self.bounds.borrow_mut();
-        if known.len() <= usize::from(condition) {
-            known.resize(usize::from(condition) + 1, None);
+        if known.len() <= slot {
+            known.resize(slot + 1, None);
         }
-        *known[usize::from(condition)].get_or_insert_with(|| {
+        *known[slot].get_or_insert_with(|| {
             let held = self.conditions.borrow()[usize::from(condition)];
-            self.least.of_condition(&held, self.problem.target)
+            self.least.of_condition(place, &held, self.problem.target)
         })
+    }
+
+    /// What loose places, rigid filling and other filling cost at least.
+    fn pending(&self) -> [Score; 3] {
+        let least = |moves: Vec<Move>| {
+            let prices = moves.into_iter().filter_map(|made| self.price(made));
+            let scores = prices.map(|priced| priced.score);
+            scores.reduce(|a, b| (a.0.min(b.0), a.1.min(b.1))).unwrap_or((0, 0))
+        };
+        let patches = self
+            .methods
+            .iter()
+            .enumerate()
+            .filter(|(_, method)| matches!(method.work, Work::Patch(_)))
+            .map(|(number, _)| plain(Doing::Method(number)));
+        let all = self.problem.reach.all();
+        let on_all = |made: Move| Move { on: all, ..made };
+        [
+            least(patches.map(on_all).collect()),
+            least(vec![on_all(plain(Doing::Turn(Turn::BeforeProfile)))]),
+            least(vec![on_all(plain(Doing::Turn(Turn::BeforeCleaning)))]),
+        ]
     }
 
     /// The places of the zone, those in the same condition together.
@@ -484,9 +517,7 @@ impl<'a> Moves<'a> {
     /// A move's price at least, by area alone.
     pub(super) fn price_at_least(&self, made: Move) -> Score {
         match made.doing {
-            Doing::Method(number) => {
-                self.least.of_move(number, made.passes, self.problem.reach.area_of(made.on))
-            }
+            Doing::Method(number) => self.least.of_move(number, made.passes, made.on),
             Doing::Turn(_) => (0, 0),
         }
     }
@@ -658,24 +689,31 @@ impl Need {
 /// lowers it by more than the step costs.
 struct Least {
     methods: Vec<LeastOf>,
-    /// By need: a square metre (of a tenth of a millimetre for a weak layer), and a set-up.
-    area: [Pair; NEEDS.len()],
+    /// By place, then by need: all of the place (of a tenth of a millimetre of a weak layer).
+    places: Vec<[Pair; NEEDS.len()]>,
+    /// By need: a set-up.
     once: [Pair; NEEDS.len()],
     /// Sets of needs of which no two are served by one method.
     families: Vec<Needs>,
     set_ups: RefCell<BTreeMap<Needs, Pair>>,
 }
 
-/// A square metre of a method's pass and step, and its set-up.
-#[derive(Debug, Clone, Copy)]
+/// What a method costs at least on each place, by the pass and by the step, and its set-up.
+#[derive(Debug, Clone)]
 struct LeastOf {
-    pass: Pair,
-    step: Pair,
+    passes: Vec<Pair>,
+    steps: Vec<Pair>,
     set_up: Pair,
+    /// Setting up along walls, where any of a place lies in the band.
+    edging: Vec<Pair>,
 }
 
 fn sum(a: Pair, b: Pair) -> Pair {
     (a.0 + b.0, a.1 + b.1)
+}
+
+fn times(pair: Pair, factor: f64) -> Pair {
+    (pair.0 * factor, pair.1 * factor)
 }
 
 fn lower(a: Pair, b: Pair) -> Pair {
@@ -686,66 +724,80 @@ fn higher(a: Pair, b: Pair) -> Pair {
     (a.0.max(b.0), a.1.max(b.1))
 }
 
+const NOTHING: Pair = (0.0, 0.0);
+const UNSERVED: Pair = (f64::INFINITY, f64::INFINITY);
+
 impl Least {
     fn of(
         methods: &[&Method],
         edgers: &[usize],
         pricing: &Pricing<'_>,
         objective: Objective,
+        reach: &Reach,
     ) -> Self {
-        let own: Vec<LeastOf> = methods
-            .iter()
-            .map(|method| {
-                let [pass, step, set_up] = pricing.least(method, objective);
-                LeastOf { pass, step, set_up }
-            })
-            .collect();
-        // Some of any ground may go to an edging tool in a single pass.
+        let own: Vec<[Pair; 3]> =
+            methods.iter().map(|method| pricing.least(method, objective)).collect();
+        // The band goes to an edging tool, in a pass at least; so may more of any ground.
         let edge = edgers.iter().filter_map(|&number| own.get(number));
-        let edge = edge.map(|least| sum(least.pass, least.step)).reduce(lower);
-        let methods_least: Vec<LeastOf> = own
-            .iter()
-            .zip(methods)
-            .map(|(least, method)| {
-                let reaches = method.surface().is_some_and(|work| {
-                    work.unreached_edge <= Length::ZERO && work.lane.is_none()
-                        || work.clears.is_some()
-                });
-                match edge {
-                    Some(edge) if !reaches => {
-                        let both = lower(sum(least.pass, least.step), edge);
-                        let pass = lower(least.pass, both);
-                        let step = (both.0 - pass.0, both.1 - pass.1);
-                        LeastOf { pass, step, set_up: least.set_up }
+        let edge = edge.map(|[pass, step, _]| sum(*pass, *step)).reduce(lower);
+        let edging = edgers.iter().filter_map(|&number| methods.get(number));
+        let edging = edging.map(|method| pricing.least_edging(method, objective)).reduce(lower);
+        let places = reach.count();
+        let of_method = |(method, [pass, step, set_up]): (&&Method, &[Pair; 3])| {
+            let mut least = LeastOf {
+                passes: Vec::new(),
+                steps: Vec::new(),
+                edging: Vec::new(),
+                set_up: *set_up,
+            };
+            for place in 0..places {
+                let square = reach.area(place).square_metres();
+                let work = method.surface().filter(|work| work.clears.is_none());
+                let band = work.map_or(0.0, |work| reach.band(place, work).square_metres());
+                let hand = work
+                    .is_none_or(|work| work.unreached_edge <= Length::ZERO && work.lane.is_none());
+                let (whole_pass, whole_step) = match edge {
+                    Some(edge) if !hand => {
+                        let both = lower(sum(*pass, *step), edge);
+                        let pass = lower(*pass, both);
+                        let rest = (both.0 - pass.0, both.1 - pass.1);
+                        let field = (square - band).max(0.0);
+                        (times(pass, field), sum(times(rest, field), times(edge, band)))
                     }
-                    _ => *least,
-                }
-            })
-            .collect();
-        let (mut area, mut once) = (
-            [(f64::INFINITY, f64::INFINITY); NEEDS.len()],
-            [(f64::INFINITY, f64::INFINITY); NEEDS.len()],
-        );
+                    _ => (times(*pass, square), times(*step, square)),
+                };
+                least.passes.push(whole_pass);
+                least.steps.push(whole_step);
+                let along = !hand && band > 0.0;
+                least.edging.push(edging.filter(|_| along).unwrap_or(NOTHING));
+            }
+            least
+        };
+        let least: Vec<LeastOf> = methods.iter().zip(&own).map(of_method).collect();
+        let mut of_places = vec![[UNSERVED; NEEDS.len()]; places];
+        let mut once = [UNSERVED; NEEDS.len()];
         let mut together = [0; NEEDS.len()];
-        for (method, least) in methods.iter().zip(&methods_least) {
+        for (method, least) in methods.iter().zip(&least) {
             let Some(work) = method.surface() else { continue };
             let served: Vec<Need> =
                 NEEDS.into_iter().filter(|need| need.is_served_by(work)).collect();
             let set = served.iter().fold(0, |set, need| set | need.bit());
             for need in served {
-                let mut each = sum(least.pass, least.step);
-                if need == Need::Weak {
-                    let tenths = f64::from(tenths(work));
-                    each = (each.0.min(least.pass.0) / tenths, each.1.min(least.pass.1) / tenths);
+                for (place, known) in of_places.iter_mut().enumerate() {
+                    let each = if need == Need::Weak {
+                        times(least.passes[place], 1.0 / f64::from(tenths(work)))
+                    } else {
+                        sum(least.passes[place], least.steps[place])
+                    };
+                    known[need as usize] = lower(known[need as usize], each);
                 }
-                area[need as usize] = lower(area[need as usize], each);
                 once[need as usize] = lower(once[need as usize], least.set_up);
                 together[need as usize] |= set;
             }
         }
         // What nothing serves stands in no finished plan; the search finds that out.
-        for pair in area.iter_mut().chain(&mut once) {
-            let finite = |value: f64| if value.is_finite() { value } else { 0.0 };
+        let finite = |value: f64| if value.is_finite() { value } else { 0.0 };
+        for pair in of_places.iter_mut().flatten().chain(&mut once) {
             *pair = (finite(pair.0), finite(pair.1));
         }
         let apart = |set: Needs| {
@@ -755,39 +807,44 @@ impl Least {
                 .all(|need| together[need as usize] & set & !need.bit() == 0)
         };
         let families = (1..1_u16 << NEEDS.len()).filter(|set| apart(*set)).collect();
-        Self { methods: methods_least, area, once, families, set_ups: RefCell::default() }
+        Self { methods: least, places: of_places, once, families, set_ups: RefCell::default() }
     }
 
     /// The dearest family among some needs.
     fn dearest(&self, needs: Needs, cost: impl Fn(Need) -> Pair) -> Pair {
-        let mut most = (0.0, 0.0);
+        let mut most = NOTHING;
         for family in self.families.iter().filter(|family| **family & !needs == 0) {
             let members = NEEDS.into_iter().filter(|need| family & need.bit() != 0);
-            most = higher(most, members.fold((0.0, 0.0), |all, need| sum(all, cost(need))));
+            most = higher(most, members.fold(NOTHING, |all, need| sum(all, cost(need))));
         }
         most
     }
 
-    fn of_move(&self, method: usize, passes: u8, area: Area) -> Score {
+    fn of_move(&self, method: usize, passes: u8, on: Places) -> Score {
         let Some(least) = self.methods.get(method) else { return (0, 0) };
-        let square = area.square_metres();
-        let passes = f64::from(passes);
-        let whole = |pass: f64, step: f64, set_up: f64| {
-            let sum = (pass * passes + step) * square + set_up;
-            (sum * 10_000.0 * (1.0 - 1e-9)).floor() as i64
-        };
-        (
-            whole(least.pass.0, least.step.0, least.set_up.0).max(0),
-            whole(least.pass.1, least.step.1, least.set_up.1).max(0),
-        )
+        let (mut all, mut edging) = (least.set_up, NOTHING);
+        for place in bits(on) {
+            let worked = times(least.passes[place], f64::from(passes));
+            all = sum(all, sum(worked, least.steps[place]));
+            edging = higher(edging, least.edging[place]);
+        }
+        let all = sum(all, edging);
+        let whole = |value: f64| ((value * 10_000.0 * (1.0 - 1e-9)).floor() as i64).max(0);
+        (whole(all.0), whole(all.1))
     }
 
-    fn of_condition(&self, condition: &Condition, target: ProfileRange) -> (Pair, Needs) {
+    fn of_condition(
+        &self,
+        place: usize,
+        condition: &Condition,
+        target: ProfileRange,
+    ) -> (Pair, Needs) {
         let needs = Need::of(condition, target);
         let tenths = f64::from(condition.weak_tenths);
+        let costs = self.places.get(place).copied().unwrap_or([NOTHING; NEEDS.len()]);
         let cost = |need: Need| {
-            let (first, cost) = self.area[need as usize];
-            if need == Need::Weak { (first * tenths, cost * tenths) } else { (first, cost) }
+            let cost = costs[need as usize];
+            if need == Need::Weak { times(cost, tenths) } else { cost }
         };
         (self.dearest(needs, cost), needs)
     }

@@ -289,6 +289,13 @@ impl Pricing<'_> {
         [score(pass), once, score(set_up)]
     }
 
+    /// What setting an edging tool up scores at least.
+    pub(super) fn least_edging(&self, method: &Method, objective: Objective) -> (f64, f64) {
+        let Some(work) = method.surface() else { return (0.0, 0.0) };
+        let part = self.part(method, EDGING_SET_UP, WorkTime::ZERO, work.rate);
+        unrounded_score(&step(method, Scope::Part, vec![part]), objective, self)
+    }
+
     pub(super) fn patch_step(
         &self,
         method: &Method,

@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use tooth_measure::{Area, Length, Region};
 
-use super::passes::Layout;
+use super::passes::{Layout, Taken};
 use super::places::Start;
 use super::price::Sized;
 use crate::extent::Extent;
@@ -25,6 +25,7 @@ const OPEN_CORNERS: f64 = 0.005;
 /// of the lanes over it that were asked for.
 #[derive(Debug)]
 struct Ground {
+    places: Places,
     region: Region,
     area: Area,
     bands: Vec<(Length, Area)>,
@@ -33,6 +34,8 @@ struct Ground {
 
 /// A lane and the edge that it does not reach.
 type Driven = (Lane, Length);
+/// What lies of a place under a lane.
+type TakenOf = (usize, Driven, Rc<Taken>);
 /// Its passes; none where it does not fit.
 type Laid = (Driven, Option<Arc<Layout>>);
 
@@ -42,8 +45,11 @@ pub(super) struct Reach {
     whole: Rc<Ground>,
     regions: Rc<Vec<Region>>,
     areas: Vec<Area>,
+    /// Of each place, what lies in each band along walls.
+    bands: Rc<Vec<Vec<(Length, Area)>>>,
     edges: Rc<Vec<(Length, Region)>>,
     unions: Rc<RefCell<BTreeMap<Places, Rc<Ground>>>>,
+    taken: Rc<RefCell<Vec<TakenOf>>>,
 }
 
 impl Reach {
@@ -62,33 +68,65 @@ impl Reach {
             }
         }
         let bands = edges.iter().map(|(reach, band)| (*reach, band.area())).collect();
-        let whole =
-            Ground { region: zone.clone(), area: extent.net, bands, laid: RefCell::default() };
-        let regions: Vec<Region> = start.places.iter().map(|place| place.region.clone()).collect();
+        let whole = Ground {
+            places: 0,
+            region: zone.clone(),
+            area: extent.net,
+            bands,
+            laid: RefCell::default(),
+        };
         Self {
             whole: Rc::new(whole),
-            areas: regions.iter().map(Region::area).collect(),
-            regions: Rc::new(regions),
+            areas: Vec::new(),
+            bands: Rc::default(),
+            regions: Rc::default(),
             edges: Rc::new(edges),
             unions: Rc::default(),
+            taken: Rc::default(),
         }
+        .of_places(start)
     }
 
     /// The same zone cut into other places.
     pub(super) fn of_places(&self, start: &Start) -> Self {
         let regions: Vec<Region> = start.places.iter().map(|place| place.region.clone()).collect();
+        let bands = regions.iter().map(|region| {
+            let near = |(reach, band): &(Length, Region)| {
+                // A zone of one place is the zone.
+                let area = match regions.as_slice() {
+                    [_] => band.area(),
+                    _ => band.intersection(region).area(),
+                };
+                (*reach, area)
+            };
+            self.edges.iter().map(near).collect()
+        });
         Self {
             whole: Rc::clone(&self.whole),
             areas: regions.iter().map(Region::area).collect(),
+            bands: Rc::new(bands.collect()),
             regions: Rc::new(regions),
             edges: Rc::clone(&self.edges),
             unions: Rc::default(),
+            taken: Rc::default(),
         }
+    }
+
+    /// What of a place lies in the band that a work does not reach.
+    pub(super) fn band(&self, place: usize, work: &SurfaceWork) -> Area {
+        let bands = self.bands.get(place).map_or(&[][..], Vec::as_slice);
+        let band = bands.iter().find(|(reach, _)| *reach == work.unreached_edge);
+        band.map_or(Area::ZERO, |(_, area)| *area)
     }
 
     /// All places.
     pub(super) fn all(&self) -> Places {
         ((1_u16 << self.areas.len()) - 1) as Places
+    }
+
+    /// How many there are.
+    pub(super) fn count(&self) -> usize {
+        self.areas.len()
     }
 
     pub(super) fn area(&self, place: usize) -> Area {
@@ -117,11 +155,14 @@ impl Reach {
                 [one] => one.clone(),
                 parts => Region::union_of(parts),
             };
-            let near =
-                |(reach, band): &(Length, Region)| (*reach, band.intersection(&region).area());
+            let of_all = |(number, (reach, _)): (usize, &(Length, Region))| {
+                let of = |place: usize| self.bands.get(place).and_then(|bands| bands.get(number));
+                (*reach, bits(places).filter_map(of).map(|(_, area)| *area).sum())
+            };
             let made = Rc::new(Ground {
-                area: region.area(),
-                bands: self.edges.iter().map(near).collect(),
+                places,
+                area: bits(places).map(|place| self.area(place)).sum(),
+                bands: self.edges.iter().enumerate().map(of_all).collect(),
                 laid: RefCell::default(),
                 region,
             });
@@ -157,11 +198,35 @@ impl Reach {
             let field = band.map_or_else(|| zone.clone(), |(_, band)| zone.difference(band));
             Layout::lay(zone, &field, key.0)
         } else {
-            self.driven(&self.whole, key).and_then(|whole| whole.over(&ground.region, key.0))
+            self.driven(&self.whole, key).and_then(|whole| {
+                let taken: Vec<Rc<Taken>> =
+                    bits(ground.places).map(|place| self.taken(place, &whole, key)).collect();
+                let places: Vec<&Taken> = taken.iter().map(|taken| &**taken).collect();
+                whole.over(&ground.region, &places, key.0)
+            })
         };
         let laid = laid.map(Arc::new);
         ground.laid.borrow_mut().push((key, laid.clone()));
         laid
+    }
+}
+
+impl Reach {
+    /// What lies of a place under the lanes over the zone: once for all unions that it is in.
+    fn taken(&self, place: usize, whole: &Layout, key: Driven) -> Rc<Taken> {
+        let known = self
+            .taken
+            .borrow()
+            .iter()
+            .find(|(at, known, _)| *at == place && *known == key)
+            .cloned();
+        if let Some((.., taken)) = known {
+            return taken;
+        }
+        let ground = self.regions.get(place).cloned().unwrap_or_else(Region::empty);
+        let taken = Rc::new(whole.taken(&ground, key.0));
+        self.taken.borrow_mut().push((place, key, Rc::clone(&taken)));
+        taken
     }
 }
 

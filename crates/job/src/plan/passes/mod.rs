@@ -20,6 +20,7 @@ use serde::Serialize;
 use tooth_measure::geometry::{Direction, Frame};
 use tooth_measure::{Angle, Area, AreaRate, Length, LengthRate, Path, Point, Region, WorkTime};
 
+pub(super) use self::part::Taken;
 use self::rounds::{ROUNDS, SLIVERS, Slivers, rounds};
 use self::straight::{Straight, directions, signed_area};
 use super::Scope;
