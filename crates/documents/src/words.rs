@@ -65,6 +65,7 @@ pub fn reading(measured: Measured, units: UnitSystem) -> (&'static str, String) 
         }
         Measured::Carbonation(depth) => ("carbonation", depth.show_detail_both(units)),
         Measured::SolventRub(seen) => ("solvent rub", seen.words().to_owned()),
+        Measured::DarkCloth(seen) => ("dark cloth", seen.words().to_owned()),
         Measured::Knife(seen) => ("knife", seen.words().to_owned()),
         Measured::Chloride(share) => ("chloride", share.show_percent()),
         Measured::StraightedgeDepth(depth) => {

@@ -12,11 +12,14 @@ use tooth_measure::acceptance::{share_within, tolerance_factor};
 use tooth_measure::{Certainty, Length, Source, Stress};
 use tooth_texture::calibration::Level;
 
-use crate::assessment::{FieldTest, Look};
+use crate::assessment::{FieldTest, Look, USUAL_MARGIN, assess, climate_of};
 use crate::choice::{Choice as _, choices};
 use crate::extent::{Extent, PatchRule};
+use crate::methods::Catalogue;
+use crate::plan::{Objective, Proof, ProofTest, plan, proof_of};
 use crate::survey::{
-    FailureMode, Measured, PullOffAcceptance, PullOffRule, Reading, Survey, Zone, ZoneId,
+    Answer, ClothWipe, FailureMode, Measured, PullOffAcceptance, PullOffRule, Reading, Survey,
+    Zone, ZoneId,
 };
 
 choices! {
@@ -38,6 +41,8 @@ choices! {
 /// No result below this share of the limit where the mean decides
 /// (assumption, after the 85 % of cores in ACI 318, from memory).
 const LEAST_SHARE: f64 = 0.85;
+/// Below this pH acid is still in the surface. Assumption.
+const LEAST_PH: f64 = 6.0;
 /// Chance of the range that a scan must reach.
 const LIKELY: f64 = 0.9;
 
@@ -108,10 +113,13 @@ impl Acceptance {
     }
 }
 
-/// Judges every area.
+/// Judges every area by the tests that its plan names.
 #[must_use]
-pub fn accept(survey: &Survey, patch_rule: PatchRule) -> Acceptance {
+pub fn accept(survey: &Survey, catalogue: &Catalogue, patch_rule: PatchRule) -> Acceptance {
     let mut acceptance = Acceptance { zones: Vec::new(), verdicts: Vec::new() };
+    let before = survey.before_work();
+    let assessed = assess(&before, patch_rule);
+    let planned = plan(&before, &assessed, catalogue, patch_rule, Objective::Cheapest);
     for zone in &survey.zones {
         let Some(system) = survey.system_of(zone) else { continue };
         let Some(prepared) =
@@ -127,18 +135,12 @@ pub fn accept(survey: &Survey, patch_rule: PatchRule) -> Acceptance {
         let extent = Extent::measure(survey, zone, patch_rule);
         let look = Look { survey, zone, system, extent: &extent };
         let judge = Judge { look, zone, since: prepared.time };
-        let judged: Vec<Judged> = [
-            judge.profile(),
-            judge.scans(),
-            judge.pull_off(),
-            judge.absorption(),
-            judge.surface_ph(),
-            judge.humidity(),
-            judge.emission(),
-        ]
-        .into_iter()
-        .flatten()
-        .collect();
+        let proof = planned
+            .of(&zone.id)
+            .filter(|entry| !entry.proof.is_empty())
+            .map_or_else(|| proof_of(&look, &[], catalogue), |entry| entry.proof.clone());
+        let mut judged: Vec<Judged> = proof.iter().map(|proof| judge.by(proof)).collect();
+        judged.extend(judge.scans());
         let against: Vec<&str> = judged
             .iter()
             .filter(|test| test.decides && !test.accepted)
@@ -161,15 +163,9 @@ pub fn accept(survey: &Survey, patch_rule: PatchRule) -> Acceptance {
 /// A test as people call it.
 #[must_use]
 pub fn test_words(test: &str) -> &'static str {
-    match test {
-        "chip_rating" => "Chip rating",
-        "profile_scan" => "Profile by scan",
-        "pull_off" => "Pull-off strength",
-        "water_drop" => "Water drop",
-        "surface_ph" => "pH of the surface",
-        "in_slab_humidity" => "Humidity in the slab",
-        "moisture_emission" => "Moisture emission",
-        _ => "Test",
+    match ProofTest::from_key(test) {
+        Some(proof) => proof.words(),
+        None => "Profile by scan",
     }
 }
 
@@ -191,6 +187,11 @@ struct Results {
     source: Source,
 }
 
+/// Whether a result reaches a limit: one at it, in the unit typed, does.
+fn at_least(value: f64, limit: f64) -> bool {
+    value >= limit - limit.abs().max(value.abs()) * 1e-9
+}
+
 fn mean(values: &[f64]) -> Option<f64> {
     (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
 }
@@ -202,6 +203,20 @@ fn deviation(values: &[f64]) -> Option<f64> {
 }
 
 impl Judge<'_> {
+    fn by(&self, proof: &Proof) -> Judged {
+        match proof.test {
+            ProofTest::ChipRating => self.profile(),
+            ProofTest::PullOff => self.pull_off(),
+            ProofTest::WaterDrop => self.absorption(),
+            ProofTest::SurfacePh => self.surface_ph(),
+            ProofTest::OilBleedBack => self.oil(proof),
+            ProofTest::InSlabHumidity => self.humidity(),
+            ProofTest::MoistureEmission => self.emission(),
+            ProofTest::DarkCloth => self.dark_cloth(),
+            ProofTest::DewPoint => self.dew_point(),
+        }
+    }
+
     /// Values of a kind, read since the area was prepared.
     fn read(&self, of: impl Fn(&Reading) -> Option<f64>) -> (Vec<f64>, Vec<String>) {
         self.look
@@ -253,8 +268,8 @@ impl Judge<'_> {
     /// Every result within the limits, and enough of them.
     fn every(&self, results: Results) -> Judged {
         let outside = results.values.iter().filter(|value| {
-            results.low.is_some_and(|low| **value < low - 1e-9)
-                || results.high.is_some_and(|high| **value > high + 1e-9)
+            results.low.is_some_and(|low| !at_least(**value, low))
+                || results.high.is_some_and(|high| !at_least(high, **value))
         });
         let (outside, count) = (outside.count(), results.values.len() as u32);
         let test = test_words(results.test);
@@ -302,7 +317,7 @@ impl Judge<'_> {
         }
     }
 
-    fn profile(&self) -> Option<Judged> {
+    fn profile(&self) -> Judged {
         let (range, _) = self.look.system.profile_range();
         let (values, evidence) = self.read(|reading| match reading.measured {
             Measured::ChipRating(level) => Some(f64::from(level.chip())),
@@ -336,7 +351,7 @@ impl Judge<'_> {
             judged.accepted = false;
             judged.reason = "Chip rating: one person alone rated it; two rate blind.".to_owned();
         }
-        Some(judged)
+        judged
     }
 
     /// Scans stand beside hand and eye: chips are replicas, and the model on them is not yet
@@ -382,8 +397,8 @@ impl Judge<'_> {
         Some(Judged { decides: false, ..judged })
     }
 
-    fn pull_off(&self) -> Option<Judged> {
-        let limit = self.look.system.least_pull_off_strength?.megapascals();
+    fn pull_off(&self) -> Judged {
+        let limit = self.look.system.least_pull_off_strength.map_or(0.0, Stress::megapascals);
         let (values, evidence) = self.read(|reading| match reading.measured {
             Measured::PullOff { strength, failure } if failure != FailureMode::Adhesive => {
                 Some(strength.megapascals())
@@ -423,6 +438,11 @@ impl Judge<'_> {
                 _ => None,
             })
             .collect();
+        // Breaks of two kinds are two strengths: their mean says nothing of either.
+        let mixed = modes.len() > 1;
+        let unmixed = |judged: Judged| {
+            if mixed { Judged { mean: None, standard_deviation: None, ..judged } } else { judged }
+        };
         let (mean, deviation) = (mean(&results.values), deviation(&results.values));
         // Rounding makes no spread of equal results.
         let deviation = deviation.map(|spread| if spread < limit * 1e-9 { 0.0 } else { spread });
@@ -430,10 +450,11 @@ impl Judge<'_> {
         let least = results.values.iter().copied().fold(f64::INFINITY, f64::min);
         let (statistic, passes) = match rule {
             AcceptanceRule::EveryResult | AcceptanceRule::ChanceInRange => {
-                return Some(self.every(results));
+                return unmixed(self.every(results));
             }
             AcceptanceRule::MeanAndLeast => {
-                (mean, mean.is_some_and(|mean| mean >= limit) && least >= limit * LEAST_SHARE)
+                let reaches = mean.is_some_and(|mean| at_least(mean, limit));
+                (mean, reaches && at_least(least, limit * LEAST_SHARE))
             }
             AcceptanceRule::ToleranceFactor => {
                 let factor = tolerance_factor(count, rules.share, rules.confidence);
@@ -441,26 +462,32 @@ impl Judge<'_> {
                     .zip(deviation)
                     .zip(factor)
                     .map(|((mean, deviation), factor)| mean - factor * deviation);
-                (bound, bound.is_some_and(|bound| bound >= limit))
+                (bound, bound.is_some_and(|bound| at_least(bound, limit)))
             }
             AcceptanceRule::PercentWithin => {
                 let index = mean.zip(deviation).map(|(mean, deviation)| {
                     if deviation > 0.0 {
                         (mean - limit) / deviation
-                    } else {
+                    } else if at_least(mean, limit) {
                         // All alike: all within, or none.
-                        (mean - limit + 1e-9) * 1e6
+                        1e6
+                    } else {
+                        -1e6
                     }
                 });
                 let share = index.and_then(|index| share_within(index, count));
-                (share.map(|share| share.ratio()), share.is_some_and(|share| share >= rules.share))
+                (
+                    share.map(|share| share.ratio()),
+                    share.is_some_and(|share| at_least(share.ratio(), rules.share.ratio())),
+                )
             }
         };
-        // Breaks of two kinds are two strengths: their mean says nothing of either.
-        let mixed = modes.len() > 1;
         let shown = |strength: f64| self.look.both(Stress::from_megapascals(strength));
         let asked = shown(limit);
+        // Breaks of different kinds have no mean and no statistic.
+        let statistic = statistic.filter(|_| !mixed);
         let said = match (statistic, rule) {
+            (None, _) if mixed => format!("least {}, limit {asked}", shown(least)),
             (None, _) => "nothing yet".to_owned(),
             (Some(share), AcceptanceRule::PercentWithin) => format!(
                 "{:.0} % of the lot at {asked} or more, {} asked for",
@@ -478,24 +505,95 @@ impl Judge<'_> {
             }
         };
         let follows = match (mixed, results.needed.saturating_sub(count), passes) {
-            (true, ..) => "; the breaks are of different kinds, so no mean is taken over them: every result is judged by itself".to_owned(),
+            (true, ..) => "; the breaks are of different kinds, so no mean is taken over them: every result must reach the limit, and the rule hold as well".to_owned(),
             (_, missing @ 1.., _) => format!("; {missing} more to read"),
             (_, 0, true) => String::new(),
             (_, 0, false) => ", not met".to_owned(),
         };
         let reason = format!("Pull-off strength: {said}{follows}.");
-        let every = least >= limit - 1e-9;
-        let passes = if mixed { every } else { passes };
-        Some(self.judged(results, rule, statistic, passes, reason))
+        // Another kind of break never makes a rule laxer.
+        let passes = passes && (!mixed || at_least(least, limit));
+        unmixed(self.judged(results, rule, statistic, passes, reason))
     }
 
-    fn absorption(&self) -> Option<Judged> {
-        let limit = self.look.system.absorbs_within?.seconds();
+    /// The last look at every mark of oil, a day after cleaning.
+    fn oil(&self, proof: &Proof) -> Judged {
+        let mut values = Vec::new();
+        let mut evidence = Vec::new();
+        for mark in &proof.features {
+            let about = |reading: &&Reading| {
+                reading.time >= self.since && reading.subject.as_ref() == Some(mark)
+            };
+            let looks =
+                self.look.survey.readings.iter().filter(about).filter_map(|reading| match reading
+                    .measured
+                {
+                    Measured::OilBleedBack(answer) => Some((reading, answer)),
+                    _ => None,
+                });
+            if let Some((reading, answer)) = looks.max_by_key(|(reading, _)| reading.time)
+                && answer != Answer::Unknown
+            {
+                values.push(f64::from(u8::from(answer == Answer::Yes)));
+                evidence.push(format!("reading:{}", reading.id));
+            }
+        }
+        self.every(Results {
+            test: ProofTest::OilBleedBack.key(),
+            unit: "came back",
+            values,
+            evidence,
+            needed: proof.count,
+            low: None,
+            high: Some(0.0),
+            source: Source::COMMON_PRACTICE,
+        })
+    }
+
+    fn dark_cloth(&self) -> Judged {
+        let (values, evidence) = self.read(|reading| match reading.measured {
+            Measured::DarkCloth(wipe) => Some(f64::from(u8::from(wipe == ClothWipe::Dusty))),
+            _ => None,
+        });
+        self.every(Results {
+            test: ProofTest::DarkCloth.key(),
+            unit: "dusty",
+            values,
+            evidence,
+            needed: self.look.needed(FieldTest::DarkCloth),
+            low: None,
+            high: Some(0.0),
+            source: FieldTest::DarkCloth.source(),
+        })
+    }
+
+    /// The latest climate since the area was prepared, by the rule of the assessment.
+    fn dew_point(&self) -> Judged {
+        let read = climate_of(&self.look, self.since);
+        let least = self.look.system.dew_point_margin.unwrap_or(USUAL_MARGIN).kelvins();
+        let (values, evidence) = match read {
+            Some((margin, evidence)) => (vec![margin.kelvins()], evidence),
+            None => (Vec::new(), Vec::new()),
+        };
+        self.every(Results {
+            test: ProofTest::DewPoint.key(),
+            unit: "K",
+            values,
+            evidence,
+            needed: 1,
+            low: Some(least),
+            high: None,
+            source: Source::new("3 °C above dew point: ISO 8502-4 practice", Certainty::Seen),
+        })
+    }
+
+    fn absorption(&self) -> Judged {
+        let limit = self.look.absorbed_within().seconds();
         let (values, evidence) = self.read(|reading| match reading.measured {
             Measured::WaterDrop(time) => Some(time.seconds()),
             _ => None,
         });
-        Some(self.every(Results {
+        self.every(Results {
             test: "water_drop",
             unit: "s",
             values,
@@ -504,34 +602,38 @@ impl Judge<'_> {
             low: None,
             high: Some(limit),
             source: FieldTest::WaterDrop.source(),
-        }))
+        })
     }
 
-    fn surface_ph(&self) -> Option<Judged> {
-        let (low, high) = self.look.system.ph?;
+    fn surface_ph(&self) -> Judged {
+        // Acid that was used must be out again, whatever the sheet says. Assumption.
+        let (low, high) = match self.look.system.ph {
+            Some((low, high)) => (low.ph(), Some(high.ph())),
+            None => (LEAST_PH, None),
+        };
         let (values, evidence) = self.read(|reading| match reading.measured {
             Measured::SurfacePh(ph) => Some(ph.ph()),
             _ => None,
         });
-        Some(self.every(Results {
+        self.every(Results {
             test: "surface_ph",
             unit: "pH",
             values,
             evidence,
             needed: self.look.needed(FieldTest::SurfacePh),
-            low: Some(low.ph()),
-            high: Some(high.ph()),
+            low: Some(low),
+            high,
             source: FieldTest::SurfacePh.source(),
-        }))
+        })
     }
 
-    fn humidity(&self) -> Option<Judged> {
-        let limit = self.look.system.most_in_slab_humidity?.percent();
+    fn humidity(&self) -> Judged {
+        let limit = self.look.system.most_in_slab_humidity.map_or(100.0, |most| most.percent());
         let (values, evidence) = self.latest(|reading| match reading.measured {
             Measured::InSlabHumidity(share) => Some(share.percent()),
             _ => None,
         });
-        Some(self.every(Results {
+        self.every(Results {
             test: "in_slab_humidity",
             unit: "%",
             values,
@@ -540,16 +642,17 @@ impl Judge<'_> {
             low: None,
             high: Some(limit),
             source: FieldTest::InSlabHumidity.source(),
-        }))
+        })
     }
 
-    fn emission(&self) -> Option<Judged> {
-        let limit = self.look.system.most_moisture_emission?.grams_per_square_metre_day();
+    fn emission(&self) -> Judged {
+        let limit = self.look.system.most_moisture_emission;
+        let limit = limit.map_or(0.0, |most| most.grams_per_square_metre_day());
         let (values, evidence) = self.latest(|reading| match reading.measured {
             Measured::MoistureEmission(rate) => Some(rate.grams_per_square_metre_day()),
             _ => None,
         });
-        Some(self.every(Results {
+        self.every(Results {
             test: "moisture_emission",
             unit: "g/(m²·d)",
             values,
@@ -558,6 +661,6 @@ impl Judge<'_> {
             low: None,
             high: Some(limit),
             source: FieldTest::MoistureEmission.source(),
-        }))
+        })
     }
 }

@@ -6,8 +6,9 @@ mod common;
 
 use common::{RULE, reading, room};
 use tooth_job::acceptance::{Acceptance, Judged, accept};
+use tooth_job::methods::built_in;
 use tooth_job::survey::{
-    FailureMode, Measured, Prepared, PullOffAcceptance, Reading, ReadingId, Survey,
+    ClothWipe, FailureMode, Measured, Prepared, PullOffAcceptance, Reading, ReadingId, Survey,
 };
 use tooth_measure::{Fraction, ProfileLevel, Stress};
 
@@ -25,6 +26,11 @@ fn prepared(results: &[(f64, FailureMode)]) -> Survey {
         if let Measured::ChipRating(level) = &mut reading.measured {
             *level = ProfileLevel::clamped(4);
         }
+    }
+    for number in 0..3 {
+        let measured = Measured::DarkCloth(ClothWipe::Clean);
+        let wiped = reading(&format!("cloth-{number}"), &zone, "T. One", measured);
+        survey.readings.push(Reading { time: done, ..wiped });
     }
     for (number, (psi, failure)) in results.iter().enumerate() {
         let strength = Stress::from_megapascals(*psi * PSI);
@@ -49,7 +55,7 @@ fn by(rule: PullOffAcceptance, share: f64) -> Judged {
     let mut survey = prepared(&in_the_slab(&WORKED));
     survey.facts.acceptance.pull_off = Some(rule);
     survey.facts.acceptance.share = Fraction::new(share);
-    of(&accept(&survey, RULE), "pull_off").clone()
+    of(&accept(&survey, &built_in(), RULE), "pull_off").clone()
 }
 
 const PSI: f64 = 0.006_894_757_293;
@@ -80,39 +86,39 @@ fn the_worked_results_are_judged_by_each_rule() {
 fn a_break_in_the_glue_counts_neither_for_nor_against() {
     let mut results = in_the_slab(&[250.0, 260.0, 270.0]);
     results.push((90.0, FailureMode::Adhesive));
-    let judged = of(&accept(&prepared(&results), RULE), "pull_off").clone();
+    let judged = of(&accept(&prepared(&results), &built_in(), RULE), "pull_off").clone();
     assert!(judged.accepted && judged.count == 3, "{judged:?}");
-    let few = of(&accept(&prepared(&results[1..]), RULE), "pull_off").clone();
+    let few = of(&accept(&prepared(&results[1..]), &built_in(), RULE), "pull_off").clone();
     assert!(!few.accepted && few.reason.contains("1 more"), "{few:?}");
 }
 
 #[test]
 fn what_was_read_before_the_work_accepts_nothing() {
     let mut survey = prepared(&in_the_slab(&[250.0, 260.0, 270.0]));
-    assert!(!accept(&survey, RULE).refuses());
+    assert!(!accept(&survey, &built_in(), RULE).refuses());
     let later = survey.readings.iter().map(|r| r.time).max().unwrap();
     survey.facts.prepared[0].time = later.checked_add(jiff::Span::new().hours(1)).unwrap();
-    let acceptance = accept(&survey, RULE);
+    let acceptance = accept(&survey, &built_in(), RULE);
     assert!(acceptance.refuses());
     assert_eq!(of(&acceptance, "pull_off").count, 0);
     survey.facts.prepared.clear();
-    let acceptance = accept(&survey, RULE);
+    let acceptance = accept(&survey, &built_in(), RULE);
     assert!(acceptance.refuses() && acceptance.verdicts[0].because.contains("not prepared"));
 }
 
 #[test]
 fn one_rating_outside_the_range_or_one_rater_alone_is_not_accepted() {
     let good = prepared(&in_the_slab(&[250.0, 260.0, 270.0]));
-    assert!(of(&accept(&good, RULE), "chip_rating").accepted);
+    assert!(of(&accept(&good, &built_in(), RULE), "chip_rating").accepted);
     let mut rough = good.clone();
     let rating = rough.readings.iter_mut().find(|r| matches!(r.measured, Measured::ChipRating(_)));
     rating.unwrap().measured = Measured::ChipRating(ProfileLevel::clamped(10));
-    assert!(!of(&accept(&rough, RULE), "chip_rating").accepted);
+    assert!(!of(&accept(&rough, &built_in(), RULE), "chip_rating").accepted);
     let mut alone = good;
     for rating in &mut alone.readings {
         rating.by = "T. One".into();
     }
-    assert!(!of(&accept(&alone, RULE), "chip_rating").accepted);
+    assert!(!of(&accept(&alone, &built_in(), RULE), "chip_rating").accepted);
 }
 
 #[test]
@@ -122,7 +128,7 @@ fn the_last_preparation_counts_whatever_the_order_in_the_file() {
     let later = survey.readings.iter().map(|r| r.time).max().unwrap();
     let again = later.checked_add(jiff::Span::new().hours(1)).unwrap();
     survey.facts.prepared.insert(0, Prepared { time: again, ..first });
-    assert!(accept(&survey, RULE).refuses(), "readings older than the last work");
+    assert!(accept(&survey, &built_in(), RULE).refuses(), "readings older than the last work");
 }
 
 /// Source: common practice, no source: three places, two people.
@@ -135,7 +141,7 @@ fn many_ratings_of_one_place_are_one_place() {
             rating.place = Some(spot);
         }
     }
-    let judged = of(&accept(&survey, RULE), "chip_rating").clone();
+    let judged = of(&accept(&survey, &built_in(), RULE), "chip_rating").clone();
     assert!(!judged.accepted && judged.reason.contains("1 of 3 places"), "{}", judged.reason);
 }
 
@@ -149,7 +155,7 @@ fn breaks_of_two_kinds_have_no_mean() {
     ];
     let mut survey = prepared(&results);
     survey.facts.acceptance.pull_off = Some(PullOffAcceptance::MeanAndLeast);
-    let judged = of(&accept(&survey, RULE), "pull_off").clone();
+    let judged = of(&accept(&survey, &built_in(), RULE), "pull_off").clone();
     assert!(!judged.accepted && judged.reason.contains("different kinds"), "{}", judged.reason);
 }
 
@@ -165,7 +171,7 @@ fn a_hole_read_again_counts_by_its_last_reading() {
             *share = Fraction::from_percent(90.0);
         }
     }
-    assert!(!of(&accept(&survey, RULE), "in_slab_humidity").accepted);
+    assert!(!of(&accept(&survey, &built_in(), RULE), "in_slab_humidity").accepted);
     let read: Vec<_> = survey.readings.clone();
     let wet = read.iter().filter(|r| matches!(r.measured, Measured::InSlabHumidity(_)));
     for (number, reading) in wet.enumerate() {
@@ -177,6 +183,114 @@ fn a_hole_read_again_counts_by_its_last_reading() {
             ..reading.clone()
         });
     }
-    let judged = of(&accept(&survey, RULE), "in_slab_humidity").clone();
+    let judged = of(&accept(&survey, &built_in(), RULE), "in_slab_humidity").clone();
     assert!(judged.accepted && judged.count == holes, "{judged:?}");
+}
+
+/// A result at the limit, in the unit typed, meets it under every rule, whatever the unit's factor
+/// and the mean make of it.
+#[test]
+fn what_is_typed_at_the_limit_meets_it_under_every_rule() {
+    use tooth_measure::Quantity as _;
+    let rules = [
+        PullOffAcceptance::EveryResult,
+        PullOffAcceptance::MeanAndLeast,
+        PullOffAcceptance::ToleranceFactor,
+        PullOffAcceptance::PercentWithin,
+    ];
+    for typed in (50..600).step_by(7) {
+        for unit in ["psi", "MPa"] {
+            let text = match unit {
+                "psi" => format!("{typed} psi"),
+                _ => format!("{:.2} MPa", f64::from(typed) / 200.0),
+            };
+            let limit = Stress::parse(&text).unwrap();
+            for rule in rules {
+                let mut survey = prepared(&in_the_slab(&[1.0; 3]));
+                survey.systems[0].least_pull_off_strength = Some(limit);
+                survey.facts.acceptance.pull_off = Some(rule);
+                for reading in &mut survey.readings {
+                    if let Measured::PullOff { strength, .. } = &mut reading.measured {
+                        *strength = Stress::parse(&text).unwrap();
+                    }
+                }
+                let judged = of(&accept(&survey, &built_in(), RULE), "pull_off").clone();
+                assert!(judged.accepted, "{text}, {rule:?}: {judged:?}");
+            }
+        }
+    }
+}
+
+/// A break of another kind never makes a rule laxer, and no mean is reported over two kinds.
+#[test]
+fn another_kind_of_break_never_accepts_what_was_refused() {
+    let rules = [
+        PullOffAcceptance::EveryResult,
+        PullOffAcceptance::MeanAndLeast,
+        PullOffAcceptance::ToleranceFactor,
+        PullOffAcceptance::PercentWithin,
+    ];
+    let mut refused = 0;
+    for number in 0..60_u32 {
+        let psi: Vec<f64> =
+            (0..5).map(|at| 150.0 + f64::from((number * 37 + at * 61) % 200)).collect();
+        for rule in rules {
+            let judge = |results: &[(f64, FailureMode)]| {
+                let mut survey = prepared(results);
+                survey.facts.acceptance.pull_off = Some(rule);
+                of(&accept(&survey, &built_in(), RULE), "pull_off").clone()
+            };
+            let alike = judge(&in_the_slab(&psi));
+            let mut mixed = in_the_slab(&psi);
+            mixed[(number % 5) as usize].1 = FailureMode::Interface;
+            let mixed = judge(&mixed);
+            refused += u32::from(!alike.accepted);
+            assert!(alike.accepted || !mixed.accepted, "{psi:?}, {rule:?}: {mixed:?}");
+            let silent = mixed.mean.is_none() && mixed.standard_deviation.is_none();
+            assert!(silent, "{mixed:?}");
+        }
+    }
+    assert!(refused > 60, "{refused}");
+}
+
+/// What the crew's STOP lists is what acceptance asks for, neither more nor less.
+#[test]
+fn acceptance_asks_for_what_the_plan_lists_as_proof() {
+    let mut survey = prepared(&in_the_slab(&[250.0, 260.0, 270.0]));
+    let oil = tooth_job::survey::Seen::Stain {
+        kind: tooth_job::survey::Contaminant::Oil,
+        depth: Some(tooth_measure::Length::from_millimetres(0.5)),
+    };
+    let spot = tooth_job::survey::Place::Patch(common::rectangle(7.0, 3.0, 0.5, 0.5));
+    survey.features.push(common::feature("oil", spot, oil));
+    survey.systems[0].ph =
+        Some((tooth_measure::Acidity::from_ph(6.0), tooth_measure::Acidity::from_ph(10.0)));
+    let catalogue = built_in();
+    let before = survey.before_work();
+    let assessed = tooth_job::assessment::assess(&before, RULE);
+    let planned = tooth_job::plan::plan(
+        &before,
+        &assessed,
+        &catalogue,
+        RULE,
+        tooth_job::plan::Objective::Cheapest,
+    );
+    use tooth_job::choice::Choice as _;
+    let listed: Vec<&str> = planned.zones[0].proof.iter().map(|proof| proof.test.key()).collect();
+    let acceptance = accept(&survey, &catalogue, RULE);
+    let asked: Vec<&str> = acceptance.zones.iter().filter(|t| t.decides).map(|t| t.test).collect();
+    assert_eq!(listed, asked);
+    assert!(listed.contains(&"oil_bleed_back") && acceptance.refuses(), "{listed:?}");
+    // The STOP says as many things as there are tests, behind what must be signed.
+    assert!(planned.zones[0].before_system.len() >= listed.len());
+    let oil = reading(
+        "oil-back",
+        &survey.zones[0].id.clone(),
+        "T. One",
+        Measured::OilBleedBack(tooth_job::survey::Answer::No),
+    );
+    let subject = tooth_job::survey::FeatureId::new("oil");
+    survey.readings.push(Reading { subject, ..oil });
+    let tested = accept(&survey, &catalogue, RULE);
+    assert!(of(&tested, "oil_bleed_back").accepted, "{tested:?}");
 }

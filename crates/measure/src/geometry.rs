@@ -450,6 +450,9 @@ impl Rectangle {
     }
 }
 
+/// A line within this of a border lies on it, in metres.
+const ON_A_BORDER: f64 = 1e-4;
+
 /// A line of two or more points: a joint, wall or crack.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Path(LineString);
@@ -481,7 +484,7 @@ impl Path {
         if !outline.near(self.0.bounding_rect()) {
             return (Length::ZERO, Length::ZERO);
         }
-        let half = 1e-4;
+        let half = ON_A_BORDER;
         let lines = MultiLineString(vec![self.0.clone()]);
         let inside = |polygon: &MultiPolygon| -> f64 {
             polygon.clip(&lines, false).iter().map(|l| Euclidean.length(l)).sum()
@@ -489,6 +492,23 @@ impl Path {
         let own = MultiPolygon(vec![outline.0.clone()]);
         let (inner, outer) = (inside(&own.buffer(-half)), inside(&own.buffer(half)));
         (Length::from_metres(inner), Length::from_metres((outer - inner).max(0.0)))
+    }
+
+    /// The length of it that lies on the borders of two outlines at once.
+    #[must_use]
+    pub fn length_on_both(&self, one: &Outline, other: &Outline) -> Length {
+        let bounds = self.0.bounding_rect();
+        if !one.near(bounds) || !other.near(bounds) {
+            return Length::ZERO;
+        }
+        let border = |outline: &Outline| {
+            let own = MultiPolygon(vec![outline.0.clone()]);
+            own.buffer(ON_A_BORDER).difference(&own.buffer(-ON_A_BORDER))
+        };
+        let both = border(one).intersection(&border(other));
+        let lines = MultiLineString(vec![self.0.clone()]);
+        let on = both.clip(&lines, false);
+        Length::from_metres(on.iter().map(|line| Euclidean.length(line)).sum())
     }
 
     /// The length of it that lies outside a region.
@@ -564,6 +584,15 @@ impl Region {
         Self(self.0.buffer(distance.metres()))
     }
 
+    /// All within a distance of a line, round at its ends and corners.
+    #[must_use]
+    pub fn about(path: &Path, distance: Length) -> Self {
+        let style = BufferStyle::new(distance.metres())
+            .line_cap(LineCap::Round(PI / 16.0))
+            .line_join(LineJoin::Round(PI / 16.0));
+        Self(path.0.buffer_with_style(style))
+    }
+
     /// All within a distance of a line, square at its ends.
     #[must_use]
     pub fn along(path: &Path, distance: Length) -> Self {
@@ -630,6 +659,13 @@ impl Region {
     pub fn filled(&self) -> Self {
         let outer = self.0.iter().map(|p| Polygon::new(p.exterior().clone(), Vec::new()));
         Self(MultiPolygon(outer.collect()))
+    }
+
+    /// The middle of its mass; `None` of nothing.
+    #[must_use]
+    pub fn middle(&self) -> Option<Point> {
+        use geo::Centroid as _;
+        self.0.centroid().map(|at| Point::of(at.0))
     }
 
     /// Its parts that do not hang together, each by itself.

@@ -5,7 +5,7 @@
 
 use spade::{DelaunayTriangulation, HasPosition, Point2, Triangulation as _};
 
-use crate::geometry::Point;
+use crate::geometry::{Outline, Point, Region};
 use crate::quantity::{Area, Length, Volume};
 
 /// A measured point.
@@ -68,19 +68,39 @@ impl Terrain {
             .sum()
     }
 
-    /// What must be filled to bring it up to a wanted height at every place: the volume,
-    /// and the area where anything is filled. What lies higher is not cut.
+    /// What must be filled within a region to bring it up to a wanted height at every place: the
+    /// volume, and the area where anything is filled. What lies higher is not cut. The missing
+    /// height is taken as linear over each triangle.
     #[must_use]
-    pub fn fill_to(&self, wanted: impl Fn(Point) -> Length) -> (Area, Volume) {
+    pub fn fill_to(&self, within: &Region, wanted: impl Fn(Point) -> Length) -> (Area, Volume) {
         let mut filled = (Area::ZERO, Volume::ZERO);
         for corners in &self.triangles {
-            let missing = corners.map(|(place, height)| (wanted(place) - height).metres());
-            let (share, mean) = positive_part(missing);
-            let area = area(corners.map(|(place, _)| place));
-            filled.0 += area * share;
-            filled.1 += area * Length::from_metres(mean);
+            let missing = corners.map(|(place, height)| wanted(place) - height);
+            if missing.iter().all(|missing| *missing <= Length::ZERO) {
+                continue;
+            }
+            let Some(low) = where_above_zero(corners.map(|(place, _)| place), missing) else {
+                continue;
+            };
+            for piece in low.region().intersection(within).pieces() {
+                let (area, middle) = (piece.area(), piece.middle());
+                let Some(middle) = middle.filter(|_| area > Area::ZERO) else { continue };
+                // A linear height has its mean at the middle.
+                let depth = linear(corners.map(|(place, _)| place), missing, middle);
+                filled.0 += area;
+                filled.1 += area * depth.max(Length::ZERO);
+            }
         }
         filled
+    }
+
+    /// Where it has heights.
+    #[must_use]
+    pub fn region(&self) -> Region {
+        let outlines = self.triangles.iter().filter_map(|corners| {
+            Some(Outline::new(&corners.map(|(place, _)| place)).ok()?.region())
+        });
+        Region::union_of(&outlines.collect::<Vec<_>>())
     }
 }
 
@@ -90,26 +110,36 @@ fn area([a, b, c]: [Point; 3]) -> Area {
     Area::from_square_metres((ux * vy - uy * vx).abs() / 2.0)
 }
 
-/// Of a linear function over a triangle with these values at its corners: the share of the
-/// triangle where it is above zero, and the mean of its positive part.
-fn positive_part(mut values: [f64; 3]) -> (f64, f64) {
-    values.sort_unstable_by(|a, b| b.total_cmp(a));
-    let [high, middle, low] = values;
-    let mean = (high + middle + low) / 3.0;
-    if low >= 0.0 {
-        return (1.0, mean);
+/// The part of a triangle where a linear function with these values at its corners is above
+/// zero; none where that is nothing.
+fn where_above_zero(corners: [Point; 3], missing: [Length; 3]) -> Option<Outline> {
+    let mut outline: Vec<Point> = Vec::new();
+    for at in 0..3 {
+        let (from, to) = (corners[at], corners[(at + 1) % 3]);
+        let (here, there) = (missing[at], missing[(at + 1) % 3]);
+        if here >= Length::ZERO {
+            outline.push(from);
+        }
+        if (here > Length::ZERO && there < Length::ZERO)
+            || (here < Length::ZERO && there > Length::ZERO)
+        {
+            let share = here / (here - there);
+            outline.push(Point::new(
+                from.x + (to.x - from.x) * share,
+                from.y + (to.y - from.y) * share,
+            ));
+        }
     }
-    if high <= 0.0 {
-        return (0.0, 0.0);
-    }
-    if middle <= 0.0 {
-        // A smaller triangle at the highest corner.
-        let share = high / (high - middle) * high / (high - low);
-        return (share, share * high / 3.0);
-    }
-    // All but a smaller triangle at the lowest corner.
-    let cut = low / (low - high) * low / (low - middle);
-    (1.0 - cut, mean - cut * low / 3.0)
+    Outline::new(&outline).ok()
+}
+
+/// A linear function over a triangle, by its values at the corners.
+fn linear([a, b, c]: [Point; 3], values: [Length; 3], at: Point) -> Length {
+    let side = |to: Point| ((to.x - a.x).metres(), (to.y - a.y).metres());
+    let ((ux, uy), (vx, vy), (px, py)) = (side(b), side(c), side(at));
+    let turn = ux * vy - uy * vx;
+    let (u, v) = ((px * vy - py * vx) / turn, (ux * py - uy * px) / turn);
+    values[0] + (values[1] - values[0]) * u + (values[2] - values[0]) * v
 }
 
 #[cfg(test)]
@@ -159,14 +189,30 @@ mod tests {
     #[test]
     fn a_slope_is_filled_below_the_wanted_height_only() {
         let ramp = terrain(&[(0., 0., -1.), (10., 0., 1.), (10., 10., 1.), (0., 10., -1.)]);
-        let (area, volume) = ramp.fill_to(|_| Length::ZERO);
-        assert!((area.square_feet() - 50.0).abs() < 1e-9);
-        assert!((volume.cubic_feet() - 25.0).abs() < 1e-9);
-        let (none, nothing) = ramp.fill_to(|_| Length::from_feet(-2.0));
+        let square = Outline::rectangle(feet(0., 0.), feet(10., 10.)).unwrap().region();
+        let (area, volume) = ramp.fill_to(&square, |_| Length::ZERO);
+        assert!((area.square_feet() - 50.0).abs() < 1e-6);
+        assert!((volume.cubic_feet() - 25.0).abs() < 1e-6);
+        let (none, nothing) = ramp.fill_to(&square, |_| Length::from_feet(-2.0));
         assert!(none.square_feet().abs() < 1e-9 && nothing.cubic_feet().abs() < 1e-9);
-        let (all, box_) = ramp.fill_to(|_| Length::from_feet(2.0));
+        let (all, box_) = ramp.fill_to(&square, |_| Length::from_feet(2.0));
         assert!(
-            (all.square_feet() - 100.0).abs() < 1e-9 && (box_.cubic_feet() - 200.0).abs() < 1e-9
+            (all.square_feet() - 100.0).abs() < 1e-6 && (box_.cubic_feet() - 200.0).abs() < 1e-5
         );
+    }
+
+    /// Source: arithmetic: an L of 64 ft² (10 x 10 less 6 x 6 at a corner) that lies 0.1 ft too
+    /// low takes 6.4 ft³; the hull of its corners would take 82 ft² and 8.2 ft³.
+    #[test]
+    fn an_ell_is_filled_in_the_ell_and_not_in_the_hull() {
+        let corners = [(0., 0.), (10., 0.), (10., 4.), (4., 4.), (4., 10.), (0., 10.)];
+        let heights: Vec<(f64, f64, f64)> = corners.iter().map(|(x, y)| (*x, *y, -0.1)).collect();
+        let places: Vec<Point> = corners.iter().map(|(x, y)| feet(*x, *y)).collect();
+        let ell = Outline::new(&places).unwrap().region();
+        let low = terrain(&heights);
+        let (area, volume) = low.fill_to(&ell, |_| Length::ZERO);
+        assert!((area.square_feet() - 64.0).abs() < 1e-4, "{area:?}");
+        assert!((volume.cubic_feet() - 6.4).abs() < 1e-5, "{volume:?}");
+        assert!((low.region().area().square_feet() - 82.0).abs() < 1e-4);
     }
 }

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use tooth_job::survey::{
-    Answer, DampOrDry, FailureMode, FeatureId, Fizz, ForecastHour, KnifeTest, LaboratoryQuestion,
-    Measured, Reading, ReadingId, SolventRub, ZoneId,
+    Answer, ClothWipe, DampOrDry, FailureMode, FeatureId, Fizz, ForecastHour, KnifeTest,
+    LaboratoryQuestion, Measured, Reading, ReadingId, SolventRub, ZoneId,
 };
 use tooth_measure::{Length, Point, ProfileLevel, range};
 
@@ -154,6 +154,7 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
         }
         "carbonation" => Measured::Carbonation(row.value_with_unit(&range::DEPTH)?),
         "solvent_rub" => Measured::SolventRub(row.choice::<SolventRub>("value")?),
+        "dark_cloth" => Measured::DarkCloth(row.choice::<ClothWipe>("value")?),
         "knife" => Measured::Knife(row.choice::<KnifeTest>("value")?),
         "chloride" => Measured::Chloride(row.value_with_unit(&range::CHLORIDE)?),
         "straightedge_depth" => {

@@ -21,6 +21,8 @@ choices! {
         PullOff = "pull_off", "pull-off test";
         /// ICRI 310.2R gives no frequency.
         ChipRating = "chip_rating", "chip rating";
+        /// Wiped over the prepared surface.
+        DarkCloth = "dark_cloth", "dark cloth";
     }
 }
 
@@ -50,6 +52,9 @@ impl FieldTest {
             Self::PullOff => {
                 ("ASTM C1583: at least 3 for each area and condition", Certainty::Memory)
             }
+            Self::DarkCloth => {
+                ("3 places for each area; no source gives a frequency", Certainty::CommonPractice)
+            }
             Self::ChipRating => (
                 "3 places for each area by two people; ICRI 310.2R gives no frequency",
                 Certainty::CommonPractice,
@@ -74,6 +79,6 @@ pub fn test_count(test: FieldTest, area: Area) -> u32 {
         FieldTest::WaterDrop => 3 + parts(2000.0, 3000.0),
         FieldTest::SurfacePh => 2 * parts(0.0, 500.0),
         FieldTest::PlasticSheet => parts(0.0, 500.0),
-        FieldTest::PullOff | FieldTest::ChipRating => 3,
+        FieldTest::PullOff | FieldTest::ChipRating | FieldTest::DarkCloth => 3,
     }
 }

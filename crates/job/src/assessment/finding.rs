@@ -350,6 +350,7 @@ pub(crate) fn leads_to(code: &str, look: &Look<'_>) -> String {
         "sample_panel" => {
             "approved: full work, at the panel's rate and profile; not approved: another way or system"
         }
+        "low_spots" => "low: filled to the fall; high enough: left as it is",
         "scratch_hardness" => "picks the bond of the diamonds, and the rate",
         "carbonation" | "chloride" => {
             "below the limit: go on; above, with steel in reach: an engineer"

@@ -14,6 +14,7 @@ mod rules;
 pub use counts::{FieldTest, test_count};
 pub use finding::{Ask, CODES, Finding, FindingState, Overruled, Recommendation, SETTLED, Unknown};
 pub use look::Look;
+pub use rules::climate::{USUAL_MARGIN, climate_of};
 pub use rules::cracks_joints::{
     crack_class, crack_treatment, decided_treatment, joint_treatment, movement_of, width_of,
 };

@@ -32,6 +32,8 @@ pub struct Extent<'a> {
     pub shallow: Vec<Shallow>,
     /// Low spots and falls to fill.
     pub fills: Vec<Fill>,
+    /// What of a zone that must fall to a drain has no heights about it.
+    pub without_heights: Area,
 }
 
 /// A shallow spall under a thin system.
@@ -93,7 +95,7 @@ impl<'a> Extent<'a> {
             .collect();
         let patches = square_up(&loose, zone.outline.main_direction(), rule);
         let net = net_region.area();
-        let fills = fill::of_zone(survey, zone, &net_region, &features);
+        let (fills, without_heights) = fill::of_zone(survey, zone, &net_region, &features);
         Self {
             lengths: lengths(survey, zone, &features),
             features,
@@ -104,6 +106,7 @@ impl<'a> Extent<'a> {
             patches,
             shallow,
             fills,
+            without_heights,
         }
     }
 
@@ -122,7 +125,7 @@ impl<'a> Extent<'a> {
         let mut band = Region::empty();
         for barrier in &self.barriers {
             let near = match &barrier.place {
-                Place::Line(path) => Region::along(path, reach),
+                Place::Line(path) => Region::about(path, reach),
                 Place::Patch(outline) => outline.region().within(reach),
                 Place::Spot(_) => continue,
             };
@@ -258,12 +261,13 @@ fn lengths<'a>(
             Place::Line(path) => {
                 let (inside, on) = path.length_in_and_on(&zone.outline);
                 let others = survey.zones.iter().filter(|other| other.id != zone.id);
-                let beyond = on > shared
-                    && others
-                        .map(|other| path.length_in_and_on(&other.outline).1)
-                        .any(|on| on > shared);
-                let share = if beyond { 0.5 } else { 1.0 };
-                Some((*feature, inside + on * share))
+                // Only where another zone has the border too is it halved.
+                let both: Length = if on > shared {
+                    others.map(|other| path.length_on_both(&zone.outline, &other.outline)).sum()
+                } else {
+                    Length::ZERO
+                };
+                Some((*feature, inside + on - both.min(on) * 0.5))
             }
             Place::Spot(_) | Place::Patch(_) => None,
         })

@@ -16,6 +16,7 @@ mod moves;
 pub mod passes;
 mod places;
 mod price;
+mod proof;
 mod reach;
 mod search;
 pub mod sharing;
@@ -26,6 +27,7 @@ pub use condition::Condition;
 pub use passes::Layout;
 pub use places::{Ground, Start, start_of};
 pub use price::{Part, THICK_FILM_PACE, THIN_FILM_PACE};
+pub use proof::{Proof, ProofTest, proof_of};
 pub use search::Objective;
 
 use std::sync::Arc;
@@ -39,7 +41,7 @@ use tooth_measure::{
 use crate::assessment::{Assessment, FindingState, Look, Recommendation, ZoneAssessment};
 use crate::choice::choices;
 use crate::extent::{Extent, PatchRule};
-use crate::methods::{Catalogue, Cost, Hazard, Method, OilReach};
+use crate::methods::{Catalogue, Cost, Hazard};
 use crate::survey::{FeatureId, Survey, ZoneId};
 
 choices! {
@@ -191,6 +193,8 @@ pub struct ZonePlan {
     pub layouts: Vec<Layout>,
     /// What must be shown, signed or decided before the system goes down.
     pub before_system: Vec<String>,
+    /// Tests that show it prepared: acceptance asks for these and no others.
+    pub proof: Vec<Proof>,
     /// Tests that the assessment still asks for.
     pub tests_asked: u32,
     /// Crew-hours of all steps.
@@ -345,6 +349,7 @@ fn problems<'a>(
             steps: Vec::new(),
             layouts: Vec::new(),
             before_system: Vec::new(),
+            proof: Vec::new(),
             tests_asked: assessed.unknown.iter().map(|gap| gap.count).sum(),
             hours: WorkTime::ZERO,
             cost: Money::ZERO,
@@ -412,8 +417,15 @@ fn finished(
                 entry.layouts = layouts(&entry.steps);
                 entry.hours = entry.steps.iter().map(|step| step.hours).sum();
                 entry.cost = entry.steps.iter().map(|step| step.cost).sum();
-                if let Some(assessed) = assessment.of(&entry.zone) {
-                    entry.before_system = before_system(assessed, &entry.steps, catalogue);
+                let zone = task.survey.zones.iter().find(|zone| zone.id == entry.zone);
+                let system = zone.and_then(|zone| task.survey.system_of(zone));
+                if let (Some(assessed), Some(zone), Some(system)) =
+                    (assessment.of(&entry.zone), zone, system)
+                {
+                    let extent = &problem.extent;
+                    let look = Look { survey: task.survey, zone, system, extent };
+                    entry.proof = proof_of(&look, &entry.steps, catalogue);
+                    entry.before_system = before_system(assessed, &entry.proof, &look);
                 }
             }
             Err(missing) => {
@@ -465,43 +477,21 @@ fn layouts(steps: &[Step]) -> Vec<Layout> {
     layouts
 }
 
-/// What must be shown, signed or decided before the system goes down.
-fn before_system(assessed: &ZoneAssessment, steps: &[Step], catalogue: &Catalogue) -> Vec<String> {
-    let mut due: Vec<String> = assessed
-        .findings
-        .iter()
-        .filter(|f| {
-            // Locates hold the steps that cut, not the system.
-            matches!(f.state, FindingState::Hold | FindingState::Decide)
-                && f.overruled.is_none()
-                && f.code != "embedded_items"
-        })
-        .map(|f| match f.code {
-            "moisture" if f.state == FindingState::Decide => {
-                format!("{} Mitigation is not in this price.", f.reason)
-            }
-            _ => f.reason.clone(),
-        })
-        .collect();
-    let used = |wanted: fn(&Method) -> bool| {
-        steps.iter().filter_map(|step| catalogue.method(&step.method)).any(wanted)
-    };
-    let open = |code: &str| assessed.unknown.iter().any(|gap| gap.code == code);
-    if open("pull_off_retest") || used(|m| m.surface().is_some_and(|work| work.bruises)) {
-        due.push("Pull-off tests on the prepared slab reach the limit.".to_owned());
-    }
-    let held = steps.iter().any(|step| step.holds.contains(&Hold::OilGone));
-    if !held && used(|m| m.surface().is_some_and(|work| work.oil != OilReach::None)) {
-        due.push("No oil has come back 24 h after cleaning.".to_owned());
-    }
-    if used(|m| m.acid) {
-        due.push("Surface pH read after the last rinse, before the water drains.".to_owned());
-    }
-    due.push(
-        "Dew point, surface temperature and profile read on the day; a dark cloth stays clean."
-            .to_owned(),
-    );
-    due
+/// What must be signed or decided, and then shown, before the system goes down.
+fn before_system(assessed: &ZoneAssessment, proof: &[Proof], look: &Look<'_>) -> Vec<String> {
+    let due = assessed.findings.iter().filter(|f| {
+        // Locates hold the steps that cut, not the system.
+        matches!(f.state, FindingState::Hold | FindingState::Decide)
+            && f.overruled.is_none()
+            && f.code != "embedded_items"
+    });
+    let due = due.map(|f| match f.code {
+        "moisture" if f.state == FindingState::Decide => {
+            format!("{} Mitigation is not in this price.", f.reason)
+        }
+        _ => f.reason.clone(),
+    });
+    due.chain(proof.iter().map(|test| test.words(look))).collect()
 }
 
 fn machines_brought(zones: &[ZonePlan], pricing: &price::Pricing<'_>) -> Vec<MachineBrought> {

@@ -153,7 +153,7 @@ impl<'a> Moves<'a> {
         self.problem.target
     }
 
-    fn count(&self) -> usize {
+    pub(super) fn count(&self) -> usize {
         self.problem.start.places.len()
     }
 
@@ -163,6 +163,17 @@ impl<'a> Moves<'a> {
 
     pub(super) fn conditions(&self, state: State) -> impl Iterator<Item = (usize, Condition)> {
         (0..self.count()).map(move |place| (place, self.condition(state, place)))
+    }
+
+    /// A state as it would be without weak layers, and the weak depths.
+    pub(super) fn without_weak(&self, state: State) -> (State, [u16; MOST_PLACES]) {
+        let (mut sound, mut weak) = (state, [0; MOST_PLACES]);
+        for place in 0..self.count() {
+            let condition = self.condition(state, place);
+            weak[place] = condition.weak_tenths;
+            sound.places[place] = self.number(Condition { weak_tenths: 0, ..condition });
+        }
+        (sound, weak)
     }
 
     pub(super) fn is_ready(&self, state: State) -> bool {

@@ -202,7 +202,7 @@ impl Reach {
                 let taken: Vec<Rc<Taken>> =
                     bits(ground.places).map(|place| self.taken(place, &whole, key)).collect();
                 let places: Vec<&Taken> = taken.iter().map(|taken| &**taken).collect();
-                whole.over(&ground.region, &places, key.0)
+                whole.over_places(&ground.region, &places, key.0)
             })
         };
         let laid = laid.map(Arc::new);

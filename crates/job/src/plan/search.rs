@@ -17,7 +17,7 @@ use tooth_measure::{Length, Money, ProfileRange, WorkTime};
 use super::condition::{Condition, opens};
 use super::fixed::Fixed;
 use super::moves::{Move, Moves, State};
-use super::places::Start;
+use super::places::{MOST_PLACES, Start};
 use super::price::{Part, Pricing};
 use super::reach::Reach;
 use super::sharing::{MachineSet, Offer, Sharing};
@@ -65,8 +65,12 @@ pub(super) struct ZoneProblem<'a> {
     pub(super) fixed: Vec<Fixed>,
 }
 
-/// Labels that one zone may take before the search stops and says so.
-const MOST_LABELS: usize = 60_000;
+/// What may wait in the search of one zone before it stops and says so; less where many places
+/// are told apart, since fewer of them are looked at then.
+const MOST_WAITING: usize = 300_000;
+const MOST_WAITING_OF_MANY: usize = 60_000;
+/// Many places.
+const MANY: usize = 4;
 /// First what is made least, then cost, both in ten-thousandths: whole numbers, so
 /// that sums do not depend on their order.
 pub(super) type Score = (i64, i64);
@@ -268,24 +272,65 @@ enum Waiting {
 struct States {
     numbers: HashMap<State, usize>,
     all: Vec<Known>,
+    /// States that differ in their weak depths alone stand together: with less of it left,
+    /// everything that helps the other can be done for no more.
+    alike: HashMap<State, usize>,
+    reached: Vec<Vec<Reached>>,
 }
 
 struct Known {
     state: State,
     /// What is still to be paid at least.
     onward: Score,
-    /// Scores and machines with which it was reached and that none beats.
-    settled: Vec<(Score, Machines)>,
+    /// Whether some label has come to it.
+    is_reached: bool,
+    /// Where those that differ in weak depths alone stand.
+    alike: usize,
+    weak: Weak,
     moves: Option<Rc<Vec<(usize, Move, Score)>>>,
+}
+
+/// Weak depths of all places.
+type Weak = [u16; MOST_PLACES];
+
+/// A score with its machines, and the weak depths that are left.
+struct Reached {
+    score: Score,
+    machines: Machines,
+    weak: Weak,
 }
 
 impl States {
     fn number(&mut self, state: State, moves: &Moves<'_>) -> usize {
         *self.numbers.entry(state).or_insert_with(|| {
             let onward = moves.at_least(state);
-            self.all.push(Known { state, onward, settled: Vec::new(), moves: None });
+            let (sound, weak) = moves.without_weak(state);
+            let fresh = self.reached.len();
+            let alike = *self.alike.entry(sound).or_insert(fresh);
+            if alike == fresh {
+                self.reached.push(Vec::new());
+            }
+            let known = Known { state, onward, is_reached: false, alike, weak, moves: None };
+            self.all.push(known);
             self.all.len() - 1
         })
+    }
+
+    /// Whether a label at a state is beaten by one at the same state, or at one with less weak
+    /// depth left.
+    fn beaten(&self, at: usize, score: Score, machines: Machines, costs: &MachineCosts) -> bool {
+        let known = &self.all[at];
+        self.reached[known.alike].iter().any(|held| {
+            held.score <= score
+                && held.weak.iter().zip(&known.weak).all(|(less, own)| less <= own)
+                && plus(held.score, costs.bringing(held.machines & !machines)) <= score
+        })
+    }
+
+    fn settle(&mut self, at: usize, score: Score, machines: Machines) {
+        let known = &mut self.all[at];
+        known.is_reached = true;
+        self.reached[known.alike].push(Reached { score, machines, weak: known.weak });
     }
 
     /// The moves from a state with the states that they lead to, and what each costs at least.
@@ -437,6 +482,7 @@ fn ways_through(
 }
 
 fn explore(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
+    let most = if moves.count() > MANY { MOST_WAITING_OF_MANY } else { MOST_WAITING };
     let mut states = States::default();
     let first = states.number(start, moves);
     let mut labels = vec![Label { state: first, score: (0, 0), machines: 0, before: None }];
@@ -448,7 +494,7 @@ fn explore(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
     let mut queue = BinaryHeap::from([Reverse((states.all[first].onward, 0_usize))]);
     while let Some(Reverse((least, turn))) = queue.pop() {
         reached = least;
-        if waiting.len() > MOST_LABELS {
+        if waiting.len() > most {
             complete = false;
             break;
         }
@@ -460,14 +506,15 @@ fn explore(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
                 if costs.beaten(least, machines, &goals) {
                     continue;
                 }
-                let (before, after) = (states.all[before].state, &states.all[to]);
-                for made in moves.edged(before, after.state, made) {
+                let before = states.all[before].state;
+                let (after, onward) = (states.all[to].state, states.all[to].onward);
+                for made in moves.edged(before, after, made) {
                     let Some(priced) = moves.price(made) else { continue };
                     let score = plus(score, priced.score);
                     let machines = machines | priced.machines;
-                    let least = plus(score, after.onward);
-                    if costs.beaten(score, machines, &after.settled)
-                        || costs.beaten(least, machines, &goals)
+                    let least = plus(score, onward);
+                    if costs.beaten(least, machines, &goals)
+                        || states.beaten(to, score, machines, costs)
                     {
                         continue;
                     }
@@ -481,35 +528,27 @@ fn explore(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
         };
         let Some(label) = labels.get(at) else { continue };
         let (number, score, machines) = (label.state, label.score, label.machines);
-        let held = &mut states.all[number];
-        if costs.beaten(score, machines, &held.settled) || costs.beaten(least, machines, &goals) {
+        if costs.beaten(least, machines, &goals) || states.beaten(number, score, machines, costs) {
             continue;
         }
-        held.settled.push((score, machines));
-        if moves.is_ready(held.state) {
+        states.settle(number, score, machines);
+        if moves.is_ready(states.all[number].state) {
             goals.push((score, machines));
             ways.push(Way { score, machines, steps: path_to(&labels, moves, at) });
             continue;
         }
         for &(to, made, price) in states.moves(number, moves).iter() {
             let so_far = plus(score, price);
-            let after = &states.all[to];
-            let least = plus(so_far, after.onward);
-            if costs.beaten(so_far, machines, &after.settled)
-                || costs.beaten(least, machines, &goals)
-            {
+            let least = plus(so_far, states.all[to].onward);
+            if costs.beaten(least, machines, &goals) || states.beaten(to, so_far, machines, costs) {
                 continue;
             }
             queue.push(Reverse((least, waiting.len())));
             waiting.push(Waiting::Unpriced { from: at, to, made });
         }
     }
-    let settled: Vec<State> = states
-        .all
-        .iter()
-        .filter(|known| !known.settled.is_empty())
-        .map(|known| known.state)
-        .collect();
+    let settled: Vec<State> =
+        states.all.iter().filter(|known| known.is_reached).map(|known| known.state).collect();
     let missing = Missing::ALL
         .into_iter()
         .filter(|missing| settled.iter().all(|state| missing.is_in(moves, *state)))

@@ -345,6 +345,8 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue, extent: &
 
 /// Loose weight of dust and chips in a drum. Assumption.
 const LOOSE: MassPerVolume = MassPerVolume::from_kilograms_per_cubic_metre(1100.0);
+/// Grains of abrasive or absorbent in slurry. Assumption.
+const GRAINS: MassPerVolume = MassPerVolume::from_kilograms_per_cubic_metre(2600.0);
 /// What is filled into a drum of 55 gal so that it can still be closed and lifted.
 const DRUM: Volume = Volume::from_litres(180.0);
 
@@ -353,6 +355,12 @@ fn waste_items(bill: &mut Bill<'_>, planned: &ZonePlan, catalogue: &Catalogue) {
     let (mut dry, mut liquid, mut wet) = (Mass::ZERO, Volume::ZERO, Volume::ZERO);
     for step in &planned.steps {
         let method = catalogue.method(&step.method);
+        // What is broken out of patches, or ground back, goes with the dry waste.
+        if let (Some(Work::Patch(_) | Work::ShallowPatch(_)), Some(volume)) =
+            (method.map(|method| &method.work), step.volume_m3)
+        {
+            dry += CONCRETE * volume;
+        }
         let (Some(work), Some(area)) = (method.and_then(|m| m.surface()), step.area_m2) else {
             continue;
         };
@@ -360,7 +368,11 @@ fn waste_items(bill: &mut Bill<'_>, planned: &ZonePlan, catalogue: &Catalogue) {
         let removed = area * work.depth_per_pass * passes;
         if work.liquid.litres_per_square_metre() > 0.0 {
             liquid += work.liquid * area;
-            wet += removed;
+            let solids = work.solids * area * passes;
+            wet += removed
+                + Volume::from_cubic_metres(
+                    solids.kilograms() / GRAINS.kilograms_per_cubic_metre(),
+                );
         } else {
             dry += CONCRETE * removed + work.solids * area * passes;
         }
@@ -385,7 +397,13 @@ fn waste_items(bill: &mut Bill<'_>, planned: &ZonePlan, catalogue: &Catalogue) {
         bill.add(
             "slurry to take away",
             Amount::VolumeM3(liquid + wet),
-            |u| format!("{} put on + {} of concrete taken off", liquid.show(u), wet.show(u)),
+            |u| {
+                format!(
+                    "{} put on + {} of concrete and abrasive in it",
+                    liquid.show(u),
+                    wet.show(u)
+                )
+            },
             Source::new("all liquid put on is waste, with what it carries", Certainty::Assumption),
         );
     }

@@ -21,8 +21,8 @@ pub use limits::{Limit, Limits};
 pub use plausible::{Doubt, doubt};
 pub use priors::{Chances, TestCosts};
 pub use reading::{
-    Answer, DampOrDry, FailureMode, Fizz, KnifeTest, LaboratoryQuestion, Measured, Reading,
-    SolventRub,
+    Answer, ClothWipe, DampOrDry, FailureMode, Fizz, KnifeTest, LaboratoryQuestion, Measured,
+    Reading, SolventRub,
 };
 pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
@@ -121,6 +121,21 @@ impl Clash {
 pub struct North(pub Angle);
 
 impl Survey {
+    /// As it was known before areas were prepared: what has been read on a prepared surface says
+    /// nothing of what had to be prepared.
+    #[must_use]
+    pub fn before_work(&self) -> Self {
+        let done = |reading: &Reading| {
+            self.facts.prepared.iter().any(|prepared| {
+                let here = self.zones.iter().find(|zone| zone.id == prepared.zone);
+                here.is_some_and(|zone| self.is_of(reading, zone)) && reading.time >= prepared.time
+            })
+        };
+        let mut before = self.clone();
+        before.readings.retain(|reading| !done(reading));
+        before
+    }
+
     /// Puts aside the readings that are unlikely and that nobody has confirmed by name.
     #[must_use]
     pub fn with_doubts(mut self) -> Self {

@@ -126,7 +126,8 @@ pub fn doubt(reading: &Reading, setting: Setting) -> Option<Doubt> {
         | Measured::OilBleedBack(_)
         | Measured::Laboratory(..)
         | Measured::SolventRub(_)
-        | Measured::Knife(_) => None,
+        | Measured::Knife(_)
+        | Measured::DarkCloth(_) => None,
     }
 }
 

@@ -74,6 +74,15 @@ choices! {
     }
 }
 choices! {
+    /// A dark cloth wiped over the prepared surface.
+    ClothWipe {
+        /// Stays clean.
+        Clean = "clean", "stays clean";
+        /// Comes up dusty.
+        Dusty = "dusty", "comes up dusty";
+    }
+}
+choices! {
     /// What a laboratory was asked.
     LaboratoryQuestion {
         /// Asbestos in adhesive, tile or coating.
@@ -142,6 +151,8 @@ pub enum Measured {
     SolventRub(SolventRub),
     /// A knife on a film.
     Knife(KnifeTest),
+    /// A dark cloth wiped over the prepared surface.
+    DarkCloth(ClothWipe),
     /// Chloride by mass of cement (EN 14629).
     Chloride(Fraction),
     /// Depth below a straightedge across a low spot.
@@ -180,6 +191,7 @@ impl Measured {
             Self::Carbonation(_) => "carbonation",
             Self::SolventRub(_) => "solvent_rub",
             Self::Knife(_) => "knife",
+            Self::DarkCloth(_) => "dark_cloth",
             Self::Chloride(_) => "chloride",
             Self::StraightedgeDepth(_) => "straightedge_depth",
             Self::Elevation(_) => "elevation",
@@ -211,6 +223,7 @@ impl Measured {
         "carbonation",
         "solvent_rub",
         "knife",
+        "dark_cloth",
         "chloride",
         "straightedge_depth",
         "elevation",

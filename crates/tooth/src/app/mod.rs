@@ -274,7 +274,9 @@ impl App {
     pub(crate) async fn accept(&self, job: &Path) -> Result<(Read, Acceptance), Refusal> {
         let read = self.check(job).await?;
         Ok(computed(move || {
-            let acceptance = accept(&read.folder.survey, read.folder.patch_rule);
+            let folder = &read.folder;
+            let (catalogue, _) = learn(&folder.catalogue, &folder.survey);
+            let acceptance = accept(&folder.survey, &catalogue, folder.patch_rule);
             (read, acceptance)
         })
         .await)

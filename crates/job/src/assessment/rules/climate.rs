@@ -9,12 +9,45 @@ use crate::assessment::look::{Look, of_reading};
 use crate::survey::Measured;
 
 /// Surface above dew point by at least this, unless the sheet says otherwise.
-pub(crate) const USUAL_MARGIN: TemperatureDifference = TemperatureDifference::from_kelvins(3.0);
+pub const USUAL_MARGIN: TemperatureDifference = TemperatureDifference::from_kelvins(3.0);
 
 /// Air, humidity and surface are read within this time of each other. Common practice.
 const TOGETHER_MINUTES: i64 = 60;
 /// Usual highest humidity of the air, where the sheet says nothing.
 const USUAL_HUMIDITY: Fraction = Fraction::from_percent(85.0);
+
+/// Margin above dew point by the latest surface reading since some time, with air and humidity
+/// of the same hour; none where they were not read.
+#[must_use]
+pub fn climate_of(
+    look: &Look<'_>,
+    since: jiff::civil::DateTime,
+) -> Option<(TemperatureDifference, Vec<String>)> {
+    let of = |pick: fn(&Measured) -> bool| {
+        look.survey.readings_of(look.zone).filter(move |r| pick(&r.measured) && r.time >= since)
+    };
+    let surface =
+        of(|m| matches!(m, Measured::SurfaceTemperature(_))).max_by_key(|reading| reading.time)?;
+    let beside = |pick: fn(&Measured) -> bool| {
+        of(pick)
+            .map(|reading| (reading.time.duration_since(surface.time).abs(), reading))
+            .filter(|(apart, _)| apart.as_mins() <= TOGETHER_MINUTES)
+            .min_by_key(|(apart, _)| *apart)
+            .map(|(_, reading)| reading)
+    };
+    let air = beside(|m| matches!(m, Measured::AirTemperature(_)))?;
+    let humidity = beside(|m| matches!(m, Measured::AirHumidity(_)))?;
+    let (
+        Measured::AirTemperature(air_c),
+        Measured::AirHumidity(share),
+        Measured::SurfaceTemperature(surface_c),
+    ) = (air.measured, humidity.measured, surface.measured)
+    else {
+        return None;
+    };
+    let margin = psychrometrics::dew_point_margin(air_c, share, surface_c)?;
+    Some((margin, vec![of_reading(air), of_reading(humidity), of_reading(surface)]))
+}
 
 /// The latest air, humidity and surface readings together.
 pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {

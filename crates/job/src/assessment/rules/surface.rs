@@ -669,7 +669,7 @@ pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
     let spots: Vec<_> =
         look.features().filter(|f| matches!(f.seen, Seen::LowSpot { .. })).collect();
     let falls = look.extent.fills.iter().filter(|fill| fill.basis == FillBasis::Fall);
-    let falls: Vec<Outcome> = falls
+    let mut falls: Vec<Outcome> = falls
         .map(|fill| {
             found(
                 "low_spots",
@@ -684,6 +684,18 @@ pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
             )
         })
         .collect();
+    let without = look.extent.without_heights;
+    if without > look.extent.net * 0.01 {
+        falls.push(before_work(
+            "low_spots",
+            format!(
+                "how high {} of the area lies that is to fall to the drain",
+                without.show_both(look.units())
+            ),
+            "heights along the walls and in the corners too; until then nothing is filled there",
+            4,
+        ));
+    }
     if spots.is_empty() {
         return falls;
     }

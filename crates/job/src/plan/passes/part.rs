@@ -71,10 +71,15 @@ impl Layout {
     }
 
     /// Of the same lanes and rounds, the stretches that take a marked part of the zone, each
-    /// at least as long as the machine is wide where its lane is; `None` where none does. What
-    /// lies of the part under the machine is known of each of its places.
+    /// at least as long as the machine is wide where its lane is; `None` where none does.
     #[must_use]
-    pub(in crate::plan) fn over(
+    pub fn over(&self, part: &Region, lane: Lane) -> Option<Self> {
+        self.over_places(part, &[&self.taken(part, lane)], lane)
+    }
+
+    /// The same, where it is known of each place of the part what lies under the machine.
+    #[must_use]
+    pub(in crate::plan) fn over_places(
         &self,
         part: &Region,
         places: &[&Taken],
