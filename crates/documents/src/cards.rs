@@ -4,7 +4,7 @@ use serde_json::json;
 use tooth_job::cautions;
 use tooth_job::choice::Choice;
 use tooth_job::extent::Extent;
-use tooth_job::plan::{Layout, Planned};
+use tooth_job::plan::{Planned, Stage};
 use tooth_measure::Length;
 use tooth_measure::show::Show as _;
 
@@ -35,9 +35,10 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         pictures.push((picture.clone(), locator.svg.into_bytes()));
         let side = Length::from_millimetres(128.0);
         let extent = Extent::measure(issue.survey, zone, issue.patch_rule);
-        for layout in &planned.layouts {
+        let picture_of = |number: usize| format!("passes-{index}-{number}.svg");
+        for (number, layout) in planned.layouts.iter().enumerate() {
             let sketch = passes_drawing(issue.survey, zone, layout, side, side);
-            pictures.push((passes_picture(index, layout), sketch.into_bytes()));
+            pictures.push((picture_of(number), sketch.into_bytes()));
         }
         for (number, step) in planned.steps.iter().enumerate() {
             let driven = planned.layout_of(step);
@@ -59,8 +60,12 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
                 "edging": step.edging.as_ref().map(|e| json!({"name": e.name, "area": e.area_m2.show_both(units)})),
                 "time": step.hours.show_clock(),
                 "wait": (step.wait_hours.hours() > 0.0).then(|| step.wait_hours.show_clock()),
-                "last": number + 1 == planned.steps.len(),
-                "passes_picture": driven.map(|layout| passes_picture(index, layout)),
+                "last": planned.steps.get(number + 1).is_none_or(|next| next.stage != step.stage),
+                "passes_picture": driven
+                    .and_then(|laid| planned.layouts.iter().position(|held| held == laid))
+                    .map(picture_of),
+                "after": step.stage == Stage::AfterSystem,
+                "people": step.priced.iter().map(|part| part.people).max().unwrap_or(1),
                 "places_picture": places_picture,
                 "places": places_listed(issue.survey, &extent, step, units),
                 "driven": driven.map_or_else(
@@ -100,8 +105,4 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
     let data =
         json!({ "gates": gates, "head": head(issue), "cards": cards, "defer": cautions::DEFER });
     set(TEMPLATE, &data, pictures)
-}
-
-fn passes_picture(index: usize, layout: &Layout) -> String {
-    format!("passes-{index}-{}-{}.svg", layout.method, layout.scope.key())
 }

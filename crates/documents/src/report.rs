@@ -6,7 +6,7 @@ use tooth_job::ambient;
 use tooth_job::assessment::{FindingState, Recommendation, ZoneAssessment};
 use tooth_job::cautions;
 use tooth_job::choice::Choice as _;
-use tooth_job::plan::{Planned, Scope, Step, ZonePlan};
+use tooth_job::plan::{Planned, Scope, Stage, Step, ZonePlan};
 use tooth_job::survey::{Seen, Setting};
 use tooth_measure::show::Show as _;
 use tooth_measure::{Length, Money, Source};
@@ -337,6 +337,7 @@ fn plan(issue: &Issue<'_>, planned: &ZonePlan) -> Value {
         "steps": planned.steps.iter().map(|step| json!({
             "name": step.name,
             "scope": scope(step),
+            "after": step.stage == Stage::AfterSystem,
             "amount": amount(issue, step),
             "passes": step.passes,
             "leaves": step.leaves.map(|l| l.to_string()),

@@ -61,7 +61,7 @@ pub fn caution(hazard: Hazard) -> Caution {
             Certainty::Seen,
         ),
         Hazard::OldCoating => (
-            "Old coatings and adhesives may hold lead or asbestos: presume, sample, laboratory, then touch. Joint sealants of 1950 to 1979 may hold PCB or asbestos too. No dry sanding, grinding, scraping or sweeping of adhesive or tile laid to 1980 before the laboratory has answered (29 CFR 1926.1101, 1926.62).",
+            "Old coatings and adhesives may hold lead or asbestos: presume, sample, laboratory, then touch. Joint sealants of 1950 to 1979 may hold PCB or asbestos too. No year rules either out. No dry sanding, grinding, scraping or sweeping of old adhesive or tile before the laboratory has answered (29 CFR 1926.1101, 1926.62).",
             "Old glue or paint: stop. Laboratory answer first.",
             "29 CFR 1926.1101 and 1926.62",
             Certainty::Memory,

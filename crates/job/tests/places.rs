@@ -459,3 +459,95 @@ fn a_missing_drop_strips_no_floor_and_is_worth_something() {
     // The tool reckons with the mean of draws, the hand with the likeliest pace.
     assert!((saved - by_hand).abs() < by_hand * 0.15 + 2.0, "{saved}, by hand {by_hand}");
 }
+
+/// Sixty cracks of one kind are one finding and one question of each kind, which name them all.
+#[test]
+fn sixty_cracks_alike_are_told_together() {
+    let mut survey = room();
+    for number in 0..60_u32 {
+        let y = 0.5 + 0.06 * f64::from(number);
+        let path = Path::new(&[at(1.0, y), at(2.0, y)]).unwrap();
+        let mut seen = crack(CrackMovement::Unknown, Answer::Unknown, Answer::Unknown);
+        if let Seen::Crack { said, .. } = &mut seen {
+            *said = None;
+        }
+        survey.features.push(feature(&format!("C{number}"), Place::Line(path), seen));
+    }
+    let zone = assess(&survey, RULE).zones.swap_remove(0);
+    let findings: Vec<_> = zone.findings.iter().filter(|f| f.code == "cracks").collect();
+    let asked: Vec<_> = zone.unknown.iter().filter(|gap| gap.code == "cracks").collect();
+    assert_eq!((findings.len(), asked.len()), (1, 3), "{asked:?}");
+    assert!(findings[0].reason.contains("C59") && findings[0].evidence.len() == 60);
+    assert!(
+        asked.iter().any(|gap| gap.count == 120) && asked.iter().all(|g| g.what.contains("C7"))
+    );
+}
+
+/// A person's word with a name makes a crack dormant; a gauge that moved makes it active again.
+#[test]
+fn a_named_word_counts_until_a_gauge_says_otherwise() {
+    let mut survey = room();
+    drawn(crack(CrackMovement::Dormant, Answer::No, Answer::No))(&mut survey);
+    let mark = survey.features.last().unwrap().clone();
+    assert_eq!(tooth_job::assessment::movement_of(&survey, &mark), CrackMovement::Dormant);
+    let room = survey.zones[0].id.clone();
+    for (hours, width) in [(0, 0.5), (48, 0.9)] {
+        let name = format!("gauge-{hours}");
+        let plain = common::reading(&name, &room, "A", Measured::CrackGauge(millimetres(width)));
+        let time = plain.time + jiff::SignedDuration::from_hours(hours);
+        let subject = Some(mark.id.clone());
+        survey.readings.push(tooth_job::survey::Reading { subject, time, ..plain });
+    }
+    assert_eq!(tooth_job::assessment::movement_of(&survey, &mark), CrackMovement::Active);
+}
+
+/// Rates from memory make a job less sure than the firm's own log does, and it says so.
+#[test]
+fn a_price_from_memory_is_less_sure_than_one_from_the_firms_log() {
+    let mut survey = marked(&[]);
+    survey.facts.uncertainty.memory_sigma = 0.15;
+    let catalogue = built_in();
+    let spread = |catalogue: &tooth_job::methods::Catalogue| {
+        let made = plan(&survey, &assess(&survey, RULE), catalogue, RULE, Objective::Cheapest);
+        let price = tooth_job::estimate::estimate(&survey, &made, catalogue, Seed(1));
+        let memory = price.drivers.iter().any(|driver| driver.unknown.contains("from memory"));
+        ((price.cost.p90 - price.cost.p10).amount(), memory)
+    };
+    let mut logged = catalogue.clone();
+    for method in &mut logged.methods {
+        if let tooth_job::methods::Work::Surface(work) = &mut method.work {
+            work.logged = vec![work.rate.likely; 6];
+        }
+    }
+    let (logged, _) = tooth_job::methods::learn(&logged, &survey);
+    let (from_memory, says) = spread(&catalogue);
+    let (from_log, silent) = spread(&logged);
+    assert!(from_memory > from_log && says && !silent, "{from_memory} {from_log}");
+}
+
+/// Where three-phase supply is missing a generator comes along, and is paid for.
+#[test]
+fn a_generator_is_brought_where_the_supply_is_missing() {
+    let mut survey = marked(&[]);
+    survey.facts.constraints.power = tooth_job::survey::Power::SinglePhase;
+    survey.facts.machines_owned = vec!["shot_blaster".into(), "hand_shot_blaster".into()];
+    let made = planned(&survey);
+    let generator = made.machines.iter().find(|machine| machine.machine == "generator");
+    let blasted = made.machines.iter().any(|machine| machine.machine == "shot_blaster");
+    assert!(!blasted || generator.is_some_and(|g| g.mobilisation.amount() > 0.0));
+    survey.facts.constraints.loud_work = false;
+    assert!(planned(&survey).machines.iter().all(|machine| machine.machine != "generator"));
+}
+
+/// A price is never below what the firm comes for, and says so apart.
+#[test]
+fn a_small_job_costs_the_firms_least() {
+    let mut survey = room();
+    survey.facts.money.least_for_a_job = tooth_measure::Money::new(2500.0);
+    let made = planned(&survey);
+    let price = tooth_job::estimate::estimate(&survey, &made, &built_in(), Seed(1));
+    assert!((price.as_marked.price.amount() - 2500.0).abs() < 1e-9);
+    assert!(price.as_marked.up_to_least.amount() > 0.0 && price.cost.p10.amount() >= 2500.0);
+    let named: Vec<_> = price.not_in_price.iter().map(|out| out.what).collect();
+    assert!(named.contains(&tooth_job::estimate::Exclusion::SystemMaterial), "{named:?}");
+}

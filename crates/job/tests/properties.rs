@@ -14,7 +14,7 @@ use tooth_job::choice::Choice as _;
 use tooth_job::estimate::estimate;
 use tooth_job::extent::{Extent, PatchRule, square_up};
 use tooth_job::methods::{DustMade, FilmReach, LineTreatment, OilReach, built_in};
-use tooth_job::plan::{Hold, Objective, Plan, Planned, Scope, plan};
+use tooth_job::plan::{Hold, Objective, Plan, Planned, Scope, Step, plan};
 use tooth_job::survey::{
     Answer, Contaminant, CrackMovement, DecidedTreatment, Dust, Exposure, FailureMode, Feature,
     FeatureId, ForecastHour, Hollow, HollowKind, JointKind, KnifeTest, Limits, Measured, MethodId,

@@ -48,7 +48,7 @@ pub(crate) struct Errors {
 }
 
 /// A sound folder.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Checked {
     /// Name of the job.
     pub(crate) job: String,
@@ -63,6 +63,10 @@ pub(crate) struct Checked {
     /// Hours of forecast.
     pub(crate) forecast_hours: u32,
     /// What to look at, though it was read.
+    /// Area of all areas together.
+    pub(crate) area_m2: Area,
+    /// Width and depth of all of them; null of none.
+    pub(crate) extent_m: Option<[Length; 2]>,
     pub(crate) warnings: Vec<FaultOut>,
 }
 

@@ -15,8 +15,8 @@ const STRIP: Length = Length::from_millimetres(300.0);
 const HOLE: Area = Area::from_square_millimetres(50_000.0);
 /// A wall as near as this to a border stands along it.
 const ALONG: Length = Length::from_millimetres(150.0);
-/// A shorter stretch of border is a doorway.
-const DOORWAY: Length = Length::from_metres(1.5);
+/// A shorter stretch of border is a door or gate.
+const DOORWAY: Length = Length::from_metres(3.0);
 /// Areas and slabs beyond these are asked about. Assumptions.
 const LARGEST: Area = Area::from_square_metres(100_000.0);
 const LONGEST: Length = Length::from_metres(1000.0);
@@ -143,7 +143,7 @@ fn walls(plan: &Plan, faults: &Faults) {
                 &format!("{}.geometry", zone.id),
                 "a wall drawn along its border, or `open_border` true",
                 format!(
-                    "{} of border without a wall: machines are taken to overrun it, no edging is priced",
+                    "{} of border without a wall: no edging is priced",
                     open.show(plan.unit.system())
                 ),
             );

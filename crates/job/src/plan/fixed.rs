@@ -10,7 +10,7 @@ use crate::assessment::{
     width_of,
 };
 use crate::choice::Choice as _;
-use crate::methods::{Catalogue, LineTask, LineTreatment, Method, OilReach, Work};
+use crate::methods::{Catalogue, Hazard, LineTask, LineTreatment, Method, OilReach, Work};
 use crate::survey::{Answer, Feature, Seen, SystemClass};
 use tooth_measure::{Area, Length};
 
@@ -98,6 +98,14 @@ pub(super) fn steps(
             out => format!("{what} cannot be treated; ruled out: {}.", out.join(", ")),
         })
     };
+    // Old coatings are spoken of where a film lies, and where old filler comes out.
+    let films = look.features().any(|mark| matches!(mark.seen, Seen::Film { .. }));
+    let spoken = |task: Option<LineTask>, step: Step| -> Step {
+        let old = films || task == Some(LineTask::OldFillerRemoval);
+        let hazards =
+            step.hazards.into_iter().filter(|hazard| old || *hazard != Hazard::OldCoating);
+        Step { hazards: hazards.collect(), ..step }
+    };
     let mut steps = Vec::new();
     let stained = look.system.class == SystemClass::Stain || look.system.needs_lime;
     for (task, filled) in IN_ORDER {
@@ -113,7 +121,7 @@ pub(super) fn steps(
         let treated = look.features().filter(|line| has_task(look, task, filled, line));
         let features = treated.map(|line| line.id.clone()).collect();
         let turn = turn_of(task, filled, stained);
-        steps.push(Fixed { turn, step: Step { features, ..step } });
+        steps.push(Fixed { turn, step: spoken(Some(task), Step { features, ..step }) });
     }
     if !look.extent.shallow.is_empty() {
         let step = cheapest("Shallow spalls", &|method| match &method.work {
@@ -121,7 +129,8 @@ pub(super) fn steps(
             _ => None,
         })?;
         let features = look.extent.shallow.iter().map(|spall| spall.feature.clone()).collect();
-        steps.push(Fixed { turn: Turn::BeforeProfile, step: Step { features, ..step } });
+        let step = spoken(None, Step { features, ..step });
+        steps.push(Fixed { turn: Turn::BeforeProfile, step });
     }
     let (area, volume) = look.extent.fill();
     if area > Area::ZERO {

@@ -229,7 +229,8 @@ pub struct Plan {
     pub zones: Vec<ZonePlan>,
     /// Every machine to bring.
     pub machines: Vec<MachineBrought>,
-    /// Direct cost with mobilisation, before overhead and margin.
+    /// Steps and machines brought, before overhead and margin; trips, materials of the system and
+    /// what the site asks for come on top in the price's direct cost.
     pub total_cost: Money,
     /// Crew-hours.
     pub total_hours: WorkTime,

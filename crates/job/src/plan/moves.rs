@@ -14,7 +14,7 @@ use super::reach::{Places, Reach, bits};
 use super::search::{MachineCosts, Objective, Score, ZoneProblem, score_of};
 use super::sharing::MachineSet;
 use super::{Hold, Step};
-use crate::methods::{FilmReach, Method, OilReach, Residue, SoilReach, SurfaceWork, Work};
+use crate::methods::{FilmReach, Hazard, Method, OilReach, Residue, SoilReach, SurfaceWork, Work};
 use crate::survey::Exposure;
 
 /// Tenths of a millimetre: taking off more shows coarse aggregate, whatever the tools.
@@ -604,7 +604,15 @@ impl<'a> Moves<'a> {
             }
             Work::ShallowPatch(_) | Work::Line(_) | Work::Fill(_) | Work::Coat(_) => return None,
         };
-        Some(Step { holds, ..step })
+        // A caution that stands on every sheet is read by nobody: old coatings are spoken of
+        // where a film lies.
+        let mut hazards = step.hazards;
+        let films = bits(made.on)
+            .any(|place| self.problem.start.places[place].condition.film != FilmReach::None);
+        if !films {
+            hazards.retain(|hazard| *hazard != Hazard::OldCoating);
+        }
+        Some(Step { holds, hazards, ..step })
     }
 }
 

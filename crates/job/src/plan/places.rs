@@ -551,14 +551,6 @@ fn layer_let_go(look: &Look<'_>) -> bool {
 fn hollow_assumptions(look: &Look<'_>, assumptions: &mut Vec<String>) {
     for feature in look.features() {
         match feature.seen {
-            Seen::Joint { old_filler: Answer::Unknown, .. }
-                if super::fixed::has_old_filler(look, feature) =>
-            {
-                assumptions.push(format!(
-                    "{}: whether old filler sits in it is not known; taking it out is priced.",
-                    feature.id
-                ));
-            }
             Seen::Hollow { sure: Hollow::Doubtful, .. } => assumptions.push(format!(
                 "{}: doubtful, priced as sound: its repair comes on top if it is hollow.",
                 feature.id
@@ -569,6 +561,18 @@ fn hollow_assumptions(look: &Look<'_>, assumptions: &mut Vec<String>) {
             )),
             _ => {}
         }
+    }
+    let unsure: Vec<String> = look
+        .features()
+        .filter(|f| matches!(f.seen, Seen::Joint { old_filler: Answer::Unknown, .. }))
+        .filter(|joint| super::fixed::has_old_filler(look, joint))
+        .map(|joint| joint.id.to_string())
+        .collect();
+    if !unsure.is_empty() {
+        assumptions.push(format!(
+            "Whether old filler sits in {} is not known: taking it out is priced.",
+            unsure.join(", ")
+        ));
     }
     let sounded = look.extent.area_of(|seen| matches!(seen, Seen::Sounded { .. }));
     if sounded < look.extent.net * look.limits().sounded_share.value.ratio() {

@@ -35,6 +35,7 @@ use tooth_job::plan::{Objective, Plan, plan_with_alternatives};
 use tooth_job::quantities::{Quantities, quantities};
 use tooth_job::record::chain::{PublicKey, TrustedHead};
 use tooth_job::record::{FileHash, FileName, JobId, Name, Reason};
+use tooth_job::survey::Reading;
 use tooth_job::worth::{Weighing, weighed};
 use tooth_measure::Money;
 use tooth_measure::chance::Seed;
@@ -258,10 +259,29 @@ impl App {
         }
     }
 
-    /// Is the job sound?
+    /// Is the job sound? Readings of a time to come are asked about.
     pub(crate) async fn check(&self, job: &Path) -> Result<Read, Refusal> {
         let job = self.find(job).await?;
-        self.read(&job).await
+        let mut read = self.read(&job).await?;
+        let tomorrow = now().as_second() + 86_400;
+        let to_come = |reading: &&Reading| {
+            // Places differ by less than a day from the machine's clock.
+            let time = jiff::tz::Offset::UTC.to_timestamp(reading.time);
+            time.is_ok_and(|time| time.as_second() > tomorrow)
+        };
+        let questions: Vec<Fault> = read
+            .folder
+            .survey
+            .readings
+            .iter()
+            .filter(to_come)
+            .map(|reading| {
+                let found = format!("{} of reading {}", reading.time, reading.id);
+                Fault::warning("readings.csv", "a time that has been", found)
+            })
+            .collect();
+        read.folder.warnings.extend(questions);
+        Ok(read)
     }
 
     /// What the evidence says of each zone, and what each open question is worth.

@@ -11,7 +11,7 @@ use tooth_job::assessment::{Finding, FindingState, Recommendation, Unknown, Zone
 use tooth_job::choice::Choice as _;
 use tooth_job::estimate::Way;
 use tooth_job::extent::Extent;
-use tooth_job::plan::{Planned, Step, ZonePlan};
+use tooth_job::plan::{Planned, Stage, Step, ZonePlan};
 use tooth_job::record::{FileHash, FileName, Thing, ThingKind};
 use tooth_job::survey::{Feature, Place, Seen, TapSurvey, Zone, ZoneId};
 use tooth_measure::show::Show as _;
@@ -575,6 +575,7 @@ impl Worked {
         };
         StepShown {
             name: step.name.clone(),
+            after_system: step.stage == Stage::AfterSystem,
             scope: step.scope.words().to_owned(),
             amount,
             passes: step.passes,

@@ -317,6 +317,8 @@ pub(crate) struct GapShown {
 pub(crate) struct StepShown {
     /// Its name.
     pub(crate) name: String,
+    /// Whether it is done when the system is down.
+    pub(crate) after_system: bool,
     /// What it is done to.
     pub(crate) scope: String,
     /// How much.

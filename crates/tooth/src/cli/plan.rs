@@ -3,7 +3,7 @@
 use clap::Args;
 use tooth_job::cautions;
 use tooth_job::choice::Choice as _;
-use tooth_job::plan::{Plan, Planned, Scope, Step};
+use tooth_job::plan::{Plan, Planned, Scope, Stage, Step};
 use tooth_measure::UnitSystem;
 use tooth_measure::show::Show as _;
 
@@ -67,11 +67,28 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
             continue;
         }
         let mut rows = vec![
-            ["", "step", "how much", "passes", "crew-hours", "then wait", "direct cost"]
+            ["", "step", "how much", "passes", "crew-hours", "then wait", "step cost"]
                 .map(str::to_owned)
                 .to_vec(),
         ];
         for (number, step) in zone.steps.iter().enumerate() {
+            if step.stage == Stage::AfterSystem
+                && number
+                    .checked_sub(1)
+                    .and_then(|before| zone.steps.get(before))
+                    .is_none_or(|before| before.stage != Stage::AfterSystem)
+            {
+                let blank = || String::new();
+                rows.push(vec![
+                    blank(),
+                    "-- after the system is down --".to_owned(),
+                    blank(),
+                    blank(),
+                    blank(),
+                    blank(),
+                    blank(),
+                ]);
+            }
             let mut name = match step.scope {
                 Scope::Whole | Scope::Part => format!("{}, {}", step.name, step.scope.words()),
                 Scope::Patches | Scope::Lines | Scope::LowSpots => step.name.clone(),
@@ -169,7 +186,7 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
     if !plan.alternatives.is_empty() {
         page.blank();
         let mut rows = vec![
-            ["other ways", "direct cost", "crew-hours", "of dust", "what it trades"]
+            ["other ways", "steps and machines", "crew-hours", "of dust", "what it trades"]
                 .map(str::to_owned)
                 .to_vec(),
         ];
