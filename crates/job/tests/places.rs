@@ -551,3 +551,35 @@ fn a_small_job_costs_the_firms_least() {
     let named: Vec<_> = price.not_in_price.iter().map(|out| out.what).collect();
     assert!(named.contains(&tooth_job::estimate::Exclusion::SystemMaterial), "{named:?}");
 }
+
+/// Strips from wall to wall in a room of 12 by 6 m.
+fn strips(marks: &[(Mark, f64, f64)]) -> Survey {
+    let mut survey = common::empty();
+    common::add_zone(&mut survey, "room", rectangle(0.0, 0.0, 12.0, 6.0));
+    survey.features.push(common::walls("walls", 0.0, 0.0, 12.0, 6.0));
+    survey.systems[0].mechanical_preparation = Answer::Yes;
+    for (number, (mark, from, to)) in marks.iter().enumerate() {
+        let place = Place::Patch(rectangle(*from, 0.0, to - from, 6.0));
+        survey.features.push(feature(&format!("mark-{number}"), place, mark.seen()));
+    }
+    survey
+}
+
+/// What can be done with each kind of mark alone can be done with all of them: a search that
+/// runs out of room tells fewer places apart, and never says that there is no way.
+#[test]
+fn several_kinds_of_marks_in_one_room_are_planned_where_each_alone_is() {
+    let kinds = [
+        (Mark::Coating, 0.0, 2.0),
+        (Mark::DeepOil, 3.0, 5.0),
+        (Mark::Laitance(2.5), 6.0, 8.0),
+        (Mark::Salts, 9.0, 11.0),
+        (Mark::ShallowOil, 11.0, 11.5),
+    ];
+    for set in 1_u32..32 {
+        let marks: Vec<_> =
+            (0..5).filter(|bit| set & (1 << bit) != 0).map(|bit| kinds[bit]).collect();
+        let plan = planned(&strips(&marks));
+        assert!(!plan.incomplete(), "{marks:?}: {:?}", plan.zones[0]);
+    }
+}

@@ -15,7 +15,7 @@ use tooth_job::assessment::{
 use tooth_job::choice::Choice;
 use tooth_job::estimate::estimate;
 use tooth_job::extent::{Extent, PatchRule, square_up};
-use tooth_job::methods::{Catalogue, Cost, Spread, Work, built_in};
+use tooth_job::methods::{Catalogue, Cost, SoilReach, Spread, Work, built_in};
 use tooth_job::plan::{Objective, Plan, plan};
 use tooth_job::quantities::{AcidMix, Amount, quantities};
 use tooth_job::survey::{
@@ -319,6 +319,9 @@ fn vacuum_alone() -> Catalogue {
     let mut catalogue = built_in();
     catalogue.methods.retain(|m| m.id == "vacuum_clean");
     catalogue.machines.retain(|m| m.id == "vacuum");
+    if let Work::Surface(work) = &mut catalogue.methods[0].work {
+        work.soil = SoilReach::Dirt;
+    }
     catalogue
 }
 

@@ -160,7 +160,7 @@ pub(super) fn worked(
     if work.leaves.is_some() && baring && (loose || work.film < from.film || passes > 1) {
         return None;
     }
-    // A poultice draws nothing through a film, and nothing is washed from below one.
+    // Oil is neither drawn nor scrubbed through a film, and nothing is washed from below one.
     let covered = work.film < from.film;
     if work.oil == OilReach::Deep && covered {
         return None;
@@ -171,7 +171,7 @@ pub(super) fn worked(
     if work.film >= from.film {
         to.film = work.film_left.min(from.film);
     }
-    if work.oil >= from.oil {
+    if work.oil >= from.oil && !covered {
         to.oil = OilReach::None;
     }
     if work.soil >= from.soil {

@@ -5,7 +5,10 @@
 //! the same state where its score, with every machine added that the other does not use, is no
 //! worse: whatever the rest of the job brings, the beaten label cannot do better. Labels are
 //! taken by score plus what is still to be paid at least ([`super::moves::Least`]), and a move
-//! is priced when its turn comes, so that few unions of places are ever laid out in lanes.
+//! is priced when its turn comes, so that few unions of places are ever laid out in lanes. Where
+//! one zone is the whole job, bringing its machines counts at once. A search that grows too
+//! large is begun again from a way found quickly ([`Manner::Quick`]), which cuts off what
+//! cannot beat it; only if no way is found at all are fewer places told apart.
 //! Which way each zone takes, with each machine paid once, is decided in [`super::sharing`].
 
 use std::cmp::Reverse;
@@ -68,9 +71,11 @@ pub(super) struct ZoneProblem<'a> {
 /// What may wait in the search of one zone before it stops and says so; less where many places
 /// are told apart, since fewer of them are looked at then.
 const MOST_WAITING: usize = 300_000;
-const MOST_WAITING_OF_MANY: usize = 60_000;
+const MOST_WAITING_OF_MANY: usize = 100_000;
 /// Many places.
 const MANY: usize = 4;
+/// So many ways found quickly are enough to begin again from.
+const ENOUGH: usize = 12;
 /// First what is made least, then cost, both in ten-thousandths: whole numbers, so
 /// that sums do not depend on their order.
 pub(super) type Score = (i64, i64);
@@ -97,15 +102,15 @@ pub(super) fn solve(
     pricing: &Pricing<'_>,
     objective: Objective,
 ) -> Solution {
-    let mut costs = MachineCosts::of(pricing, objective);
-    // Machines of the steps that leave no choice are brought in any case.
-    let brought = problems
-        .iter()
-        .flat_map(|problem| &problem.fixed)
-        .fold(0, |set, fixed| set | costs.machines_of(&fixed.step));
-    costs.are_brought(brought);
-    let explored: Vec<Explored> =
-        problems.iter().map(|problem| ways_through(problem, pricing, &costs, objective)).collect();
+    let (mut costs, mut explored) = explored_all(problems, |_| true, pricing, objective);
+    // What has no way brings nothing for its lines either.
+    let has_way: Vec<bool> = explored.iter().map(|zone| !zone.ways.is_empty()).collect();
+    let lines_in_vain =
+        |(problem, has): (&ZoneProblem<'_>, &bool)| !has && !problem.fixed.is_empty();
+    if problems.iter().zip(&has_way).any(lines_in_vain) {
+        let counts = |at: usize| has_way.get(at).is_some_and(|has| *has);
+        (costs, explored) = explored_all(problems, counts, pricing, objective);
+    }
     let complete = explored.iter().all(|zone| zone.complete);
     let coarse: i64 = explored.iter().map(|zone| zone.coarse).sum();
     let (mut ways, missing): (Vec<Vec<Way>>, Vec<Vec<Missing>>) =
@@ -148,9 +153,31 @@ pub(super) fn solve(
     Solution { steps, gap }
 }
 
+/// What is found for each problem, where the machines of the lines of those that count are
+/// brought in any case: their steps leave no choice.
+fn explored_all(
+    problems: &[ZoneProblem<'_>],
+    counts: impl Fn(usize) -> bool,
+    pricing: &Pricing<'_>,
+    objective: Objective,
+) -> (MachineCosts, Vec<Explored>) {
+    let mut costs = MachineCosts::of(pricing, objective);
+    let counted = problems.iter().enumerate().filter(|(at, _)| counts(*at));
+    let brought = counted
+        .flat_map(|(_, problem)| &problem.fixed)
+        .fold(0, |set, fixed| set | costs.machines_of(&fixed.step));
+    costs.are_brought(brought);
+    costs.alone = problems.len() == 1;
+    let explored =
+        problems.iter().map(|problem| ways_through(problem, pricing, &costs, objective)).collect();
+    (costs, explored)
+}
+
 /// What it costs to bring each machine, as scores.
 pub(super) struct MachineCosts {
     machines: Vec<(String, Score)>,
+    /// Whether one zone pays for all of them.
+    alone: bool,
 }
 
 impl MachineCosts {
@@ -168,7 +195,7 @@ impl MachineCosts {
                 (machine.id.clone(), score)
             })
             .collect();
-        Self { machines }
+        Self { machines, alone: false }
     }
 
     /// What is paid for already costs nothing more.
@@ -203,11 +230,28 @@ impl MachineCosts {
             .fold(0, |set, bit| set | (1 << bit))
     }
 
-    /// Whether one of `by` is no worse even with every machine added that only it uses.
+    /// Whether one of `by` is no worse even with every machine added that only it uses; where
+    /// the zone is alone, whether it is no worse with all of its machines.
     fn beaten(&self, score: Score, machines: Machines, by: &[(Score, Machines)]) -> bool {
+        let all = if self.alone { plus(score, self.bringing(machines)) } else { score };
         by.iter().any(|(held, set)| {
-            *held <= score && plus(*held, self.bringing(set & !machines)) <= score
+            let added = if self.alone { *set } else { set & !machines };
+            *held <= all && plus(*held, self.bringing(added)) <= all
         })
+    }
+
+    /// In which order labels are looked at.
+    fn order(&self, manner: Manner, score: Score, onward: Score, machines: Machines) -> Score {
+        let so_far = if self.alone || manner != Manner::Exact {
+            plus(score, self.bringing(machines))
+        } else {
+            score
+        };
+        match manner {
+            Manner::Exact => plus(so_far, onward),
+            Manner::Quick => plus(so_far, (onward.0 * 4, onward.1 * 4)),
+            Manner::Keen => plus(so_far, (onward.0 * 2, onward.1 * 2)),
+        }
     }
 }
 
@@ -262,6 +306,7 @@ struct Label {
 }
 
 /// What waits for its turn: a label, or a move from one that is not priced yet.
+#[derive(Clone, Copy)]
 enum Waiting {
     Reached(usize),
     Unpriced { from: usize, to: usize, made: Move },
@@ -318,12 +363,19 @@ impl States {
 
     /// Whether a label at a state is beaten by one at the same state, or at one with less weak
     /// depth left.
-    fn beaten(&self, at: usize, score: Score, machines: Machines, costs: &MachineCosts) -> bool {
+    fn beaten(
+        &self,
+        at: usize,
+        (score, machines): (Score, Machines),
+        costs: &MachineCosts,
+        manner: Manner,
+    ) -> bool {
         let known = &self.all[at];
         self.reached[known.alike].iter().any(|held| {
-            held.score <= score
+            (manner == Manner::Quick || held.score <= score)
                 && held.weak.iter().zip(&known.weak).all(|(less, own)| less <= own)
-                && plus(held.score, costs.bringing(held.machines & !machines)) <= score
+                && (manner == Manner::Quick
+                    || plus(held.score, costs.bringing(held.machines & !machines)) <= score)
         })
     }
 
@@ -436,7 +488,19 @@ impl Missing {
     }
 }
 
-/// Fewer and fewer places are told apart until the search ends.
+/// How labels are looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Manner {
+    /// By what they come to at least, until no label is left that may beat a way.
+    Exact,
+    /// Those much nearer to readiness first and each state once: a way soon, or the proof that
+    /// there is none. What is still to pay is held for four times its least.
+    Quick,
+    /// Those nearer to readiness first: better ways, without a proof. For twice its least.
+    Keen,
+}
+
+/// All that is told apart at first; fewer and fewer places where no way was found.
 fn ways_through(
     problem: &ZoneProblem<'_>,
     pricing: &Pricing<'_>,
@@ -445,62 +509,93 @@ fn ways_through(
 ) -> Explored {
     let mut problem = problem.clone();
     let mut least: Option<Score> = None;
-    let mut ways: Vec<Way> = Vec::new();
     loop {
         let moves = Moves::of(&problem, pricing, costs, objective);
         let start = moves.start(problem.start.places.iter().map(|place| place.condition));
-        let mut found = explore(&moves, start, costs);
+        let mut found = searched(&moves, start, costs);
         if !found.complete && least.is_none() {
             least = Some(found.least);
         }
-        let ended = found.complete;
-        let missing = std::mem::take(&mut found.missing);
-        ways.append(&mut found.ways);
-        let coarser = if ended { None } else { problem.start.coarser() };
-        if let Some(coarser) = coarser {
+        if found.ways.is_empty()
+            && !found.complete
+            && let Some(coarser) = problem.start.coarser()
+        {
             problem.start = coarser;
             problem.reach = problem.reach.of_places(&problem.start);
             continue;
         }
-        let cheapest = ways.iter().map(|way| way.score).min();
-        let mut coarse = match (cheapest, least) {
-            (Some(own), Some(least)) => (own.1 - least.1).max(0),
-            _ => 0,
+        let all_in = |way: &Way| match costs.alone {
+            true => plus(way.score, costs.bringing(way.machines)),
+            false => way.score,
         };
+        let cheapest = found.ways.iter().map(all_in).min();
+        if let (Some(own), Some(least)) = (cheapest, least) {
+            found.coarse = (own.1 - least.1).max(0);
+        }
         // Places that were taken for worse than they are: what they would cost at their best.
         if let Some(best) = &problem.start.at_best
             && least.is_none()
         {
-            let at_best = explore(&moves, moves.start(best.iter().copied()), costs);
-            let best = at_best.ways.iter().map(|way| way.score).min();
+            let at_best = searched(&moves, moves.start(best.iter().copied()), costs);
+            let best = at_best.ways.iter().map(all_in).min();
             if let Some((own, best)) = cheapest.zip(best) {
-                coarse = (own.1 - best.1).max(0);
+                found.coarse = (own.1 - best.1).max(0);
             }
         }
-        return Explored { ways, missing, complete: ended, coarse, least: (0, 0) };
+        // With a way in hand, the cost is known to lie no further below it than this.
+        found.complete |= !found.ways.is_empty();
+        return found;
     }
 }
 
-fn explore(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
+/// The best ways; where that takes too much, a way found quickly, and those that beat it.
+fn searched(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
     let most = if moves.count() > MANY { MOST_WAITING_OF_MANY } else { MOST_WAITING };
+    let first = explore(moves, start, costs, Manner::Exact, most / 4, &[]);
+    if first.complete {
+        return first;
+    }
+    let mut quick = explore(moves, start, costs, Manner::Quick, most / 4, &first.ways);
+    if quick.complete && first.ways.is_empty() && quick.ways.is_empty() {
+        return quick;
+    }
+    quick.ways.extend(first.ways);
+    let mut keen = explore(moves, start, costs, Manner::Keen, most / 2, &quick.ways);
+    keen.ways.extend(quick.ways);
+    let mut last = explore(moves, start, costs, Manner::Exact, most, &keen.ways);
+    last.ways.extend(keen.ways);
+    last
+}
+
+/// Ways that beat those known already, each with the others.
+fn explore(
+    moves: &Moves<'_>,
+    start: State,
+    costs: &MachineCosts,
+    manner: Manner,
+    most: usize,
+    known: &[Way],
+) -> Explored {
     let mut states = States::default();
     let first = states.number(start, moves);
     let mut labels = vec![Label { state: first, score: (0, 0), machines: 0, before: None }];
-    let mut waiting = vec![Waiting::Reached(0)];
-    let mut goals: Vec<(Score, Machines)> = Vec::new();
+    let mut waiting = vec![((0, 0), Waiting::Reached(0))];
+    let mut goals: Vec<(Score, Machines)> =
+        known.iter().map(|way| (way.score, way.machines)).collect();
     let mut ways = Vec::new();
     let mut complete = true;
     let mut reached = (0, 0);
     let mut queue = BinaryHeap::from([Reverse((states.all[first].onward, 0_usize))]);
-    while let Some(Reverse((least, turn))) = queue.pop() {
-        reached = least;
-        if waiting.len() > most {
+    while let Some(Reverse((order, turn))) = queue.pop() {
+        reached = order;
+        if waiting.len() > most || (manner != Manner::Exact && ways.len() >= ENOUGH) {
             complete = false;
             break;
         }
-        let at = match waiting.get(turn) {
-            Some(Waiting::Reached(at)) => *at,
-            Some(&Waiting::Unpriced { from, to, made }) => {
+        let Some(&(least, next)) = waiting.get(turn) else { continue };
+        let at = match next {
+            Waiting::Reached(at) => at,
+            Waiting::Unpriced { from, to, made } => {
                 let Some(label) = labels.get(from) else { continue };
                 let (score, machines, before) = (label.score, label.machines, label.state);
                 if costs.beaten(least, machines, &goals) {
@@ -514,21 +609,23 @@ fn explore(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
                     let machines = machines | priced.machines;
                     let least = plus(score, onward);
                     if costs.beaten(least, machines, &goals)
-                        || states.beaten(to, score, machines, costs)
+                        || states.beaten(to, (score, machines), costs, manner)
                     {
                         continue;
                     }
-                    queue.push(Reverse((least, waiting.len())));
-                    waiting.push(Waiting::Reached(labels.len()));
+                    let order = costs.order(manner, score, onward, machines);
+                    queue.push(Reverse((order, waiting.len())));
+                    waiting.push((least, Waiting::Reached(labels.len())));
                     labels.push(Label { state: to, score, machines, before: Some((from, made)) });
                 }
                 continue;
             }
-            None => continue,
         };
         let Some(label) = labels.get(at) else { continue };
         let (number, score, machines) = (label.state, label.score, label.machines);
-        if costs.beaten(least, machines, &goals) || states.beaten(number, score, machines, costs) {
+        if costs.beaten(least, machines, &goals)
+            || states.beaten(number, (score, machines), costs, manner)
+        {
             continue;
         }
         states.settle(number, score, machines);
@@ -539,12 +636,16 @@ fn explore(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
         }
         for &(to, made, price) in states.moves(number, moves).iter() {
             let so_far = plus(score, price);
-            let least = plus(so_far, states.all[to].onward);
-            if costs.beaten(least, machines, &goals) || states.beaten(to, so_far, machines, costs) {
+            let onward = states.all[to].onward;
+            let least = plus(so_far, onward);
+            if costs.beaten(least, machines, &goals)
+                || states.beaten(to, (so_far, machines), costs, manner)
+            {
                 continue;
             }
-            queue.push(Reverse((least, waiting.len())));
-            waiting.push(Waiting::Unpriced { from: at, to, made });
+            let order = costs.order(manner, so_far, onward, machines);
+            queue.push(Reverse((order, waiting.len())));
+            waiting.push((least, Waiting::Unpriced { from: at, to, made }));
         }
     }
     let settled: Vec<State> =
