@@ -1177,7 +1177,7 @@ fn film_oil_and_weak_skin_are_taken_in_the_cheapest_order() {
         "cut_out_and_patch",
         "recut_and_seal",
     ]);
-    expect_agreement(&catalogue, &[bad.clone()], (3, 5));
+    expect_agreement(&catalogue, std::slice::from_ref(&bad), (3, 5));
     let thin = Marks { film: FilmReach::Thin, oil: OilReach::None, ..marks };
     let other = smooth_room().marked(0.3, thin);
     expect_agreement(&catalogue, &[bad, other, clean_room()], (3, 5));
@@ -1197,7 +1197,7 @@ fn a_bruised_surface_is_blasted_after() {
         "hand_grinding",
     ]);
     for target in [(4, 6), (5, 7), (7, 9)] {
-        expect_agreement(&catalogue, &[weak.clone()], target);
+        expect_agreement(&catalogue, std::slice::from_ref(&weak), target);
     }
 }
 
@@ -1212,7 +1212,7 @@ fn acid_is_rinsed_dried_and_never_takes_a_film() {
         "pick_up_and_dry",
         "hand_grinding",
     ]);
-    expect_agreement(&catalogue, &[dense.clone()], (1, 2));
+    expect_agreement(&catalogue, std::slice::from_ref(&dense), (1, 2));
     let film = Marks { dense: true, film: FilmReach::Thin, ..Marks::NONE };
     let sealed = smooth_room().marked(1.0, film);
     expect_agreement(&catalogue, &[sealed.clone(), dense.clone()], (1, 2));

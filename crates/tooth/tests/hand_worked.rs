@@ -212,12 +212,9 @@ fn a_folder_without_readings_asks_for_the_counts_worked() {
 
 #[test]
 fn one_reading_less_leaves_one_test_to_do() {
-    for (reading, code) in [
-        ("R05", "film"),
-        ("R11", "pull_off_strength"),
-        ("R14", "moisture"),
-        ("R08", "profile"),
-    ] {
+    for (reading, code) in
+        [("R05", "film"), ("R11", "pull_off_strength"), ("R14", "moisture"), ("R08", "profile")]
+    {
         let temporary = Temporary::new();
         let job = temporary.path().join("job");
         copy(&workspace(JOB), &job);

@@ -168,9 +168,9 @@ impl<'a> Moves<'a> {
     /// A state as it would be without weak layers, and the weak depths.
     pub(super) fn without_weak(&self, state: State) -> (State, [u16; MOST_PLACES]) {
         let (mut sound, mut weak) = (state, [0; MOST_PLACES]);
-        for place in 0..self.count() {
+        for (place, left) in weak.iter_mut().enumerate().take(self.count()) {
             let condition = self.condition(state, place);
-            weak[place] = condition.weak_tenths;
+            *left = condition.weak_tenths;
             sound.places[place] = self.number(Condition { weak_tenths: 0, ..condition });
         }
         (sound, weak)

@@ -11,6 +11,11 @@
 //! cannot beat it; only if no way is found at all are fewer places told apart.
 //! Which way each zone takes, with each machine paid once, is decided in [`super::sharing`].
 
+#![expect(
+    clippy::disallowed_types,
+    reason = "states are looked up by name, never gone through in order"
+)]
+
 use std::cmp::Reverse;
 use std::collections::{BinaryHeap, HashMap};
 use std::rc::Rc;

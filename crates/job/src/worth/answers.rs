@@ -206,7 +206,7 @@ impl Told {
             subject,
             instrument: String::new(),
             time: time.unwrap_or(jiff::civil::DateTime::ZERO),
-            by: if self.count % 2 == 0 { "one" } else { "another" }.to_owned(),
+            by: if self.count.is_multiple_of(2) { "one" } else { "another" }.to_owned(),
             note: String::new(),
         });
     }
