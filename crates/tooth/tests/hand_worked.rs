@@ -491,7 +491,7 @@ fn price_overhead_and_margin_are_as_worked() {
         money(&price[part], worked);
     }
     let lines = run()["estimate"]["lines"].as_array().unwrap();
-    // Five steps, two machines brought, the trips.
+    // Seven steps, two machines brought, the trips.
     assert_eq!(lines.len(), 10);
     let trips = lines.iter().find(|l| l["item"] == "2 crew trips").unwrap();
     money(&trips["total"], 160.0);
