@@ -1,8 +1,11 @@
 //! Air and surface on the day of the reading: the margin above dew point, surface
 //! temperature, humidity of the air.
 
+use jiff::civil::DateTime;
 use tooth_measure::show::Show as _;
-use tooth_measure::{Certainty, Fraction, Source, TemperatureDifference, psychrometrics};
+use tooth_measure::{
+    Certainty, Fraction, Source, Temperature, TemperatureDifference, psychrometrics,
+};
 
 use crate::assessment::finding::{FindingState, Outcome, before_work, found};
 use crate::assessment::look::{Look, of_reading};
@@ -16,89 +19,80 @@ const TOGETHER_MINUTES: i64 = 60;
 /// Usual highest humidity of the air, where the sheet says nothing.
 const USUAL_HUMIDITY: Fraction = Fraction::from_percent(85.0);
 
+/// Air, humidity and surface of one hour, and what follows from them.
+struct Together {
+    time: DateTime,
+    humidity: Fraction,
+    surface: Temperature,
+    margin: TemperatureDifference,
+    evidence: Vec<String>,
+}
+
+impl Together {
+    /// By the latest surface reading since some time; none where the others were not read then:
+    /// air of another hour says nothing of this surface.
+    fn read(look: &Look<'_>, since: DateTime) -> Option<Self> {
+        let of = |pick: fn(&Measured) -> bool| {
+            look.survey.readings_of(look.zone).filter(move |r| pick(&r.measured) && r.time >= since)
+        };
+        let surface = of(|m| matches!(m, Measured::SurfaceTemperature(_)))
+            .max_by_key(|reading| reading.time)?;
+        let beside = |pick: fn(&Measured) -> bool| {
+            of(pick)
+                .map(|reading| (reading.time.duration_since(surface.time).abs(), reading))
+                .filter(|(apart, _)| apart.as_mins() <= TOGETHER_MINUTES)
+                .min_by_key(|(apart, _)| *apart)
+                .map(|(_, reading)| reading)
+        };
+        let air = beside(|m| matches!(m, Measured::AirTemperature(_)))?;
+        let humidity = beside(|m| matches!(m, Measured::AirHumidity(_)))?;
+        let (
+            Measured::AirTemperature(air_c),
+            Measured::AirHumidity(share),
+            Measured::SurfaceTemperature(surface_c),
+        ) = (air.measured, humidity.measured, surface.measured)
+        else {
+            return None;
+        };
+        Some(Self {
+            time: surface.time,
+            humidity: share,
+            surface: surface_c,
+            margin: psychrometrics::dew_point_margin(air_c, share, surface_c)?,
+            evidence: vec![of_reading(air), of_reading(humidity), of_reading(surface)],
+        })
+    }
+}
+
 /// Margin above dew point by the latest surface reading since some time, with air and humidity
 /// of the same hour; none where they were not read.
 #[must_use]
 pub fn climate_of(
     look: &Look<'_>,
-    since: jiff::civil::DateTime,
+    since: DateTime,
 ) -> Option<(TemperatureDifference, Vec<String>)> {
-    let of = |pick: fn(&Measured) -> bool| {
-        look.survey.readings_of(look.zone).filter(move |r| pick(&r.measured) && r.time >= since)
-    };
-    let surface =
-        of(|m| matches!(m, Measured::SurfaceTemperature(_))).max_by_key(|reading| reading.time)?;
-    let beside = |pick: fn(&Measured) -> bool| {
-        of(pick)
-            .map(|reading| (reading.time.duration_since(surface.time).abs(), reading))
-            .filter(|(apart, _)| apart.as_mins() <= TOGETHER_MINUTES)
-            .min_by_key(|(apart, _)| *apart)
-            .map(|(_, reading)| reading)
-    };
-    let air = beside(|m| matches!(m, Measured::AirTemperature(_)))?;
-    let humidity = beside(|m| matches!(m, Measured::AirHumidity(_)))?;
-    let (
-        Measured::AirTemperature(air_c),
-        Measured::AirHumidity(share),
-        Measured::SurfaceTemperature(surface_c),
-    ) = (air.measured, humidity.measured, surface.measured)
-    else {
-        return None;
-    };
-    let margin = psychrometrics::dew_point_margin(air_c, share, surface_c)?;
-    Some((margin, vec![of_reading(air), of_reading(humidity), of_reading(surface)]))
+    Together::read(look, since).map(|read| (read.margin, read.evidence))
 }
 
 /// The latest air, humidity and surface readings together.
 pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "climate";
-    let missing = || {
-        vec![before_work(
+    let Some(Together { time, humidity: share, surface: surface_c, margin, evidence }) =
+        Together::read(look, DateTime::MIN)
+    else {
+        return vec![before_work(
             CODE,
             "air, humidity and surface temperature where the work is done",
             "air thermometer, hygrometer and surface thermometer at the same hour; again on each day of work",
             1,
-        )]
+        )];
     };
-    let of = |pick: fn(&Measured) -> bool| {
-        look.survey.readings_of(look.zone).filter(move |reading| pick(&reading.measured))
-    };
-    let Some(surface) = of(|m| matches!(m, Measured::SurfaceTemperature(_))).max_by_key(|r| r.time)
-    else {
-        return missing();
-    };
-    // Air of another hour says nothing of this surface.
-    let beside = |pick: fn(&Measured) -> bool| {
-        of(pick)
-            .map(|reading| (reading.time.duration_since(surface.time).abs(), reading))
-            .filter(|(apart, _)| apart.as_mins() <= TOGETHER_MINUTES)
-            .min_by_key(|(apart, _)| *apart)
-            .map(|(_, reading)| reading)
-    };
-    let (Some(air), Some(humidity)) = (
-        beside(|m| matches!(m, Measured::AirTemperature(_))),
-        beside(|m| matches!(m, Measured::AirHumidity(_))),
-    ) else {
-        return missing();
-    };
-    let (
-        Measured::AirTemperature(air_c),
-        Measured::AirHumidity(share),
-        Measured::SurfaceTemperature(surface_c),
-    ) = (air.measured, humidity.measured, surface.measured)
-    else {
-        return missing();
-    };
-    let evidence = vec![of_reading(air), of_reading(humidity), of_reading(surface)];
     let (sheet, source) = match look.system.dew_point_margin {
         Some(margin) => (margin, Source::DATA_SHEET),
         None => (
             USUAL_MARGIN,
             Source::new("3 °C above dew point: ISO 8502-4 practice", Certainty::Seen),
         ),
-    };
-    let Some(margin) = psychrometrics::dew_point_margin(air_c, share, surface_c) else {
-        return missing();
     };
     let mut against = Vec::new();
     if margin < sheet {
@@ -126,7 +120,7 @@ pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
             most.show_percent()
         ));
     }
-    let when = surface.time.strftime("%Y-%m-%d %H:%M");
+    let when = time.strftime("%Y-%m-%d %H:%M");
     if against.is_empty() {
         return vec![found(
             CODE,
