@@ -7,74 +7,22 @@
 #[expect(dead_code, reason = "the tests use the rest")]
 #[path = "../tests/common/mod.rs"]
 mod common;
+mod slabs;
 
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use common::{RULE, Trouble, add_zone, at, empty, feature, rectangle, wall, walls};
+use slabs::{Threads, column, fastest, joint, rooms};
 use tooth_job::assessment::assess;
 use tooth_job::estimate::estimate;
-use tooth_job::methods::{FilmReach, OilReach, built_in};
-use tooth_job::plan::{Objective, Plan, plan};
+use tooth_job::methods::{FilmReach, built_in};
+use tooth_job::plan::{Objective, Plan, plan_by};
 use tooth_job::survey::{
     Answer, Contaminant, CrackMovement, FilmKind, Hollow, HollowKind, JointKind, Place, Seen,
     SurfaceState, Survey,
 };
 use tooth_measure::chance::Seed;
 use tooth_measure::{Length, Outline, Path};
-
-/// The fastest of some.
-fn fastest<T>(times: usize, mut work: impl FnMut() -> T) -> Duration {
-    (0..times)
-        .map(|_| {
-            let start = Instant::now();
-            std::hint::black_box(work());
-            start.elapsed()
-        })
-        .min()
-        .unwrap_or_default()
-}
-
-fn column(survey: &mut Survey, id: &str, x: f64, y: f64, radius: f64) {
-    let corners: Vec<_> = (0..24)
-        .map(|n| f64::from(n) * std::f64::consts::TAU / 24.0)
-        .map(|a| at(x + radius * a.cos(), y + radius * a.sin()))
-        .collect();
-    let place = Place::Patch(Outline::new(&corners).unwrap());
-    survey.features.push(feature(id, place, Seen::Obstacle));
-}
-
-fn joint(survey: &mut Survey, id: &str, x: f64, y: (f64, f64)) {
-    let path = Path::new(&[at(x, y.0), at(x, y.1)]).unwrap();
-    let seen =
-        Seen::Joint { kind: JointKind::Contraction, working: Answer::Yes, old_filler: Answer::No };
-    survey.features.push(feature(id, Place::Line(path), seen));
-}
-
-/// So many rooms in rows of twenty, each with walls, a column, a joint and troubles of its
-/// own.
-fn rooms(count: u32) -> Survey {
-    let mut survey = empty();
-    for number in 0..count {
-        let name = format!("room-{number}");
-        let (x, y) = (f64::from(number % 20) * 15.0, f64::from(number / 20) * 12.0);
-        let (w, h) = (7.0 + f64::from(number % 5), 5.0 + f64::from(number % 4));
-        add_zone(&mut survey, &name, rectangle(x, y, w, h));
-        survey.features.push(walls(&format!("{name}-walls"), x, y, w, h));
-        column(&mut survey, &format!("{name}-column"), x + w * 0.6, y + h * 0.4, 0.3);
-        joint(&mut survey, &format!("{name}-joint"), x + w / 2.0, (y + 0.5, y + h - 0.5));
-        let trouble = Trouble {
-            share: 0.3 + 0.1 * f64::from(number % 6),
-            film: [FilmReach::None, FilmReach::Thin, FilmReach::Thick][number as usize % 3],
-            oil: [OilReach::None, OilReach::Surface][number as usize % 2],
-            weak_tenths: (number % 4 * 5) as u16,
-            dense: number % 3 == 1,
-            hollow: true,
-            chip: 2,
-        };
-        trouble.mark(&mut survey, &name, x, y, w, h);
-    }
-    survey
-}
 
 /// A job as it comes: six areas of a hall, one an L, one slanted, with a row of columns.
 fn hall() -> Survey {
@@ -195,6 +143,9 @@ fn large() -> Survey {
     survey
 }
 
+/// Two processors.
+const TWO: Threads = Threads(2);
+
 fn main() {
     let catalogue = built_in();
     // `-- features` runs the large slabs alone.
@@ -203,7 +154,7 @@ fn main() {
         [(hall(), 50.0, 5), (rooms(200), 5_000.0, 1)].into_iter().filter(|_| all)
     {
         let assessed = assess(&survey, RULE);
-        let make = || plan(&survey, &assessed, &catalogue, RULE, Objective::Cheapest);
+        let make = || plan_by(&survey, &assessed, &catalogue, RULE, Objective::Cheapest, &TWO);
         let (made, time) = (make(), fastest(times, make).as_secs_f64() * 1e3);
         println!(
             "plan of {:>3} zones, {} steps {time:>9.1} ms, bar {bar} ms{}",
@@ -218,7 +169,7 @@ fn main() {
         let (mut parts, start) = (Vec::new(), Instant::now());
         let assessed = assess(&survey, RULE);
         parts.push(start.elapsed());
-        let made = plan(&survey, &assessed, &catalogue, RULE, Objective::Cheapest);
+        let made = plan_by(&survey, &assessed, &catalogue, RULE, Objective::Cheapest, &TWO);
         parts.push(start.elapsed());
         std::hint::black_box(estimate(&survey, &made, &catalogue, Seed(1)));
         parts.push(start.elapsed());

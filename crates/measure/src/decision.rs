@@ -41,11 +41,10 @@ pub fn value_of_a_test(
         costs.iter().map(expected).reduce(f64::min)
     };
     let without = least(&|state| chances[state].ratio())?;
-    let mut with = 0.0;
-    for result in 0..told {
-        with += least(&|state| chances[state].ratio() * results[state][result].ratio())?;
-    }
-    Some(Money::new((without - with).max(0.0)))
+    let with: Option<f64> = (0..told)
+        .map(|result| least(&|state| chances[state].ratio() * results[state][result].ratio()))
+        .sum();
+    Some(Money::new((without - with?).max(0.0)))
 }
 
 #[cfg(test)]

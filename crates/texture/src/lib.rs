@@ -51,4 +51,4 @@ pub use map::{HeightMap, Refusal, middle_of};
 pub use patch::{closing_depth, lid_depth, rolling_ball_depth};
 pub use sampling::{Strip, noise_of_repeats, patches_needed, stratified_places, surely_good_share};
 pub use texture::{Gradable, Texture};
-pub use workers::{Alone, Job, Workers};
+pub use workers::{Alone, Job, Workers, each};

@@ -23,7 +23,7 @@ impl Workers for Alone {
 }
 
 /// The answer of each part, in the order of the parts.
-pub(crate) fn each<T: Send, I: Send>(
+pub fn each<T: Send, I: Send>(
     workers: &dyn Workers,
     inputs: Vec<I>,
     work: impl Fn(I) -> T + Sync,

@@ -1,7 +1,7 @@
 //! One zone with all that is known of it, as the rules look at it.
 
 use tooth_measure::show::Show;
-use tooth_measure::{Length, Stress, UnitSystem, WorkTime};
+use tooth_measure::{Fraction, Length, Stress, UnitSystem, WorkTime};
 
 use super::counts::{FieldTest, test_count};
 use crate::extent::Extent;
@@ -74,10 +74,10 @@ impl<'a> Look<'a> {
 
     /// The share of the zone on which no film is drawn.
     #[must_use]
-    pub fn unmarked_share(&self) -> f64 {
+    pub fn unmarked_share(&self) -> Fraction {
         let drawn = self.extent.area_of(|seen| matches!(seen, Seen::Film { .. }));
         let share = 1.0 - drawn / self.extent.net;
-        if share < 1e-6 { 0.0 } else { share }
+        Fraction::new(if share < 1e-6 { 0.0 } else { share })
     }
 
     /// Pull-off results that count: the glue of the disk did not give way.

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::{Money, WorkTime};
+use tooth_texture::{Alone, Workers, each};
 
 use super::{Objective, Plan, Planned, Task};
 use crate::choice::{Choice as _, uncapital};
@@ -47,22 +48,37 @@ pub struct Difference {
     pub instead: String,
 }
 
+/// What another plan is asked to be.
+enum Other<'a> {
+    By(Objective),
+    Without(&'a str),
+    OwnMachines,
+}
+
 /// The alternatives to a plan, cheapest first.
-pub(super) fn of(task: &Task<'_>, best: &Plan) -> Vec<Alternative> {
-    let mut tried: Vec<(String, Plan)> = Vec::new();
-    for objective in Objective::ALL.iter().copied().filter(|other| *other != best.objective) {
-        tried.push((objective.words().to_owned(), task.solved(objective, None)));
-    }
-    for machine in &best.machines {
-        let other = task.solved(best.objective, Some(&machine.machine));
-        tried.push((format!("without the {}", machine.name), other));
-    }
-    if best.machines.iter().any(|machine| !machine.owned) {
-        let own = task.catalogue.of_own_machines(&task.survey.facts.machines_owned);
-        let other =
-            super::plan(task.survey, task.assessment, &own, task.patch_rule, best.objective);
-        tried.push(("own machines only".to_owned(), other));
-    }
+pub(super) fn of(task: &Task<'_>, best: &Plan, workers: &dyn Workers) -> Vec<Alternative> {
+    let others = Objective::ALL.iter().copied().filter(|other| *other != best.objective);
+    let others = others.map(|objective| (objective.words().to_owned(), Other::By(objective)));
+    let without = best
+        .machines
+        .iter()
+        .map(|machine| (format!("without the {}", machine.name), Other::Without(&machine.machine)));
+    let own = best.machines.iter().any(|machine| !machine.owned);
+    let own = own.then(|| ("own machines only".to_owned(), Other::OwnMachines));
+    let asked = others.chain(without).chain(own).collect();
+    let planned = |(name, other): (String, Other<'_>)| {
+        let plan = match other {
+            Other::By(objective) => task.solved(objective, None, &Alone),
+            Other::Without(machine) => task.solved(best.objective, Some(machine), &Alone),
+            Other::OwnMachines => {
+                let own = task.catalogue.of_own_machines(&task.survey.facts.machines_owned);
+                let (survey, assessment) = (task.survey, task.assessment);
+                super::plan(survey, assessment, &own, task.patch_rule, best.objective)
+            }
+        };
+        (name, plan)
+    };
+    let mut tried: Vec<(String, Plan)> = each(workers, asked, planned);
     let ways = |plan: &Plan| -> Vec<Vec<String>> {
         let steps = |zone: &super::ZonePlan| zone.steps.iter().map(|s| s.method.clone()).collect();
         plan.zones.iter().map(steps).collect()

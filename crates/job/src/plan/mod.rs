@@ -6,10 +6,11 @@
 //!
 //! The optimum: for each zone every way through its conditions is found that no other
 //! way beats with the same or fewer machines ([`search`]); then all zones' ways are
-//! combined, each machine paid once. Nothing is sampled or cut off, so the result's
-//! cost is its own lower bound.
+//! combined, each machine paid once. A search that would take too long is cut short, and the
+//! plan then says how far it may lie above the least.
 
 mod alternatives;
+mod bound;
 mod condition;
 mod fixed;
 mod moves;
@@ -37,12 +38,13 @@ use serde::Serialize;
 use tooth_measure::{
     Area, Length, Money, ProfileLevel, ProfileRange, Region, Source, Volume, WorkTime,
 };
+use tooth_texture::{Alone, Workers, each};
 
 use crate::assessment::{Assessment, FindingState, Look, Recommendation, ZoneAssessment};
 use crate::choice::choices;
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, Cost, Hazard};
-use crate::survey::{FeatureId, Survey, ZoneId};
+use crate::survey::{FeatureId, Survey, Zone, ZoneId};
 
 choices! {
     /// What a step is done to.
@@ -268,7 +270,20 @@ pub fn plan(
     patch_rule: PatchRule,
     objective: Objective,
 ) -> Plan {
-    Task::of(survey, assessment, catalogue, patch_rule).solved(objective, None)
+    plan_by(survey, assessment, catalogue, patch_rule, objective, &Alone)
+}
+
+/// Plans the whole job with somebody to do the zones side by side; how many never shows.
+#[must_use]
+pub fn plan_by(
+    survey: &Survey,
+    assessment: &Assessment,
+    catalogue: &Catalogue,
+    patch_rule: PatchRule,
+    objective: Objective,
+    workers: &dyn Workers,
+) -> Plan {
+    Task::of(survey, assessment, catalogue, patch_rule, workers).solved(objective, None, workers)
 }
 
 /// Plans the whole job, with other ways beside the best: all from one reading of the zones.
@@ -279,10 +294,11 @@ pub fn plan_with_alternatives(
     catalogue: &Catalogue,
     patch_rule: PatchRule,
     objective: Objective,
+    workers: &dyn Workers,
 ) -> Plan {
-    let task = Task::of(survey, assessment, catalogue, patch_rule);
-    let mut best = task.solved(objective, None);
-    best.alternatives = alternatives::of(&task, &best);
+    let task = Task::of(survey, assessment, catalogue, patch_rule, workers);
+    let mut best = task.solved(objective, None, workers);
+    best.alternatives = alternatives::of(&task, &best, workers);
     best
 }
 
@@ -302,13 +318,14 @@ impl<'a> Task<'a> {
         assessment: &'a Assessment,
         catalogue: &'a Catalogue,
         patch_rule: PatchRule,
+        workers: &dyn Workers,
     ) -> Self {
-        let (zones, problems) = problems(survey, assessment, catalogue, patch_rule);
+        let (zones, problems) = problems(survey, assessment, catalogue, patch_rule, workers);
         Self { survey, assessment, catalogue, patch_rule, zones, problems }
     }
 
     /// The best plan for an objective, without surface work by a machine if one is named.
-    fn solved(&self, objective: Objective, without: Option<&str>) -> Plan {
+    fn solved(&self, objective: Objective, without: Option<&str>, workers: &dyn Workers) -> Plan {
         let mut problems = self.problems.clone();
         if let Some(machine) = without {
             for problem in &mut problems {
@@ -320,7 +337,7 @@ impl<'a> Task<'a> {
                 });
             }
         }
-        finished(self, self.zones.clone(), &problems, objective)
+        finished(self, self.zones.clone(), &problems, objective, workers)
     }
 }
 
@@ -329,73 +346,86 @@ fn problems<'a>(
     assessment: &Assessment,
     catalogue: &Catalogue,
     patch_rule: PatchRule,
+    workers: &dyn Workers,
 ) -> (Vec<ZonePlan>, Vec<search::ZoneProblem<'a>>) {
-    let mut zones = Vec::new();
-    let mut problems = Vec::new();
-    for zone in &survey.zones {
-        let (Some(system), Some(assessed)) = (survey.system_of(zone), assessment.of(&zone.id))
-        else {
-            continue;
-        };
+    let of_zone = |zone: &'a Zone| {
+        let (system, assessed) = (survey.system_of(zone)?, assessment.of(&zone.id)?);
         let extent = Extent::measure(survey, zone, patch_rule);
         let look = Look { survey, zone, system, extent: &extent };
-        let target = system.profile_range().0;
-        let mut entry = ZonePlan {
-            zone: zone.id.clone(),
-            name: zone.name.clone(),
-            state: Planned::NotPlanned,
-            reason: String::new(),
-            assumptions: Vec::new(),
-            target,
-            steps: Vec::new(),
-            layouts: Vec::new(),
-            before_system: Vec::new(),
-            proof: Vec::new(),
-            tests_asked: assessed.unknown.iter().map(|gap| gap.count).sum(),
-            hours: WorkTime::ZERO,
-            cost: Money::ZERO,
-            ruled_out: Vec::new(),
-        };
-        match assessed.recommendation {
-            Recommendation::DoNotBid => {
-                entry.reason = format!("Do not bid: {}", assessed.because);
-            }
-            Recommendation::Engineer => {
-                entry.reason =
-                    format!("An engineer or licensed specialist looks first: {}", assessed.because);
-            }
-            Recommendation::Go | Recommendation::RepairFirst | Recommendation::TestMore => {
-                let start = start_of(&look);
-                let allowed = site::allowed(&look, catalogue);
-                entry.assumptions.clone_from(&start.assumptions);
-                entry.ruled_out.clone_from(&allowed.ruled_out);
-                let reach = reach::Reach::of(&extent, &start, catalogue, &allowed.methods);
-                let fixed = match fixed::steps(&look, assessed, catalogue) {
-                    Ok(fixed) => fixed,
-                    Err(reason) => {
-                        entry.state = Planned::Infeasible;
-                        entry.reason = reason;
-                        zones.push(entry);
-                        continue;
-                    }
-                };
-                problems.push(search::ZoneProblem {
-                    index: zones.len(),
-                    reach,
-                    target,
-                    agreed: site::agreed_exposure(system),
-                    methods: allowed.methods,
-                    tried: site::tried(&look, catalogue),
-                    extent: extent.clone(),
-                    holds: site::holds(&look, assessed, start.worst_oil()),
-                    fixed,
-                    start,
-                });
-            }
-        }
+        Some(problem(&look, &extent, assessed, catalogue))
+    };
+    let (mut zones, mut problems) = (Vec::new(), Vec::new());
+    for (entry, problem) in
+        each(workers, survey.zones.iter().collect(), of_zone).into_iter().flatten()
+    {
+        let index = zones.len();
+        problems.extend(problem.map(|problem| search::ZoneProblem { index, ..problem }));
         zones.push(entry);
     }
     (zones, problems)
+}
+
+/// A zone's entry in the plan, and what is to be planned in it.
+fn problem<'a>(
+    look: &Look<'_>,
+    extent: &Extent<'a>,
+    assessed: &ZoneAssessment,
+    catalogue: &Catalogue,
+) -> (ZonePlan, Option<search::ZoneProblem<'a>>) {
+    let target = look.system.profile_range().0;
+    let mut entry = ZonePlan {
+        zone: look.zone.id.clone(),
+        name: look.zone.name.clone(),
+        state: Planned::NotPlanned,
+        reason: String::new(),
+        assumptions: Vec::new(),
+        target,
+        steps: Vec::new(),
+        layouts: Vec::new(),
+        before_system: Vec::new(),
+        proof: Vec::new(),
+        tests_asked: assessed.unknown.iter().map(|gap| gap.count).sum(),
+        hours: WorkTime::ZERO,
+        cost: Money::ZERO,
+        ruled_out: Vec::new(),
+    };
+    match assessed.recommendation {
+        Recommendation::DoNotBid => {
+            entry.reason = format!("Do not bid: {}", assessed.because);
+            return (entry, None);
+        }
+        Recommendation::Engineer => {
+            entry.reason =
+                format!("An engineer or licensed specialist looks first: {}", assessed.because);
+            return (entry, None);
+        }
+        Recommendation::Go | Recommendation::RepairFirst | Recommendation::TestMore => {}
+    }
+    let start = start_of(look);
+    let allowed = site::allowed(look, catalogue);
+    entry.assumptions.clone_from(&start.assumptions);
+    entry.ruled_out.clone_from(&allowed.ruled_out);
+    let fixed = match fixed::steps(look, assessed, catalogue) {
+        Ok(fixed) => fixed,
+        Err(reason) => {
+            entry.state = Planned::Infeasible;
+            entry.reason = reason;
+            return (entry, None);
+        }
+    };
+    let problem = search::ZoneProblem {
+        index: 0,
+        reach: reach::Reach::of(extent, &start, catalogue, &allowed.methods),
+        target,
+        agreed: site::agreed_exposure(look.system),
+        methods: allowed.methods,
+        tried: site::tried(look, catalogue),
+        extent: extent.clone(),
+        holds: site::holds(look, assessed, start.worst_oil()),
+        fixed,
+        start,
+    };
+    (entry, Some(problem))
 }
 
 fn finished(
@@ -403,10 +433,11 @@ fn finished(
     mut zones: Vec<ZonePlan>,
     problems: &[search::ZoneProblem<'_>],
     objective: Objective,
+    workers: &dyn Workers,
 ) -> Plan {
     let (catalogue, assessment) = (task.catalogue, task.assessment);
     let pricing = price::Pricing { facts: &task.survey.facts, catalogue };
-    let solution = search::solve(problems, &pricing, objective);
+    let solution = search::solve(problems, &pricing, objective, workers);
     for (problem, steps) in problems.iter().zip(solution.steps) {
         let Some(entry) = zones.get_mut(problem.index) else {
             continue;

@@ -1,16 +1,17 @@
 //! All that can be done to a zone whose places are in certain conditions, and what it costs.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use tooth_measure::{Area, Length, ProfileLevel, ProfileRange};
+use tooth_measure::{Area, ProfileLevel, ProfileRange};
 
-use super::condition::{Condition, Worked, opens, tenths, worked};
+use super::bound::Bound;
+use super::condition::{Condition, Worked, worked};
 use super::fixed::Turn;
 use super::places::MOST_PLACES;
 use super::price::{Made, Pricing, Tool};
-use super::reach::{Places, Reach, bits};
+use super::reach::{Places, bits};
 use super::search::{MachineCosts, Objective, Score, ZoneProblem, score_of};
 use super::sharing::MachineSet;
 use super::{Hold, Step};
@@ -83,10 +84,11 @@ pub(super) struct Moves<'a> {
     priced: RefCell<BTreeMap<Move, Option<Rc<Priced>>>>,
     /// By condition, then by method, passes and whether places are loose.
     worked: RefCell<Vec<Vec<Option<Option<Worked>>>>>,
-    bounds: RefCell<Vec<Option<(Pair, Needs)>>>,
+    /// What was laid out in lanes so far, and in how many pieces.
+    laid: RefCell<(BTreeSet<(Places, usize)>, usize)>,
     /// What is still to be paid for what is done by the piece or by the metre.
     pending: [Score; 3],
-    least: Least,
+    bound: Bound,
 }
 
 impl<'a> Moves<'a> {
@@ -106,7 +108,7 @@ impl<'a> Moves<'a> {
             .collect();
         let edges = |(number, method): (usize, &&Method)| method.edges().then_some(number);
         let edgers: Vec<usize> = methods.iter().enumerate().filter_map(edges).collect();
-        let least = Least::of(&methods, &edgers, pricing, objective, &problem.reach);
+        let bound = Bound::of(&methods, &edgers, pricing, costs, objective, &problem.reach);
         let mut made = Self {
             problem,
             pricing,
@@ -118,9 +120,9 @@ impl<'a> Moves<'a> {
             numbers: RefCell::default(),
             priced: RefCell::default(),
             worked: RefCell::default(),
-            bounds: RefCell::default(),
+            laid: RefCell::default(),
             pending: [(0, 0); 3],
-            least,
+            bound,
         };
         made.pending = made.pending();
         made
@@ -184,36 +186,55 @@ impl<'a> Moves<'a> {
 
     /// What is still to be paid at least.
     pub(super) fn at_least(&self, state: State) -> Score {
-        let mut all = (0.0, 0.0);
-        let mut needs = 0;
-        for (place, number) in state.places.iter().take(self.count()).enumerate() {
-            let (cost, needed) = self.bound(place, *number);
-            all = sum(all, cost);
-            needs |= needed;
-        }
-        let all = sum(all, self.least.set_ups(needs));
-        // A little below, so that rounding never passes the truth.
-        let whole = |value: f64| ((value * 10_000.0 * (1.0 - 1e-9)).floor() as i64).max(0);
-        let mut least = (whole(all.0), whole(all.1));
-        let due = [(state.loose, 0), (state.rigid, 1), (state.fills, 2)];
-        for (_, group) in due.into_iter().filter(|(due, _)| *due) {
-            let cost = self.pending[group];
-            least = (least.0 + cost.0, least.1 + cost.1);
-        }
-        least
+        let conditions = self.conditions.borrow();
+        let all = self.bound.with_all(self.numbered(state, &conditions), self.problem.target);
+        let due = self.due(state);
+        (all.0 + due.0, all.1 + due.1)
     }
 
-    /// What a place in a condition still costs at least, and what it needs.
-    fn bound(&self, place: usize, condition: u16) -> (Pair, Needs) {
-        let slot = usize::from(condition) * MOST_PLACES + place;
-        let mut known = self.bounds.borrow_mut();
-        if known.len() <= slot {
-            known.resize(slot + 1, None);
+    /// The same for each set of machines that is told apart ([`Bound::sets`]), the first figure
+    /// of the score alone.
+    pub(super) fn at_least_with_each(&self, state: State, into: &mut Vec<i64>) {
+        let conditions = self.conditions.borrow();
+        self.bound.with_each(self.numbered(state, &conditions), self.problem.target, into);
+        let due = self.due(state).0;
+        for cost in into.iter_mut() {
+            *cost += due;
         }
-        *known[slot].get_or_insert_with(|| {
-            let held = self.conditions.borrow()[usize::from(condition)];
-            self.least.of_condition(place, &held, self.problem.target)
+    }
+
+    /// Places with the numbers of their conditions.
+    fn numbered<'c>(
+        &self,
+        state: State,
+        conditions: &'c [Condition],
+    ) -> impl Iterator<Item = (usize, usize, &'c Condition)> + use<'c, 'a> {
+        state.places.into_iter().take(self.count()).enumerate().filter_map(|(place, number)| {
+            let number = usize::from(number);
+            conditions.get(number).map(|condition| (place, number, condition))
         })
+    }
+
+    /// What is still to be paid at least for what is done by the piece or by the metre.
+    fn due(&self, state: State) -> Score {
+        let due = [(state.loose, 0), (state.rigid, 1), (state.fills, 2)];
+        due.into_iter().filter(|(due, _)| *due).fold((0, 0), |all, (_, group)| {
+            let cost = self.pending[group];
+            (all.0 + cost.0, all.1 + cost.1)
+        })
+    }
+
+    /// The bounds that tell sets of machines apart.
+    pub(super) fn bound(&self) -> &Bound {
+        &self.bound
+    }
+
+    /// The machines that a move needs at least.
+    pub(super) fn brings(&self, made: Move) -> MachineSet {
+        match made.doing {
+            Doing::Method(number) => self.bound.brings(number),
+            Doing::Turn(_) => 0,
+        }
     }
 
     /// What loose places, rigid filling and other filling cost at least.
@@ -250,8 +271,9 @@ impl<'a> Moves<'a> {
         classes
     }
 
-    /// Every move from a state, with the state that it leads to.
-    pub(super) fn from(&self, state: State) -> Vec<(State, Move)> {
+    /// Every move from a state, with the state that it leads to; where `few`, only those on all
+    /// places that a method serves or on places of one condition.
+    pub(super) fn from(&self, state: State, few: bool) -> Vec<(State, Move)> {
         let classes = self.classes(state);
         let mut moves = Vec::new();
         let all = self.problem.reach.all();
@@ -276,7 +298,9 @@ impl<'a> Moves<'a> {
                 Work::Surface(work) if work.clears.is_some() => {
                     self.clearing(number, work, state, &mut moves);
                 }
-                Work::Surface(work) => self.surface(number, work, state, &classes, &mut moves),
+                Work::Surface(work) => {
+                    self.surface((number, work), state, &classes, few, &mut moves);
+                }
                 Work::Patch(_) if state.loose && dry => {
                     let mut to = self.trodden(state, 0);
                     to.loose = false;
@@ -380,10 +404,10 @@ impl<'a> Moves<'a> {
 
     fn surface(
         &self,
-        number: usize,
-        work: &SurfaceWork,
+        (number, work): (usize, &SurfaceWork),
         state: State,
         classes: &[(u16, Places)],
+        few: bool,
         moves: &mut Vec<(State, Move)>,
     ) {
         // What is filled rigid is prepared with the rest.
@@ -408,7 +432,11 @@ impl<'a> Moves<'a> {
                     || chosen.iter().map(|(_, made)| made.least).max() == Some(passes)
             };
             let every = made.iter().all(|(_, made)| made.is_some());
-            for picked in 1_u32..1 << useful.len() {
+            let all = (1_u32 << useful.len()) - 1;
+            for picked in 1..=all {
+                if few && picked != all && !picked.is_power_of_two() {
+                    continue;
+                }
                 let chosen: Vec<(Places, Worked)> = useful
                     .iter()
                     .enumerate()
@@ -484,6 +512,12 @@ impl<'a> Moves<'a> {
         if work.clears.is_some() {
             return vec![plain];
         }
+        if work.lane.is_some() {
+            let (known, pieces) = &mut *self.laid.borrow_mut();
+            if known.insert((plain.on, number)) {
+                *pieces += self.problem.reach.pieces(plain.on);
+            }
+        }
         let Some(sized) = self.problem.reach.sized(plain.on, work) else { return Vec::new() };
         if sized.band <= Area::ZERO {
             return vec![plain];
@@ -493,6 +527,11 @@ impl<'a> Moves<'a> {
             Some(Move { edger: Some((edger, passes)), ..plain })
         };
         self.edgers.iter().filter_map(with).collect()
+    }
+
+    /// In how many pieces ground was laid out in lanes so far.
+    pub(super) fn pieces_laid(&self) -> usize {
+        self.laid.borrow().1
     }
 
     /// Passes in which a hand tool brings the band along walls to what the field has come to:
@@ -528,7 +567,7 @@ impl<'a> Moves<'a> {
     /// A move's price at least, by area alone.
     pub(super) fn price_at_least(&self, made: Move) -> Score {
         match made.doing {
-            Doing::Method(number) => self.least.of_move(number, made.passes, made.on),
+            Doing::Method(number) => self.bound.of_move(number, made.passes, made.on),
             Doing::Turn(_) => (0, 0),
         }
     }
@@ -622,258 +661,4 @@ fn most_passes(work: &SurfaceWork) -> u8 {
 
 fn plain(doing: Doing) -> Move {
     Move { doing, on: 0, passes: 1, thin: 0, thick: 0, leaves: None, after_oil: false, edger: None }
-}
-
-/// Scores as they stand before they are made whole numbers.
-type Pair = (f64, f64);
-/// Needs as bits.
-type Needs = u16;
-
-/// What a place may need before it is ready, in the order of their bits.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Need {
-    ThinFilm,
-    ThickFilm,
-    SurfaceOil,
-    DeepOil,
-    Dirt,
-    Salts,
-    Rust,
-    Weak,
-    Profile,
-    Opening,
-    Cleaning,
-}
-
-const NEEDS: [Need; 11] = [
-    Need::ThinFilm,
-    Need::ThickFilm,
-    Need::SurfaceOil,
-    Need::DeepOil,
-    Need::Dirt,
-    Need::Salts,
-    Need::Rust,
-    Need::Weak,
-    Need::Profile,
-    Need::Opening,
-    Need::Cleaning,
-];
-
-impl Need {
-    fn bit(self) -> Needs {
-        1 << self as u16
-    }
-
-    /// Whether a work does anything for it.
-    fn is_served_by(self, work: &SurfaceWork) -> bool {
-        let soil = if opens(work) { work.soil.max(SoilReach::Dirt) } else { work.soil };
-        match self {
-            Self::ThinFilm => work.film >= FilmReach::Thin,
-            Self::ThickFilm => work.film >= FilmReach::Thick,
-            Self::SurfaceOil => work.oil >= OilReach::Surface,
-            Self::DeepOil => work.oil >= OilReach::Deep,
-            Self::Dirt => soil >= SoilReach::Dirt,
-            Self::Salts => soil >= SoilReach::Salts,
-            Self::Rust => soil >= SoilReach::Rust,
-            Self::Weak => tenths(work) > 0,
-            Self::Profile => work.leaves.is_some(),
-            Self::Opening => opens(work),
-            Self::Cleaning => work.clears.is_some() && work.residue == Residue::Clean,
-        }
-    }
-
-    /// The needs of a condition.
-    fn of(condition: &Condition, target: ProfileRange) -> Needs {
-        let profile = !target.holds(condition.profile) || condition.closed || condition.bruised;
-        let needed = [
-            (condition.film == FilmReach::Thin, Self::ThinFilm),
-            (condition.film == FilmReach::Thick, Self::ThickFilm),
-            (condition.oil == OilReach::Surface, Self::SurfaceOil),
-            (condition.oil == OilReach::Deep, Self::DeepOil),
-            (condition.soil == SoilReach::Dirt, Self::Dirt),
-            (condition.soil == SoilReach::Salts, Self::Salts),
-            (condition.soil == SoilReach::Rust, Self::Rust),
-            (condition.weak_tenths > 0, Self::Weak),
-            (profile, Self::Profile),
-            (condition.unopened, Self::Opening),
-            (!condition.is_ready(target), Self::Cleaning),
-        ];
-        needed.into_iter().filter(|(is, _)| *is).fold(0, |set, (_, need)| set | need.bit())
-    }
-}
-
-/// What a square metre in some condition costs at least until it is ready, and what set-ups cost
-/// at least. Needs that no single method serves together add up, each by the cheapest method that
-/// serves it at all; of all such families the dearest counts. Never above the truth, and no step
-/// lowers it by more than the step costs.
-struct Least {
-    methods: Vec<LeastOf>,
-    /// By place, then by need: all of the place (of a tenth of a millimetre of a weak layer).
-    places: Vec<[Pair; NEEDS.len()]>,
-    /// By need: a set-up.
-    once: [Pair; NEEDS.len()],
-    /// Sets of needs of which no two are served by one method.
-    families: Vec<Needs>,
-    set_ups: RefCell<BTreeMap<Needs, Pair>>,
-}
-
-/// What a method costs at least on each place, by the pass and by the step, and its set-up.
-#[derive(Debug, Clone)]
-struct LeastOf {
-    passes: Vec<Pair>,
-    steps: Vec<Pair>,
-    set_up: Pair,
-    /// Setting up along walls, where any of a place lies in the band.
-    edging: Vec<Pair>,
-}
-
-fn sum(a: Pair, b: Pair) -> Pair {
-    (a.0 + b.0, a.1 + b.1)
-}
-
-fn times(pair: Pair, factor: f64) -> Pair {
-    (pair.0 * factor, pair.1 * factor)
-}
-
-fn lower(a: Pair, b: Pair) -> Pair {
-    (a.0.min(b.0), a.1.min(b.1))
-}
-
-fn higher(a: Pair, b: Pair) -> Pair {
-    (a.0.max(b.0), a.1.max(b.1))
-}
-
-const NOTHING: Pair = (0.0, 0.0);
-const UNSERVED: Pair = (f64::INFINITY, f64::INFINITY);
-
-impl Least {
-    fn of(
-        methods: &[&Method],
-        edgers: &[usize],
-        pricing: &Pricing<'_>,
-        objective: Objective,
-        reach: &Reach,
-    ) -> Self {
-        let own: Vec<[Pair; 3]> =
-            methods.iter().map(|method| pricing.least(method, objective)).collect();
-        // The band goes to an edging tool, in a pass at least; so may more of any ground.
-        let edge = edgers.iter().filter_map(|&number| own.get(number));
-        let edge = edge.map(|[pass, step, _]| sum(*pass, *step)).reduce(lower);
-        let edging = edgers.iter().filter_map(|&number| methods.get(number));
-        let edging = edging.map(|method| pricing.least_edging(method, objective)).reduce(lower);
-        let places = reach.count();
-        let of_method = |(method, [pass, step, set_up]): (&&Method, &[Pair; 3])| {
-            let mut least = LeastOf {
-                passes: Vec::new(),
-                steps: Vec::new(),
-                edging: Vec::new(),
-                set_up: *set_up,
-            };
-            for place in 0..places {
-                let square = reach.area(place).square_metres();
-                let work = method.surface().filter(|work| work.clears.is_none());
-                let band = work.map_or(0.0, |work| reach.band(place, work).square_metres());
-                let hand = work
-                    .is_none_or(|work| work.unreached_edge <= Length::ZERO && work.lane.is_none());
-                let (whole_pass, whole_step) = match edge {
-                    Some(edge) if !hand => {
-                        let both = lower(sum(*pass, *step), edge);
-                        let pass = lower(*pass, both);
-                        let rest = (both.0 - pass.0, both.1 - pass.1);
-                        let field = (square - band).max(0.0);
-                        (times(pass, field), sum(times(rest, field), times(edge, band)))
-                    }
-                    _ => (times(*pass, square), times(*step, square)),
-                };
-                least.passes.push(whole_pass);
-                least.steps.push(whole_step);
-                let along = !hand && band > 0.0;
-                least.edging.push(edging.filter(|_| along).unwrap_or(NOTHING));
-            }
-            least
-        };
-        let least: Vec<LeastOf> = methods.iter().zip(&own).map(of_method).collect();
-        let mut of_places = vec![[UNSERVED; NEEDS.len()]; places];
-        let mut once = [UNSERVED; NEEDS.len()];
-        let mut together = [0; NEEDS.len()];
-        for (method, least) in methods.iter().zip(&least) {
-            let Some(work) = method.surface() else { continue };
-            let served: Vec<Need> =
-                NEEDS.into_iter().filter(|need| need.is_served_by(work)).collect();
-            let set = served.iter().fold(0, |set, need| set | need.bit());
-            for need in served {
-                for (place, known) in of_places.iter_mut().enumerate() {
-                    let each = if need == Need::Weak {
-                        times(least.passes[place], 1.0 / f64::from(tenths(work)))
-                    } else {
-                        sum(least.passes[place], least.steps[place])
-                    };
-                    known[need as usize] = lower(known[need as usize], each);
-                }
-                once[need as usize] = lower(once[need as usize], least.set_up);
-                together[need as usize] |= set;
-            }
-        }
-        // What nothing serves stands in no finished plan; the search finds that out.
-        let finite = |value: f64| if value.is_finite() { value } else { 0.0 };
-        for pair in of_places.iter_mut().flatten().chain(&mut once) {
-            *pair = (finite(pair.0), finite(pair.1));
-        }
-        let apart = |set: Needs| {
-            NEEDS
-                .into_iter()
-                .filter(|need| set & need.bit() != 0)
-                .all(|need| together[need as usize] & set & !need.bit() == 0)
-        };
-        let families = (1..1_u16 << NEEDS.len()).filter(|set| apart(*set)).collect();
-        Self { methods: least, places: of_places, once, families, set_ups: RefCell::default() }
-    }
-
-    /// The dearest family among some needs.
-    fn dearest(&self, needs: Needs, cost: impl Fn(Need) -> Pair) -> Pair {
-        let mut most = NOTHING;
-        for family in self.families.iter().filter(|family| **family & !needs == 0) {
-            let members = NEEDS.into_iter().filter(|need| family & need.bit() != 0);
-            most = higher(most, members.fold(NOTHING, |all, need| sum(all, cost(need))));
-        }
-        most
-    }
-
-    fn of_move(&self, method: usize, passes: u8, on: Places) -> Score {
-        let Some(least) = self.methods.get(method) else { return (0, 0) };
-        let (mut all, mut edging) = (least.set_up, NOTHING);
-        for place in bits(on) {
-            let worked = times(least.passes[place], f64::from(passes));
-            all = sum(all, sum(worked, least.steps[place]));
-            edging = higher(edging, least.edging[place]);
-        }
-        let all = sum(all, edging);
-        let whole = |value: f64| ((value * 10_000.0 * (1.0 - 1e-9)).floor() as i64).max(0);
-        (whole(all.0), whole(all.1))
-    }
-
-    fn of_condition(
-        &self,
-        place: usize,
-        condition: &Condition,
-        target: ProfileRange,
-    ) -> (Pair, Needs) {
-        let needs = Need::of(condition, target);
-        let tenths = f64::from(condition.weak_tenths);
-        let costs = self.places.get(place).copied().unwrap_or([NOTHING; NEEDS.len()]);
-        let cost = |need: Need| {
-            let cost = costs[need as usize];
-            if need == Need::Weak { times(cost, tenths) } else { cost }
-        };
-        (self.dearest(needs, cost), needs)
-    }
-
-    /// Set-ups that some needs ask for at least.
-    fn set_ups(&self, needs: Needs) -> Pair {
-        *self
-            .set_ups
-            .borrow_mut()
-            .entry(needs)
-            .or_insert_with(|| self.dearest(needs, |need| self.once[need as usize]))
-    }
 }

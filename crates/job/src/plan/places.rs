@@ -358,8 +358,7 @@ fn film_by_drops(look: &Look<'_>, assumptions: &mut Vec<String>) -> Option<Patch
         fizz.iter().filter(|(reading, _)| on_bare(reading)).map(|(_, fizz)| *fizz).collect();
     let bare_by_acid = fizz.iter().filter(|f| **f == Fizz::Strong).count() >= 3
         && fizz.iter().all(|f| *f != Fizz::None);
-    let unmarked = look.unmarked_share();
-    if unmarked <= 0.0 {
+    if look.unmarked_share().ratio() <= 0.0 {
         return None;
     }
     if beads && !bare_by_acid {

@@ -156,6 +156,12 @@ impl Pricing<'_> {
         self.catalogue.generator().filter(|_| lacks)
     }
 
+    /// The machines that a method needs on the site.
+    pub(super) fn brought_for<'m>(&'m self, method: &'m Method) -> impl Iterator<Item = &'m str> {
+        let machine = method.machine.as_deref();
+        machine.into_iter().chain(self.generator_of(method).map(|machine| machine.id.as_str()))
+    }
+
     fn part<Q: Quantity>(
         &self,
         method: &Method,

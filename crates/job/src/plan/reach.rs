@@ -1,10 +1,8 @@
 //! A zone's places with what machines reach of every union of them: outlines, bands along
 //! walls and lanes, each worked out when a step first asks for it.
 
-use std::cell::RefCell;
 use std::collections::BTreeMap;
-use std::rc::Rc;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use tooth_measure::{Area, Length, Region};
 
@@ -29,27 +27,34 @@ struct Ground {
     region: Region,
     area: Area,
     bands: Vec<(Length, Area)>,
-    laid: RefCell<Vec<Laid>>,
+    laid: Mutex<Vec<Laid>>,
+}
+
+/// What was worked out before: plans of one job that are made side by side share it.
+fn held<T>(known: &Mutex<T>) -> MutexGuard<'_, T> {
+    known.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// A lane and the edge that it does not reach.
 type Driven = (Lane, Length);
 /// What lies of a place under a lane.
-type TakenOf = (usize, Driven, Rc<Taken>);
+type TakenOf = (usize, Driven, Arc<Taken>);
 /// Its passes; none where it does not fit.
 type Laid = (Driven, Option<Arc<Layout>>);
 
 /// A zone, its places and every union of them that a step has asked for.
 #[derive(Debug, Clone)]
 pub(super) struct Reach {
-    whole: Rc<Ground>,
-    regions: Rc<Vec<Region>>,
+    whole: Arc<Ground>,
+    regions: Arc<Vec<Region>>,
     areas: Vec<Area>,
+    /// In how many pieces each place lies.
+    pieces: Vec<usize>,
     /// Of each place, what lies in each band along walls.
-    bands: Rc<Vec<Vec<(Length, Area)>>>,
-    edges: Rc<Vec<(Length, Region)>>,
-    unions: Rc<RefCell<BTreeMap<Places, Rc<Ground>>>>,
-    taken: Rc<RefCell<Vec<TakenOf>>>,
+    bands: Arc<Vec<Vec<(Length, Area)>>>,
+    edges: Arc<Vec<(Length, Region)>>,
+    unions: Arc<Mutex<BTreeMap<Places, Arc<Ground>>>>,
+    taken: Arc<Mutex<Vec<TakenOf>>>,
 }
 
 impl Reach {
@@ -73,16 +78,17 @@ impl Reach {
             region: zone.clone(),
             area: extent.net,
             bands,
-            laid: RefCell::default(),
+            laid: Mutex::default(),
         };
         Self {
-            whole: Rc::new(whole),
+            whole: Arc::new(whole),
             areas: Vec::new(),
-            bands: Rc::default(),
-            regions: Rc::default(),
-            edges: Rc::new(edges),
-            unions: Rc::default(),
-            taken: Rc::default(),
+            pieces: Vec::new(),
+            bands: Arc::default(),
+            regions: Arc::default(),
+            edges: Arc::new(edges),
+            unions: Arc::default(),
+            taken: Arc::default(),
         }
         .of_places(start)
     }
@@ -102,14 +108,20 @@ impl Reach {
             self.edges.iter().map(near).collect()
         });
         Self {
-            whole: Rc::clone(&self.whole),
+            whole: Arc::clone(&self.whole),
             areas: regions.iter().map(Region::area).collect(),
-            bands: Rc::new(bands.collect()),
-            regions: Rc::new(regions),
-            edges: Rc::clone(&self.edges),
-            unions: Rc::default(),
-            taken: Rc::default(),
+            pieces: regions.iter().map(|region| region.pieces().len()).collect(),
+            bands: Arc::new(bands.collect()),
+            regions: Arc::new(regions),
+            edges: Arc::clone(&self.edges),
+            unions: Arc::default(),
+            taken: Arc::default(),
         }
+    }
+
+    /// In how many pieces a union lies.
+    pub(super) fn pieces(&self, places: Places) -> usize {
+        bits(places).filter_map(|place| self.pieces.get(place)).sum()
     }
 
     /// What of a place lies in the band that a work does not reach.
@@ -143,11 +155,11 @@ impl Reach {
         self.ground(places).region.clone()
     }
 
-    fn ground(&self, places: Places) -> Rc<Ground> {
+    fn ground(&self, places: Places) -> Arc<Ground> {
         if places == self.all() {
-            return Rc::clone(&self.whole);
+            return Arc::clone(&self.whole);
         }
-        let known = self.unions.borrow().get(&places).cloned();
+        let known = held(&self.unions).get(&places).cloned();
         known.unwrap_or_else(|| {
             let parts: Vec<Region> =
                 bits(places).filter_map(|place| self.regions.get(place).cloned()).collect();
@@ -159,14 +171,14 @@ impl Reach {
                 let of = |place: usize| self.bands.get(place).and_then(|bands| bands.get(number));
                 (*reach, bits(places).filter_map(of).map(|(_, area)| *area).sum())
             };
-            let made = Rc::new(Ground {
+            let made = Arc::new(Ground {
                 places,
                 area: bits(places).map(|place| self.area(place)).sum(),
                 bands: self.edges.iter().enumerate().map(of_all).collect(),
-                laid: RefCell::default(),
+                laid: Mutex::default(),
                 region,
             });
-            self.unions.borrow_mut().insert(places, Rc::clone(&made));
+            held(&self.unions).insert(places, Arc::clone(&made));
             made
         })
     }
@@ -188,7 +200,7 @@ impl Reach {
 
     /// The passes of a lane over a union: stretches of those over the zone.
     fn driven(&self, ground: &Ground, key: Driven) -> Option<Arc<Layout>> {
-        let known = ground.laid.borrow().iter().find(|(known, _)| *known == key).cloned();
+        let known = held(&ground.laid).iter().find(|(known, _)| *known == key).cloned();
         if let Some((_, laid)) = known {
             return laid;
         }
@@ -199,33 +211,29 @@ impl Reach {
             Layout::lay(zone, &field, key.0)
         } else {
             self.driven(&self.whole, key).and_then(|whole| {
-                let taken: Vec<Rc<Taken>> =
+                let taken: Vec<Arc<Taken>> =
                     bits(ground.places).map(|place| self.taken(place, &whole, key)).collect();
                 let places: Vec<&Taken> = taken.iter().map(|taken| &**taken).collect();
                 whole.over_places(&ground.region, &places, key.0)
             })
         };
         let laid = laid.map(Arc::new);
-        ground.laid.borrow_mut().push((key, laid.clone()));
+        held(&ground.laid).push((key, laid.clone()));
         laid
     }
 }
 
 impl Reach {
     /// What lies of a place under the lanes over the zone: once for all unions that it is in.
-    fn taken(&self, place: usize, whole: &Layout, key: Driven) -> Rc<Taken> {
-        let known = self
-            .taken
-            .borrow()
-            .iter()
-            .find(|(at, known, _)| *at == place && *known == key)
-            .cloned();
+    fn taken(&self, place: usize, whole: &Layout, key: Driven) -> Arc<Taken> {
+        let known =
+            held(&self.taken).iter().find(|(at, known, _)| *at == place && *known == key).cloned();
         if let Some((.., taken)) = known {
             return taken;
         }
         let ground = self.regions.get(place).cloned().unwrap_or_else(Region::empty);
-        let taken = Rc::new(whole.taken(&ground, key.0));
-        self.taken.borrow_mut().push((place, key, Rc::clone(&taken)));
+        let taken = Arc::new(whole.taken(&ground, key.0));
+        held(&self.taken).push((place, key, Arc::clone(&taken)));
         taken
     }
 }

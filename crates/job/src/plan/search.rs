@@ -4,7 +4,7 @@
 //! is its score and the set of machines that it must have brought. One label beats another at
 //! the same state where its score, with every machine added that the other does not use, is no
 //! worse: whatever the rest of the job brings, the beaten label cannot do better. Labels are
-//! taken by score plus what is still to be paid at least ([`super::moves::Least`]), and a move
+//! taken by score plus what is still to be paid at least ([`super::bound`]), and a move
 //! is priced when its turn comes, so that few unions of places are ever laid out in lanes. Where
 //! one zone is the whole job, bringing its machines counts at once. A search that grows too
 //! large is begun again from a way found quickly ([`Manner::Quick`]), which cuts off what
@@ -21,7 +21,9 @@ use std::collections::{BinaryHeap, HashMap};
 use std::rc::Rc;
 
 use tooth_measure::{Length, Money, ProfileRange, WorkTime};
+use tooth_texture::{Workers, each};
 
+use super::bound::NEVER;
 use super::condition::{Condition, opens};
 use super::fixed::Fixed;
 use super::moves::{Move, Moves, State};
@@ -52,7 +54,7 @@ choices! {
 
 impl Objective {
     /// Whether bringing machines does not count, so that each zone is best by itself.
-    fn is_by_zone(self) -> bool {
+    pub(super) fn is_by_zone(self) -> bool {
         matches!(self, Self::Fastest | Self::LeastDust)
     }
 }
@@ -77,6 +79,8 @@ pub(super) struct ZoneProblem<'a> {
 /// are told apart, since fewer of them are looked at then.
 const MOST_WAITING: usize = 300_000;
 const MOST_WAITING_OF_MANY: usize = 100_000;
+/// To lay a piece of ground out in lanes takes as long as so many that wait.
+const A_PIECE: usize = 10;
 /// Many places.
 const MANY: usize = 4;
 /// So many ways found quickly are enough to begin again from.
@@ -106,54 +110,71 @@ pub(super) fn solve(
     problems: &[ZoneProblem<'_>],
     pricing: &Pricing<'_>,
     objective: Objective,
+    workers: &dyn Workers,
 ) -> Solution {
-    let (mut costs, mut explored) = explored_all(problems, |_| true, pricing, objective);
+    let explored = |counts: &dyn Fn(usize) -> bool| {
+        explored_all(problems, counts, pricing, objective, workers)
+    };
+    let (mut costs, mut found) = explored(&|_| true);
     // What has no way brings nothing for its lines either.
-    let has_way: Vec<bool> = explored.iter().map(|zone| !zone.ways.is_empty()).collect();
+    let has_way: Vec<bool> = found.iter().map(|zone| !zone.ways.is_empty()).collect();
     let lines_in_vain =
         |(problem, has): (&ZoneProblem<'_>, &bool)| !has && !problem.fixed.is_empty();
     if problems.iter().zip(&has_way).any(lines_in_vain) {
         let counts = |at: usize| has_way.get(at).is_some_and(|has| *has);
-        (costs, explored) = explored_all(problems, counts, pricing, objective);
+        (costs, found) = explored(&counts);
     }
-    let complete = explored.iter().all(|zone| zone.complete);
-    let coarse: i64 = explored.iter().map(|zone| zone.coarse).sum();
-    let (mut ways, missing): (Vec<Vec<Way>>, Vec<Vec<Missing>>) =
-        explored.into_iter().map(|zone| (zone.ways, zone.missing)).unzip();
+    let complete = found.iter().all(|zone| zone.complete);
     // Bringing a machine takes no crew-hours and raises no dust: of the fastest and of the
     // cleanest ways the cheapest together are looked for.
+    let mut beaten = false;
     if objective.is_by_zone() {
-        for found in &mut ways {
-            let least = found.iter().map(|way| way.score.0).min();
-            found.retain(|way| Some(way.score.0) == least);
+        for zone in &mut found {
+            let Some(least) = zone.ways.iter().map(|way| way.score.0).min() else { continue };
+            zone.ways.retain(|way| way.score.0 == least);
+            beaten |= zone.unknown.iter().any(|unknown| unknown.score.0 < least);
         }
     }
     let counted = |score: Score| if objective.is_by_zone() { score.1 } else { score.0 };
-    let offer = |way: &Way| Offer { cost: counted(way.score), machines: way.machines };
-    let shared = Sharing {
-        zones: ways
-            .iter()
-            .filter(|found| !found.is_empty())
-            .map(|found| found.iter().map(offer).collect())
-            .collect(),
+    let offers = |zone: &Explored| -> Vec<Offer> {
+        let offer = |way: &Way| Offer { cost: counted(way.score), machines: way.machines };
+        zone.ways.iter().map(offer).collect()
+    };
+    let mut sharing = Sharing {
+        zones: found.iter().map(offers).filter(|offers| !offers.is_empty()).collect(),
         bringing: costs.machines.iter().map(|(_, score)| counted(*score)).collect(),
         brought: 0,
+    };
+    let shared = sharing.solve();
+    let mut gap = shared.as_ref().map_or(0, |shared| shared.cost - shared.bound);
+    // With what was not looked at among the offers, no plan costs less than the bound.
+    let with_way = || found.iter().filter(|zone| !zone.ways.is_empty());
+    if with_way().any(|zone| !zone.unknown.is_empty()) {
+        for (offers, zone) in sharing.zones.iter_mut().zip(with_way()) {
+            offers.extend(
+                zone.unknown.iter().map(|unknown| Offer {
+                    cost: counted(unknown.score),
+                    machines: unknown.machines,
+                }),
+            );
+        }
+        let least = sharing.solve();
+        if let Some((shared, least)) = shared.as_ref().zip(least) {
+            gap = gap.max(shared.cost - least.bound).max(i64::from(beaten));
+        }
     }
-    .solve();
     let mut chosen = shared.iter().flat_map(|shared| shared.chosen.iter().copied());
-    let steps = ways
+    let steps = found
         .into_iter()
-        .zip(missing)
-        .map(|(mut found, missing)| {
-            if found.is_empty() {
-                return Err(missing);
+        .map(|mut zone| {
+            if zone.ways.is_empty() {
+                return Err(zone.missing);
             }
-            let number = chosen.next().unwrap_or(0).min(found.len() - 1);
-            Ok(found.swap_remove(number).steps)
+            let number = chosen.next().unwrap_or(0).min(zone.ways.len() - 1);
+            Ok(zone.ways.swap_remove(number).steps)
         })
         .collect();
-    let gap = shared.as_ref().map_or(0, |shared| shared.cost - shared.bound) + coarse;
-    // A search cut short proves nothing of the cost but that it is not negative.
+    // A search cut short with nothing in hand proves nothing.
     let gap = if complete { Money::new(gap as f64 / 10_000.0) } else { Money::new(f64::MAX) };
     Solution { steps, gap }
 }
@@ -162,9 +183,10 @@ pub(super) fn solve(
 /// brought in any case: their steps leave no choice.
 fn explored_all(
     problems: &[ZoneProblem<'_>],
-    counts: impl Fn(usize) -> bool,
+    counts: &dyn Fn(usize) -> bool,
     pricing: &Pricing<'_>,
     objective: Objective,
+    workers: &dyn Workers,
 ) -> (MachineCosts, Vec<Explored>) {
     let mut costs = MachineCosts::of(pricing, objective);
     let counted = problems.iter().enumerate().filter(|(at, _)| counts(*at));
@@ -173,8 +195,9 @@ fn explored_all(
         .fold(0, |set, fixed| set | costs.machines_of(&fixed.step));
     costs.are_brought(brought);
     costs.alone = problems.len() == 1;
-    let explored =
-        problems.iter().map(|problem| ways_through(problem, pricing, &costs, objective)).collect();
+    let explored = each(workers, problems.iter().collect(), |problem| {
+        ways_through(problem, pricing, &costs, objective)
+    });
     (costs, explored)
 }
 
@@ -213,7 +236,7 @@ impl MachineCosts {
     }
 
     /// Bringing all machines of a set.
-    fn bringing(&self, set: Machines) -> Score {
+    pub(super) fn bringing(&self, set: Machines) -> Score {
         let mut sum = (0, 0);
         let mut left = set;
         while left != 0 {
@@ -226,13 +249,22 @@ impl MachineCosts {
 
     /// The machines of a step that cost something to bring.
     pub(super) fn machines_of(&self, step: &Step) -> Machines {
-        step.priced
-            .iter()
-            .flat_map(Part::machines)
+        self.set_of(step.priced.iter().flat_map(Part::machines))
+    }
+
+    /// Those of some machines that cost something to bring.
+    pub(super) fn set_of<'m>(&self, machines: impl Iterator<Item = &'m str>) -> Machines {
+        machines
             .filter_map(|id| {
                 self.machines.iter().position(|(known, score)| known == id && *score != (0, 0))
             })
             .fold(0, |set, bit| set | (1 << bit))
+    }
+
+    /// The machine of a set that costs least to bring.
+    pub(super) fn cheapest(&self, set: Machines) -> Machines {
+        let of_set = self.machines.iter().enumerate().filter(|(bit, _)| set & (1 << bit) != 0);
+        of_set.min_by_key(|(bit, (_, score))| (*score, *bit)).map_or(set, |(bit, _)| 1 << bit)
     }
 
     /// Whether one of `by` is no worse even with every machine added that only it uses; where
@@ -243,20 +275,6 @@ impl MachineCosts {
             let added = if self.alone { *set } else { set & !machines };
             *held <= all && plus(*held, self.bringing(added)) <= all
         })
-    }
-
-    /// In which order labels are looked at.
-    fn order(&self, manner: Manner, score: Score, onward: Score, machines: Machines) -> Score {
-        let so_far = if self.alone || manner != Manner::Exact {
-            plus(score, self.bringing(machines))
-        } else {
-            score
-        };
-        match manner {
-            Manner::Exact => plus(so_far, onward),
-            Manner::Quick => plus(so_far, (onward.0 * 4, onward.1 * 4)),
-            Manner::Keen => plus(so_far, (onward.0 * 2, onward.1 * 2)),
-        }
     }
 }
 
@@ -337,8 +355,12 @@ struct Known {
     /// Where those that differ in weak depths alone stand.
     alike: usize,
     weak: Weak,
-    moves: Option<Rc<Vec<(usize, Move, Score)>>>,
+    /// All moves and the few of a quick search, where they were asked for.
+    moves: [Option<Onward>; 2],
 }
+
+/// Moves with the states that they lead to, and what each costs at least.
+type Onward = Rc<Vec<(usize, Move, Score)>>;
 
 /// Weak depths of all places.
 type Weak = [u16; MOST_PLACES];
@@ -351,6 +373,12 @@ struct Reached {
 }
 
 impl States {
+    /// Forgets what was reached, and keeps the states with their moves.
+    fn forget(&mut self) {
+        self.all.iter_mut().for_each(|known| known.is_reached = false);
+        self.reached.iter_mut().for_each(Vec::clear);
+    }
+
     fn number(&mut self, state: State, moves: &Moves<'_>) -> usize {
         *self.numbers.entry(state).or_insert_with(|| {
             let onward = moves.at_least(state);
@@ -360,7 +388,8 @@ impl States {
             if alike == fresh {
                 self.reached.push(Vec::new());
             }
-            let known = Known { state, onward, is_reached: false, alike, weak, moves: None };
+            let known =
+                Known { state, onward, is_reached: false, alike, weak, moves: [None, None] };
             self.all.push(known);
             self.all.len() - 1
         })
@@ -391,16 +420,16 @@ impl States {
     }
 
     /// The moves from a state with the states that they lead to, and what each costs at least.
-    fn moves(&mut self, at: usize, moves: &Moves<'_>) -> Rc<Vec<(usize, Move, Score)>> {
-        if let Some(known) = &self.all[at].moves {
+    fn moves(&mut self, at: usize, few: bool, moves: &Moves<'_>) -> Onward {
+        if let Some(known) = &self.all[at].moves[usize::from(few)] {
             return Rc::clone(known);
         }
         let state = self.all[at].state;
-        let found = moves.from(state).into_iter();
+        let found = moves.from(state, few).into_iter();
         let found =
             found.map(|(to, made)| (self.number(to, moves), made, moves.price_at_least(made)));
         let found = Rc::new(found.collect::<Vec<_>>());
-        self.all[at].moves = Some(Rc::clone(&found));
+        self.all[at].moves[usize::from(few)] = Some(Rc::clone(&found));
         found
     }
 }
@@ -410,10 +439,55 @@ struct Explored {
     ways: Vec<Way>,
     missing: Vec<Missing>,
     complete: bool,
-    /// How much less the places would cost at most, had all been told apart.
-    coarse: i64,
-    /// What no way beats, where the search was cut short.
-    least: Score,
+    /// What ways that were not looked at come to at least, with which machines.
+    unknown: Vec<Unknown>,
+}
+
+/// What some ways come to at least, without bringing the machines that they need at least.
+#[derive(Debug, Clone, Copy)]
+struct Unknown {
+    score: Score,
+    machines: Machines,
+}
+
+/// Ways known already: what another must beat.
+struct Goals {
+    all: Vec<(Score, Machines)>,
+    /// For each set of machines that is told apart, what a label that ends with it must come
+    /// below.
+    with_each: Vec<i64>,
+}
+
+impl Goals {
+    fn of(known: &[Way], moves: &Moves<'_>, costs: &MachineCosts) -> Self {
+        let sets = moves.bound().sets().count();
+        let mut made = Self { all: Vec::new(), with_each: vec![i64::MAX; sets] };
+        for way in known {
+            made.add(way.score, way.machines, moves, costs);
+        }
+        made
+    }
+
+    fn add(&mut self, score: Score, machines: Machines, moves: &Moves<'_>, costs: &MachineCosts) {
+        self.all.push((score, machines));
+        for (least, (set, bringing)) in self.with_each.iter_mut().zip(moves.bound().sets()) {
+            let own = if costs.alone {
+                score.0 + costs.bringing(machines).0 - bringing.0
+            } else {
+                score.0 + costs.bringing(machines & !set).0
+            };
+            *least = own.min(*least);
+        }
+    }
+}
+
+/// Where a label stands that has come to a state.
+#[derive(Debug, Clone, Copy)]
+struct Standing {
+    score: Score,
+    machines: Machines,
+    /// What is still to be paid at least.
+    onward: Score,
 }
 
 /// What stands between a condition and readiness.
@@ -499,10 +573,21 @@ enum Manner {
     /// By what they come to at least, until no label is left that may beat a way.
     Exact,
     /// Those much nearer to readiness first and each state once: a way soon, or the proof that
-    /// there is none. What is still to pay is held for four times its least.
+    /// there is none. What is still to pay is held for many times its least.
     Quick,
-    /// Those nearer to readiness first: better ways, without a proof. For twice its least.
+    /// Those nearer to readiness first: better ways, without a proof. For three times its least.
     Keen,
+}
+
+impl Manner {
+    /// For how much of its least what is still to pay is held.
+    fn factor(self) -> i64 {
+        match self {
+            Self::Exact => 1,
+            Self::Quick => 16,
+            Self::Keen => 3,
+        }
+    }
 }
 
 /// All that is told apart at first; fewer and fewer places where no way was found.
@@ -513,13 +598,13 @@ fn ways_through(
     objective: Objective,
 ) -> Explored {
     let mut problem = problem.clone();
-    let mut least: Option<Score> = None;
+    let mut unknown: Option<Vec<Unknown>> = None;
     loop {
         let moves = Moves::of(&problem, pricing, costs, objective);
         let start = moves.start(problem.start.places.iter().map(|place| place.condition));
         let mut found = searched(&moves, start, costs);
-        if !found.complete && least.is_none() {
-            least = Some(found.least);
+        if !found.complete {
+            unknown.get_or_insert_with(|| std::mem::take(&mut found.unknown));
         }
         if found.ways.is_empty()
             && !found.complete
@@ -529,25 +614,17 @@ fn ways_through(
             problem.reach = problem.reach.of_places(&problem.start);
             continue;
         }
-        let all_in = |way: &Way| match costs.alone {
-            true => plus(way.score, costs.bringing(way.machines)),
-            false => way.score,
-        };
-        let cheapest = found.ways.iter().map(all_in).min();
-        if let (Some(own), Some(least)) = (cheapest, least) {
-            found.coarse = (own.1 - least.1).max(0);
-        }
         // Places that were taken for worse than they are: what they would cost at their best.
         if let Some(best) = &problem.start.at_best
-            && least.is_none()
+            && unknown.is_none()
         {
             let at_best = searched(&moves, moves.start(best.iter().copied()), costs);
-            let best = at_best.ways.iter().map(all_in).min();
-            if let Some((own, best)) = cheapest.zip(best) {
-                found.coarse = (own.1 - best.1).max(0);
-            }
+            let ways = at_best.ways.iter();
+            let ways = ways.map(|way| Unknown { score: way.score, machines: way.machines });
+            unknown = Some(ways.chain(at_best.unknown).collect());
         }
-        // With a way in hand, the cost is known to lie no further below it than this.
+        found.unknown = unknown.unwrap_or_default();
+        // With a way in hand, the cost is known to lie no further below it than the unknown.
         found.complete |= !found.ways.is_empty();
         return found;
     }
@@ -556,110 +633,209 @@ fn ways_through(
 /// The best ways; where that takes too much, a way found quickly, and those that beat it.
 fn searched(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
     let most = if moves.count() > MANY { MOST_WAITING_OF_MANY } else { MOST_WAITING };
-    let first = explore(moves, start, costs, Manner::Exact, most / 4, &[]);
-    if first.complete {
-        return first;
+    let mut states = States::default();
+    let mut explore = |manner, few, most, known: &[Way]| {
+        Search { moves, costs, manner, few, states: &mut states }.explore(start, most, known)
+    };
+    // Of many places, so many unions are worked on that a way in hand is wanted first.
+    let mut ways = Vec::new();
+    if moves.count() <= MANY {
+        let first = explore(Manner::Exact, false, most / 4, &[]);
+        if first.complete {
+            return first;
+        }
+        ways = first.ways;
     }
-    let mut quick = explore(moves, start, costs, Manner::Quick, most / 4, &first.ways);
-    if quick.complete && first.ways.is_empty() && quick.ways.is_empty() {
-        return quick;
+    let mut quick = explore(Manner::Quick, true, most / 4, &ways);
+    if quick.complete && ways.is_empty() && quick.ways.is_empty() {
+        quick = explore(Manner::Quick, false, most / 4, &[]);
+        if quick.complete && quick.ways.is_empty() {
+            return quick;
+        }
     }
-    quick.ways.extend(first.ways);
-    let mut keen = explore(moves, start, costs, Manner::Keen, most / 2, &quick.ways);
-    keen.ways.extend(quick.ways);
-    let mut last = explore(moves, start, costs, Manner::Exact, most, &keen.ways);
-    last.ways.extend(keen.ways);
+    ways.extend(quick.ways);
+    ways.extend(explore(Manner::Keen, true, most / 2, &ways).ways);
+    let mut last = explore(Manner::Exact, false, most, &ways);
+    last.ways.extend(ways);
     last
 }
 
-/// Ways that beat those known already, each with the others.
-fn explore(
-    moves: &Moves<'_>,
-    start: State,
-    costs: &MachineCosts,
+/// One search over the states of a zone.
+struct Search<'s, 'a> {
+    moves: &'s Moves<'a>,
+    costs: &'s MachineCosts,
     manner: Manner,
-    most: usize,
-    known: &[Way],
-) -> Explored {
-    let mut states = States::default();
-    let first = states.number(start, moves);
-    let mut labels = vec![Label { state: first, score: (0, 0), machines: 0, before: None }];
-    let mut waiting = vec![((0, 0), Waiting::Reached(0))];
-    let mut goals: Vec<(Score, Machines)> =
-        known.iter().map(|way| (way.score, way.machines)).collect();
-    let mut ways = Vec::new();
-    let mut complete = true;
-    let mut reached = (0, 0);
-    let mut queue = BinaryHeap::from([Reverse((states.all[first].onward, 0_usize))]);
-    while let Some(Reverse((order, turn))) = queue.pop() {
-        reached = order;
-        if waiting.len() > most || (manner != Manner::Exact && ways.len() >= ENOUGH) {
-            complete = false;
-            break;
+    /// Whether only few moves are tried.
+    few: bool,
+    states: &'s mut States,
+}
+
+impl Search<'_, '_> {
+    /// In which order a label has its turn: by what it comes to at least with the machines that
+    /// serve it best. None where, with whichever machines it ends, some goal is no worse.
+    fn turn(
+        &self,
+        state: usize,
+        at: Standing,
+        goals: &Goals,
+        each: &mut Vec<i64>,
+    ) -> Option<Score> {
+        let Standing { score, machines, onward } = at;
+        if self.costs.beaten(plus(score, onward), machines, &goals.all) {
+            return None;
         }
-        let Some(&(least, next)) = waiting.get(turn) else { continue };
-        let at = match next {
-            Waiting::Reached(at) => at,
-            Waiting::Unpriced { from, to, made } => {
-                let Some(label) = labels.get(from) else { continue };
-                let (score, machines, before) = (label.score, label.machines, label.state);
-                if costs.beaten(least, machines, &goals) {
-                    continue;
-                }
-                let before = states.all[before].state;
-                let (after, onward) = (states.all[to].state, states.all[to].onward);
-                for made in moves.edged(before, after, made) {
-                    let Some(priced) = moves.price(made) else { continue };
-                    let score = plus(score, priced.score);
-                    let machines = machines | priced.machines;
-                    let least = plus(score, onward);
-                    if costs.beaten(least, machines, &goals)
-                        || states.beaten(to, (score, machines), costs, manner)
-                    {
-                        continue;
-                    }
-                    let order = costs.order(manner, score, onward, machines);
-                    queue.push(Reverse((order, waiting.len())));
-                    waiting.push((least, Waiting::Reached(labels.len())));
-                    labels.push(Label { state: to, score, machines, before: Some((from, made)) });
-                }
+        let bound = self.moves.bound();
+        let told = machines & bound.told();
+        let brought = self.costs.bringing(machines);
+        let untold = self.costs.bringing(machines & !bound.told()).0;
+        self.moves.at_least_with_each(self.states.all[state].state, each);
+        let (mut least, mut hopeful) = (NEVER, false);
+        let sets = bound.sets().zip(each.iter()).zip(&goals.with_each);
+        for (((set, bringing), onward), goal) in sets {
+            if told & !set != 0 || *onward >= NEVER {
                 continue;
             }
-        };
-        let Some(label) = labels.get(at) else { continue };
-        let (number, score, machines) = (label.state, label.score, label.machines);
-        if costs.beaten(least, machines, &goals)
-            || states.beaten(number, (score, machines), costs, manner)
-        {
-            continue;
+            least = least.min(*onward + bringing.0 + untold);
+            let all = if self.costs.alone { untold } else { 0 } + score.0 + *onward;
+            // Where bringing does not count at first, what costs less may be as good in that.
+            hopeful |= if bound.told() == 0 { *goal >= all } else { *goal > all };
         }
-        states.settle(number, score, machines);
-        if moves.is_ready(states.all[number].state) {
-            goals.push((score, machines));
-            ways.push(Way { score, machines, steps: path_to(&labels, moves, at) });
-            continue;
+        if !hopeful {
+            return None;
         }
-        for &(to, made, price) in states.moves(number, moves).iter() {
-            let so_far = plus(score, price);
-            let onward = states.all[to].onward;
-            let least = plus(so_far, onward);
-            if costs.beaten(least, machines, &goals)
-                || states.beaten(to, (so_far, machines), costs, manner)
+        let (onward, more) = (onward.1, least - brought.0);
+        let factor = self.manner.factor();
+        Some((score.0 + brought.0 + more * factor, score.1 + brought.1 + onward * factor))
+    }
+
+    /// Ways that beat those known already, each with the others.
+    fn explore(&mut self, start: State, most: usize, known: &[Way]) -> Explored {
+        let (moves, costs, manner) = (self.moves, self.costs, self.manner);
+        self.states.forget();
+        let laid_before = moves.pieces_laid();
+        let first = self.states.number(start, moves);
+        let mut labels = vec![Label { state: first, score: (0, 0), machines: 0, before: None }];
+        let mut waiting = vec![(self.states.all[first].onward, Waiting::Reached(0))];
+        let mut goals = Goals::of(known, moves, costs);
+        let mut each = Vec::new();
+        let mut ways = Vec::new();
+        let mut complete = true;
+        let mut queue = BinaryHeap::from([Reverse(((0, 0), 0_usize))]);
+        while let Some(Reverse((order, turn))) = queue.pop() {
+            let laid = (moves.pieces_laid() - laid_before) * A_PIECE;
+            if waiting.len() + laid > most || (manner != Manner::Exact && ways.len() >= ENOUGH) {
+                queue.push(Reverse((order, turn)));
+                complete = false;
+                break;
+            }
+            let Some(&(least, next)) = waiting.get(turn) else { continue };
+            let at = match next {
+                Waiting::Reached(at) => at,
+                Waiting::Unpriced { from, to, made } => {
+                    let Some(label) = labels.get(from) else { continue };
+                    let (score, machines, before) = (label.score, label.machines, label.state);
+                    if costs.beaten(least, machines | moves.brings(made), &goals.all) {
+                        continue;
+                    }
+                    let before = self.states.all[before].state;
+                    let (after, onward) = (self.states.all[to].state, self.states.all[to].onward);
+                    for made in moves.edged(before, after, made) {
+                        let Some(priced) = moves.price(made) else { continue };
+                        let score = plus(score, priced.score);
+                        let machines = machines | priced.machines;
+                        if self.states.beaten(to, (score, machines), costs, manner) {
+                            continue;
+                        }
+                        let at = Standing { score, machines, onward };
+                        let Some(order) = self.turn(to, at, &goals, &mut each) else { continue };
+                        queue.push(Reverse((order, waiting.len())));
+                        waiting.push((plus(score, onward), Waiting::Reached(labels.len())));
+                        let before = Some((from, made));
+                        labels.push(Label { state: to, score, machines, before });
+                    }
+                    continue;
+                }
+            };
+            let Some(label) = labels.get(at) else { continue };
+            let (number, score, machines) = (label.state, label.score, label.machines);
+            let onward = self.states.all[number].onward;
+            if self.states.beaten(number, (score, machines), costs, manner)
+                || self
+                    .turn(number, Standing { score, machines, onward }, &goals, &mut each)
+                    .is_none()
             {
                 continue;
             }
-            let order = costs.order(manner, so_far, onward, machines);
-            queue.push(Reverse((order, waiting.len())));
-            waiting.push((least, Waiting::Unpriced { from: at, to, made }));
+            self.states.settle(number, score, machines);
+            if moves.is_ready(self.states.all[number].state) {
+                goals.add(score, machines, moves, costs);
+                ways.push(Way { score, machines, steps: path_to(&labels, moves, at) });
+                continue;
+            }
+            for &(to, made, price) in self.states.moves(number, self.few, moves).iter() {
+                let score = plus(score, price);
+                let machines = machines | moves.brings(made);
+                let onward = self.states.all[to].onward;
+                if self.states.beaten(to, (score, machines), costs, manner) {
+                    continue;
+                }
+                let standing = Standing { score, machines, onward };
+                let Some(order) = self.turn(to, standing, &goals, &mut each) else { continue };
+                queue.push(Reverse((order, waiting.len())));
+                waiting.push((plus(score, onward), Waiting::Unpriced { from: at, to, made }));
+            }
         }
+        let unknown = if complete {
+            Vec::new()
+        } else {
+            let left = queue.into_iter().filter_map(|Reverse((_, turn))| waiting.get(turn));
+            self.unknown(left, &labels, &goals)
+        };
+        let states = &self.states.all;
+        let settled: Vec<State> =
+            states.iter().filter(|known| known.is_reached).map(|known| known.state).collect();
+        let missing = Missing::ALL
+            .into_iter()
+            .filter(|missing| settled.iter().all(|state| missing.is_in(moves, *state)))
+            .collect();
+        Explored { ways, missing, complete, unknown }
     }
-    let settled: Vec<State> =
-        states.all.iter().filter(|known| known.is_reached).map(|known| known.state).collect();
-    let missing = Missing::ALL
-        .into_iter()
-        .filter(|missing| settled.iter().all(|state| missing.is_in(moves, *state)))
-        .collect();
-    Explored { ways, missing, complete, coarse: 0, least: reached }
+
+    /// What comes at least of what was left waiting.
+    fn unknown<'w>(
+        &self,
+        left: impl Iterator<Item = &'w (Score, Waiting)>,
+        labels: &[Label],
+        goals: &Goals,
+    ) -> Vec<Unknown> {
+        let bound = self.moves.bound();
+        let mut with_each = vec![NEVER; goals.with_each.len()];
+        let mut any: Option<Score> = None;
+        let mut each = Vec::new();
+        for (least, next) in left {
+            let (from, to, more) = match *next {
+                Waiting::Reached(at) => (at, None, 0),
+                Waiting::Unpriced { from, to, made } => (from, Some(to), self.moves.brings(made)),
+            };
+            let Some(label) = labels.get(from) else { continue };
+            let known = &self.states.all[to.unwrap_or(label.state)];
+            let told = (label.machines | more) & bound.told();
+            self.moves.at_least_with_each(known.state, &mut each);
+            let so_far = least.0 - known.onward.0;
+            any = Some(any.map_or(*least, |any| any.min(*least)));
+            for ((held, (set, _)), onward) in with_each.iter_mut().zip(bound.sets()).zip(&each) {
+                if told & !set == 0 && *onward < NEVER {
+                    *held = (*held).min(so_far + onward);
+                }
+            }
+        }
+        // Where bringing does not count at first, no sets are told apart.
+        if bound.told() == 0 {
+            return any.map(|score| Unknown { score, machines: 0 }).into_iter().collect();
+        }
+        let sets = with_each.into_iter().zip(bound.sets()).filter(|(least, _)| *least < NEVER);
+        sets.map(|(least, (machines, _))| Unknown { score: (least, least), machines }).collect()
+    }
 }
 
 fn path_to(labels: &[Label], moves: &Moves<'_>, mut at: usize) -> Vec<Step> {

@@ -351,7 +351,9 @@ async fn worked(mut read: Read, settings: Settings) -> Worked {
         let folder = &read.folder;
         let (survey, catalogue, rule) = (&folder.survey, &folder.catalogue, folder.patch_rule);
         let assessment = assess(survey, rule);
-        let plan = plan_with_alternatives(survey, &assessment, catalogue, rule, settings.objective);
+        let objective = settings.objective;
+        let plan =
+            plan_with_alternatives(survey, &assessment, catalogue, rule, objective, &Threads);
         let quantities = quantities(survey, &plan, catalogue, rule);
         let drawing = Drawing {
             seed: settings.seed,
