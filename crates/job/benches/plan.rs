@@ -13,7 +13,7 @@ use std::time::Instant;
 
 use common::{RULE, Trouble, add_zone, at, empty, feature, rectangle, wall, walls};
 use slabs::{Threads, column, fastest, joint, rooms};
-use tooth_job::assessment::assess;
+use tooth_job::assessment::{assess, assess_by};
 use tooth_job::estimate::estimate;
 use tooth_job::methods::{FilmReach, built_in};
 use tooth_job::plan::{Objective, Plan, plan_by};
@@ -167,7 +167,7 @@ fn main() {
         [("1,000 marks in one area", marked(1000), 2_000.0), ("10,000 features", large(), 4_000.0)]
     {
         let (mut parts, start) = (Vec::new(), Instant::now());
-        let assessed = assess(&survey, RULE);
+        let assessed = assess_by(&survey, RULE, &TWO);
         parts.push(start.elapsed());
         let made = plan_by(&survey, &assessed, &catalogue, RULE, Objective::Cheapest, &TWO);
         parts.push(start.elapsed());

@@ -24,6 +24,7 @@ pub(crate) use rules::strength::fails as pull_off_fails;
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::Area;
+use tooth_texture::{Alone, Workers, each};
 
 use crate::extent::{Extent, PatchRule};
 use crate::survey::{Survey, SystemId, Zone, ZoneId};
@@ -74,13 +75,16 @@ impl Assessment {
 /// Assesses every zone.
 #[must_use]
 pub fn assess(survey: &Survey, patch_rule: PatchRule) -> Assessment {
-    Assessment {
-        zones: survey
-            .zones
-            .iter()
-            .filter_map(|zone| assess_zone(survey, zone, patch_rule))
-            .collect(),
-    }
+    assess_by(survey, patch_rule, &Alone)
+}
+
+/// The same with somebody to do the zones side by side; how many never shows.
+#[must_use]
+pub fn assess_by(survey: &Survey, patch_rule: PatchRule, workers: &dyn Workers) -> Assessment {
+    let zones = each(workers, survey.zones.iter().collect(), |zone| {
+        assess_zone(survey, zone, patch_rule)
+    });
+    Assessment { zones: zones.into_iter().flatten().collect() }
 }
 
 fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<ZoneAssessment> {

@@ -28,7 +28,7 @@ use tooth_formats::job_folder::{self, JobFolder};
 use tooth_formats::scan::Threads;
 use tooth_job::acceptance::{Acceptance, accept};
 use tooth_job::ambient::{Ambient, Moment, ambient};
-use tooth_job::assessment::{Assessment, assess};
+use tooth_job::assessment::{Assessment, assess_by};
 use tooth_job::estimate::{Drawing, Estimate, estimate_with, moisture_ways};
 use tooth_job::methods::learn;
 use tooth_job::plan::{Objective, Plan, plan_with_alternatives};
@@ -350,7 +350,7 @@ async fn worked(mut read: Read, settings: Settings) -> Worked {
         };
         let folder = &read.folder;
         let (survey, catalogue, rule) = (&folder.survey, &folder.catalogue, folder.patch_rule);
-        let assessment = assess(survey, rule);
+        let assessment = assess_by(survey, rule, &Threads);
         let objective = settings.objective;
         let plan =
             plan_with_alternatives(survey, &assessment, catalogue, rule, objective, &Threads);
