@@ -67,6 +67,7 @@ pub(crate) struct Checked {
     pub(crate) area_m2: Area,
     /// Width and depth of all of them; null of none.
     pub(crate) extent_m: Option<[Length; 2]>,
+    /// What to look at.
     pub(crate) warnings: Vec<FaultOut>,
 }
 

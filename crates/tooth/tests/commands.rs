@@ -490,9 +490,10 @@ fn plan_says_steps_hours_cost_and_its_bound() {
     }
     near(number(&plan, "total_cost"), cost);
     near(number(&plan, "total_hours"), hours);
-    assert!(number(&plan, "lower_bound") <= number(&plan, "total_cost") + 1e-6);
-    assert_eq!(plan["optimal"], true);
-    near(number(&plan, "lower_bound"), number(&plan, "total_cost"));
+    // Five areas with many marks: not all proven, and the gap is told.
+    let (bound, cost) = (number(&plan, "lower_bound"), number(&plan, "total_cost"));
+    assert!(bound <= cost + 1e-6 && bound >= cost * 0.97, "{bound} of {cost}");
+    assert_eq!(plan["optimal"], (cost - bound).abs() < 1e-6);
 }
 
 #[test]

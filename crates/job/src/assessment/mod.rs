@@ -81,9 +81,8 @@ pub fn assess(survey: &Survey, patch_rule: PatchRule) -> Assessment {
 /// The same with somebody to do the zones side by side; how many never shows.
 #[must_use]
 pub fn assess_by(survey: &Survey, patch_rule: PatchRule, workers: &dyn Workers) -> Assessment {
-    let zones = each(workers, survey.zones.iter().collect(), |zone| {
-        assess_zone(survey, zone, patch_rule)
-    });
+    let zones =
+        each(workers, survey.zones.iter().collect(), |zone| assess_zone(survey, zone, patch_rule));
     Assessment { zones: zones.into_iter().flatten().collect() }
 }
 

@@ -1,6 +1,8 @@
 //! The moisture decision: over the limit one may wait, mitigate, lay a breathable system or
 //! refuse, and each way has a price.
 
+use std::cell::OnceCell;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::{Money, WorkTime};
@@ -9,7 +11,7 @@ use crate::assessment::{Assessment, FindingState, assess};
 use crate::choice::choices;
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, CoatWork, Method, Work};
-use crate::plan::{Objective, Plan, Planned, plan};
+use crate::plan::{Objective, Plan, Planned, plan_briefly};
 use crate::survey::{Measured, Presence, Support, Survey, System, SystemId, Zone, ZoneId};
 
 choices! {
@@ -58,6 +60,8 @@ struct Job<'a> {
     patch_rule: PatchRule,
     objective: Objective,
     planned: &'a Plan,
+    /// The job as it is, planned as briefly as what it is held against: once, if it is needed.
+    briefly: OnceCell<Plan>,
     per_cost: f64,
 }
 
@@ -73,7 +77,15 @@ pub fn moisture_ways(
 ) -> Vec<MoistureDecision> {
     let money = survey.facts.money;
     let per_cost = (1.0 + money.overhead.ratio()) / money.margin.complement().ratio();
-    let job = Job { survey, catalogue, patch_rule, objective, planned, per_cost };
+    let job = Job {
+        survey,
+        catalogue,
+        patch_rule,
+        objective,
+        planned,
+        briefly: OnceCell::new(),
+        per_cost,
+    };
     let mut decisions = Vec::new();
     for zone in &survey.zones {
         let Some(assessed) = assessment.of(&zone.id) else { continue };
@@ -164,11 +176,16 @@ impl Job<'_> {
         // First, so that it is found before a system of the job that has this name.
         survey.systems.insert(0, System { id: id.clone(), ..system });
         survey.zones.iter_mut().find(|held| held.id == zone.id)?.system = id;
-        let assessment = assess(&survey, self.patch_rule);
-        let other = plan(&survey, &assessment, self.catalogue, self.patch_rule, self.objective);
-        let planned = other.of(&zone.id).is_some_and(|entry| entry.state == Planned::Planned);
-        let now = self.planned.of(&zone.id).is_some_and(|entry| entry.state == Planned::Planned);
-        (planned && now).then(|| other.total_cost - self.planned.total_cost)
+        let other = self.planned_briefly(&survey);
+        let now = self.briefly.get_or_init(|| self.planned_briefly(self.survey));
+        let is_planned =
+            |plan: &Plan| plan.of(&zone.id).is_some_and(|entry| entry.state == Planned::Planned);
+        (is_planned(&other) && is_planned(now)).then(|| other.total_cost - now.total_cost)
+    }
+
+    fn planned_briefly(&self, survey: &Survey) -> Plan {
+        let assessment = assess(survey, self.patch_rule);
+        plan_briefly(survey, &assessment, self.catalogue, self.patch_rule, self.objective)
     }
 
     fn breathable(&self, zone: &Zone, system: &System) -> Way {

@@ -7,6 +7,7 @@ use serde::Serialize;
 use tooth_measure::{Money, WorkTime};
 use tooth_texture::{Alone, Workers, each};
 
+use super::search::{Effort, How};
 use super::{Objective, Plan, Planned, Task};
 use crate::choice::{Choice as _, uncapital};
 use crate::survey::{Survey, ZoneId};
@@ -66,14 +67,15 @@ pub(super) fn of(task: &Task<'_>, best: &Plan, workers: &dyn Workers) -> Vec<Alt
     let own = best.machines.iter().any(|machine| !machine.owned);
     let own = own.then(|| ("own machines only".to_owned(), Other::OwnMachines));
     let asked = others.chain(without).chain(own).collect();
+    let brief = |objective| How { objective, effort: Effort::Brief, workers: &Alone };
     let planned = |(name, other): (String, Other<'_>)| {
         let plan = match other {
-            Other::By(objective) => task.solved(objective, None, &Alone),
-            Other::Without(machine) => task.solved(best.objective, Some(machine), &Alone),
+            Other::By(objective) => task.solved(None, brief(objective)),
+            Other::Without(machine) => task.solved(Some(machine), brief(best.objective)),
             Other::OwnMachines => {
                 let own = task.catalogue.of_own_machines(&task.survey.facts.machines_owned);
                 let (survey, assessment) = (task.survey, task.assessment);
-                super::plan(survey, assessment, &own, task.patch_rule, best.objective)
+                super::plan_briefly(survey, assessment, &own, task.patch_rule, best.objective)
             }
         };
         (name, plan)

@@ -30,6 +30,7 @@ pub use places::{Ground, Start, start_of};
 pub use price::{Part, THICK_FILM_PACE, THIN_FILM_PACE};
 pub use proof::{Proof, ProofTest, proof_of};
 pub use search::Objective;
+use search::{Effort, How};
 
 use std::sync::Arc;
 
@@ -283,7 +284,22 @@ pub fn plan_by(
     objective: Objective,
     workers: &dyn Workers,
 ) -> Plan {
-    Task::of(survey, assessment, catalogue, patch_rule, workers).solved(objective, None, workers)
+    let how = How { objective, effort: Effort::Full, workers };
+    Task::of(survey, assessment, catalogue, patch_rule, workers).solved(None, how)
+}
+
+/// Plans a job to be held against others: the search stops early, and the plan may lie further
+/// above the least.
+#[must_use]
+pub fn plan_briefly(
+    survey: &Survey,
+    assessment: &Assessment,
+    catalogue: &Catalogue,
+    patch_rule: PatchRule,
+    objective: Objective,
+) -> Plan {
+    let how = How { objective, effort: Effort::Brief, workers: &Alone };
+    Task::of(survey, assessment, catalogue, patch_rule, &Alone).solved(None, how)
 }
 
 /// Plans the whole job, with other ways beside the best: all from one reading of the zones.
@@ -297,7 +313,7 @@ pub fn plan_with_alternatives(
     workers: &dyn Workers,
 ) -> Plan {
     let task = Task::of(survey, assessment, catalogue, patch_rule, workers);
-    let mut best = task.solved(objective, None, workers);
+    let mut best = task.solved(None, How { objective, effort: Effort::Full, workers });
     best.alternatives = alternatives::of(&task, &best, workers);
     best
 }
@@ -324,8 +340,8 @@ impl<'a> Task<'a> {
         Self { survey, assessment, catalogue, patch_rule, zones, problems }
     }
 
-    /// The best plan for an objective, without surface work by a machine if one is named.
-    fn solved(&self, objective: Objective, without: Option<&str>, workers: &dyn Workers) -> Plan {
+    /// The best plan, without surface work by a machine if one is named.
+    fn solved(&self, without: Option<&str>, how: How<'_>) -> Plan {
         let mut problems = self.problems.clone();
         if let Some(machine) = without {
             for problem in &mut problems {
@@ -337,7 +353,7 @@ impl<'a> Task<'a> {
                 });
             }
         }
-        finished(self, self.zones.clone(), &problems, objective, workers)
+        finished(self, self.zones.clone(), &problems, how)
     }
 }
 
@@ -432,12 +448,11 @@ fn finished(
     task: &Task<'_>,
     mut zones: Vec<ZonePlan>,
     problems: &[search::ZoneProblem<'_>],
-    objective: Objective,
-    workers: &dyn Workers,
+    how: How<'_>,
 ) -> Plan {
     let (catalogue, assessment) = (task.catalogue, task.assessment);
     let pricing = price::Pricing { facts: &task.survey.facts, catalogue };
-    let solution = search::solve(problems, &pricing, objective, workers);
+    let solution = search::solve(problems, &pricing, how);
     for (problem, steps) in problems.iter().zip(solution.steps) {
         let Some(entry) = zones.get_mut(problem.index) else {
             continue;
@@ -471,7 +486,7 @@ fn finished(
     let total_cost = zones.iter().map(|z| z.cost).sum::<Money>()
         + machines.iter().map(|m| m.mobilisation).sum::<Money>();
     Plan {
-        objective,
+        objective: how.objective,
         total_hours: zones.iter().map(|z| z.hours).sum(),
         dusty_hours: zones
             .iter()

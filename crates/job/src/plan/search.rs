@@ -59,6 +59,24 @@ impl Objective {
     }
 }
 
+/// How long is searched before a plan is taken with its gap.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Effort {
+    /// For the plan itself.
+    Full,
+    /// For plans that are only held against it.
+    Brief,
+}
+
+/// How a job is planned.
+#[derive(Clone, Copy)]
+pub(super) struct How<'a> {
+    pub(super) objective: Objective,
+    pub(super) effort: Effort,
+    /// Who does the zones.
+    pub(super) workers: &'a dyn Workers,
+}
+
 /// Everything about one zone that the search needs.
 #[derive(Debug, Clone)]
 pub(super) struct ZoneProblem<'a> {
@@ -77,8 +95,10 @@ pub(super) struct ZoneProblem<'a> {
 
 /// What may wait in the search of one zone before it stops and says so; less where many places
 /// are told apart, since fewer of them are looked at then.
-const MOST_WAITING: usize = 300_000;
+const MOST_WAITING: usize = 200_000;
 const MOST_WAITING_OF_MANY: usize = 100_000;
+/// A brief search stops at this part of that.
+const BRIEF: usize = 10;
 /// To lay a piece of ground out in lanes takes as long as so many that wait.
 const A_PIECE: usize = 10;
 /// Many places.
@@ -106,15 +126,9 @@ pub(super) struct Solution {
     pub(super) gap: Money,
 }
 
-pub(super) fn solve(
-    problems: &[ZoneProblem<'_>],
-    pricing: &Pricing<'_>,
-    objective: Objective,
-    workers: &dyn Workers,
-) -> Solution {
-    let explored = |counts: &dyn Fn(usize) -> bool| {
-        explored_all(problems, counts, pricing, objective, workers)
-    };
+pub(super) fn solve(problems: &[ZoneProblem<'_>], pricing: &Pricing<'_>, how: How<'_>) -> Solution {
+    let objective = how.objective;
+    let explored = |counts: &dyn Fn(usize) -> bool| explored_all(problems, counts, pricing, how);
     let (mut costs, mut found) = explored(&|_| true);
     // What has no way brings nothing for its lines either.
     let has_way: Vec<bool> = found.iter().map(|zone| !zone.ways.is_empty()).collect();
@@ -185,18 +199,17 @@ fn explored_all(
     problems: &[ZoneProblem<'_>],
     counts: &dyn Fn(usize) -> bool,
     pricing: &Pricing<'_>,
-    objective: Objective,
-    workers: &dyn Workers,
+    how: How<'_>,
 ) -> (MachineCosts, Vec<Explored>) {
-    let mut costs = MachineCosts::of(pricing, objective);
+    let mut costs = MachineCosts::of(pricing, how.objective);
     let counted = problems.iter().enumerate().filter(|(at, _)| counts(*at));
     let brought = counted
         .flat_map(|(_, problem)| &problem.fixed)
         .fold(0, |set, fixed| set | costs.machines_of(&fixed.step));
     costs.are_brought(brought);
     costs.alone = problems.len() == 1;
-    let explored = each(workers, problems.iter().collect(), |problem| {
-        ways_through(problem, pricing, &costs, objective)
+    let explored = each(how.workers, problems.iter().collect(), |problem| {
+        ways_through(problem, pricing, &costs, how)
     });
     (costs, explored)
 }
@@ -595,14 +608,14 @@ fn ways_through(
     problem: &ZoneProblem<'_>,
     pricing: &Pricing<'_>,
     costs: &MachineCosts,
-    objective: Objective,
+    how: How<'_>,
 ) -> Explored {
     let mut problem = problem.clone();
     let mut unknown: Option<Vec<Unknown>> = None;
     loop {
-        let moves = Moves::of(&problem, pricing, costs, objective);
+        let moves = Moves::of(&problem, pricing, costs, how.objective);
         let start = moves.start(problem.start.places.iter().map(|place| place.condition));
-        let mut found = searched(&moves, start, costs);
+        let mut found = searched(&moves, start, costs, how.effort);
         if !found.complete {
             unknown.get_or_insert_with(|| std::mem::take(&mut found.unknown));
         }
@@ -618,7 +631,7 @@ fn ways_through(
         if let Some(best) = &problem.start.at_best
             && unknown.is_none()
         {
-            let at_best = searched(&moves, moves.start(best.iter().copied()), costs);
+            let at_best = searched(&moves, moves.start(best.iter().copied()), costs, how.effort);
             let ways = at_best.ways.iter();
             let ways = ways.map(|way| Unknown { score: way.score, machines: way.machines });
             unknown = Some(ways.chain(at_best.unknown).collect());
@@ -631,8 +644,12 @@ fn ways_through(
 }
 
 /// The best ways; where that takes too much, a way found quickly, and those that beat it.
-fn searched(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
+fn searched(moves: &Moves<'_>, start: State, costs: &MachineCosts, effort: Effort) -> Explored {
     let most = if moves.count() > MANY { MOST_WAITING_OF_MANY } else { MOST_WAITING };
+    let most = match effort {
+        Effort::Full => most,
+        Effort::Brief => most / BRIEF,
+    };
     let mut states = States::default();
     let mut explore = |manner, few, most, known: &[Way]| {
         Search { moves, costs, manner, few, states: &mut states }.explore(start, most, known)
@@ -654,9 +671,16 @@ fn searched(moves: &Moves<'_>, start: State, costs: &MachineCosts) -> Explored {
         }
     }
     ways.extend(quick.ways);
-    ways.extend(explore(Manner::Keen, true, most / 2, &ways).ways);
-    let mut last = explore(Manner::Exact, false, most, &ways);
-    last.ways.extend(ways);
+    let mut keen = explore(Manner::Keen, true, most / 2, &ways);
+    keen.ways.extend(ways);
+    if effort == Effort::Brief && !keen.ways.is_empty() {
+        // Nothing is proven by few moves.
+        keen.complete = false;
+        keen.unknown.push(Unknown { score: moves.at_least(start), machines: 0 });
+        return keen;
+    }
+    let mut last = explore(Manner::Exact, false, most, &keen.ways);
+    last.ways.extend(keen.ways);
     last
 }
 

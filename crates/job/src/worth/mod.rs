@@ -24,7 +24,7 @@ use crate::assessment::{Ask, Assessment, Unknown, assess};
 use crate::estimate::expected_direct_cost;
 use crate::extent::PatchRule;
 use crate::methods::Catalogue;
-use crate::plan::{Objective, Plan, Planned, plan};
+use crate::plan::{Objective, Plan, Planned, plan_briefly};
 use crate::survey::{Survey, Zone, ZoneId};
 
 /// Questions that are reckoned through for one job; the rest stay without a figure.
@@ -176,8 +176,8 @@ fn alone(weighing: Weighing<'_>, zone: &Zone) -> Survey {
 fn under(weighing: Weighing<'_>, told: &Answered) -> Under {
     let survey = &told.survey;
     let assessment = assess(survey, weighing.patch_rule);
-    let made =
-        plan(survey, &assessment, weighing.catalogue, weighing.patch_rule, weighing.objective);
+    let (rule, objective) = (weighing.patch_rule, weighing.objective);
+    let made = plan_briefly(survey, &assessment, weighing.catalogue, rule, objective);
     let planned = made.zones.first().is_some_and(|zone| zone.state == Planned::Planned);
     if !planned || told.falls_out {
         return Under { cost: None, again: Money::ZERO };

@@ -6,7 +6,7 @@ use tooth_measure::{Length, Source};
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::choice::{Choice as _, capital};
-use crate::survey::{Feature, Measured, MethodId, Place, Reaction, Seen, SystemClass};
+use crate::survey::{Feature, MethodId, Place, Reaction, Seen, SystemClass};
 
 /// Ghosts, exposure and consent where the concrete shows.
 pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
@@ -162,10 +162,9 @@ pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
     if look.system.class != SystemClass::Stain {
         return Vec::new();
     }
-    let drops = look.readings(|m| match m {
-        Measured::WaterDrop(time) => Some(*time),
-        _ => None,
-    });
+    // What comes off before says nothing of the slab.
+    let mut drops = look.water_drops();
+    drops.retain(|(reading, _)| !look.on_a_film(reading));
     let times = drops.iter().map(|(_, time)| time.seconds());
     let quickest = times.clone().fold(f64::INFINITY, f64::min);
     let slowest = times.fold(0.0, f64::max);
