@@ -10,14 +10,14 @@ use common::{RULE, at, feature, rectangle, room};
 use proptest::prelude::*;
 use tooth_job::assessment::{Ask, Recommendation, assess};
 use tooth_job::methods::{Residue, built_in};
-use tooth_job::plan::{Objective, Plan, Scope, Stage, plan};
+use tooth_job::plan::{Objective, Plan, Planned, Scope, Stage, plan};
 use tooth_job::survey::{
     Answer, Contaminant, CrackMovement, FilmKind, Hollow, HollowKind, JointKind, Measured, Place,
     Presence, Seen, Support, SurfaceState, Survey, SystemClass,
 };
 use tooth_job::worth::{Weighing, weighed};
 use tooth_measure::chance::Seed;
-use tooth_measure::{Length, Path};
+use tooth_measure::{Length, Path, ProfileLevel, ProfileRange};
 use tooth_texture::Alone;
 
 fn planned(survey: &Survey) -> Plan {
@@ -170,16 +170,6 @@ fn oil_in_one_corner_does_not_strip_paint_in_another() {
     assert!(stripped.clone().all(|step| step.area_m2.unwrap().square_metres() < 40.0));
     let parts = with.zones[0].steps.iter().filter(|step| step.scope == Scope::Part);
     assert!(parts.clone().all(|step| !step.features.is_empty() && step.ground.is_some()));
-}
-
-fn rank(recommendation: Recommendation) -> u8 {
-    match recommendation {
-        Recommendation::Go => 0,
-        Recommendation::RepairFirst => 1,
-        Recommendation::TestMore => 2,
-        Recommendation::Engineer => 3,
-        Recommendation::DoNotBid => 4,
-    }
 }
 
 type Change = Box<dyn Fn(&mut Survey)>;
@@ -401,7 +391,7 @@ fn not_known_is_never_better_than_the_worst_answer() {
         for answer in &answers {
             let known = of(answer);
             assert!(
-                waits || rank(not_known) >= rank(known),
+                waits || common::rank(not_known) >= common::rank(known),
                 "{question}: not known {not_known:?}, an answer {known:?}"
             );
         }
@@ -582,4 +572,38 @@ fn several_kinds_of_marks_in_one_room_are_planned_where_each_alone_is() {
         let plan = planned(&strips(&marks));
         assert!(!plan.incomplete(), "{marks:?}: {:?}", plan.zones[0]);
     }
+}
+
+/// What an area without a way would need for its crack is not brought, and is no reason to do
+/// another area otherwise.
+#[test]
+fn an_area_without_a_way_brings_no_machine() {
+    let mut catalogue = built_in();
+    let kept = ["floor_grinding", "hand_grinding", "vacuum_clean", "rout_and_fill", "grind_flush"];
+    catalogue.methods.retain(|method| kept.contains(&method.id.as_str()));
+    let two_rooms = |cracked: bool| {
+        let mut survey = common::empty();
+        common::add_zone(&mut survey, "filmed", rectangle(0.0, 0.0, 5.0, 1.5));
+        let film = Place::Patch(rectangle(0.0, 0.0, 5.0, 1.5));
+        survey.features.push(feature("film", film, Mark::Sealer.seen()));
+        common::add_zone(&mut survey, "oily", rectangle(0.0, 5.0, 3.0, 2.0));
+        let oil = Place::Patch(rectangle(0.0, 5.0, 3.0, 2.0));
+        survey.features.push(feature("oil", oil, Mark::ShallowOil.seen()));
+        if cracked {
+            let path = Path::new(&[at(0.5, 6.0), at(2.5, 6.0)]).unwrap();
+            let seen = crack(CrackMovement::Dormant, Answer::No, Answer::No);
+            survey.features.push(feature("crack", Place::Line(path), seen));
+        }
+        survey.systems[0].mechanical_preparation = Answer::Yes;
+        survey.systems[0].profile =
+            ProfileRange::new(ProfileLevel::clamped(2), ProfileLevel::clamped(4));
+        plan(&survey, &assess(&survey, RULE), &catalogue, RULE, Objective::Cheapest)
+    };
+    let (plain, cracked) = (two_rooms(false), two_rooms(true));
+    assert_eq!(plain.zones[0].state, Planned::Planned, "{:?}", plain.zones[0]);
+    for plan in [&plain, &cracked] {
+        assert_eq!(plan.zones[1].state, Planned::Infeasible, "{:?}", plan.zones[1]);
+    }
+    assert_eq!(machines(&plain), machines(&cracked));
+    assert_eq!(plain.total_cost, cracked.total_cost);
 }

@@ -40,17 +40,6 @@ fn troubled(trouble: Trouble) -> Survey {
     survey
 }
 
-/// Rank of a recommendation: the higher, the worse.
-fn rank(recommendation: Recommendation) -> u8 {
-    match recommendation {
-        Recommendation::Go => 0,
-        Recommendation::RepairFirst => 1,
-        Recommendation::TestMore => 2,
-        Recommendation::Engineer => 3,
-        Recommendation::DoNotBid => 4,
-    }
-}
-
 /// Sets the values of one kind of reading in their order.
 fn set<T: Copy>(survey: &mut Survey, values: &[T], put: impl Fn(&mut Measured, T) -> bool) {
     let mut values = values.iter();
@@ -150,7 +139,7 @@ proptest! {
         let drier = recommendation(&survey);
         let wetter = [0, 1, 2].map(|i| f64::min(percents[i] + more[i], 100.0));
         set_humidity(&mut survey, wetter);
-        prop_assert!(rank(recommendation(&survey)) >= rank(drier));
+        prop_assert!(common::rank(recommendation(&survey)) >= common::rank(drier));
         if wetter.iter().any(|percent| *percent > 80.0) {
             prop_assert!(recommendation(&survey) != Recommendation::Go);
         }
@@ -171,7 +160,7 @@ proptest! {
             }
             recommendation(&survey)
         };
-        prop_assert!(rank(with([0, 1, 2].map(|i| grams[i] + more[i]))) >= rank(with(grams)));
+        prop_assert!(common::rank(with([0, 1, 2].map(|i| grams[i] + more[i]))) >= common::rank(with(grams)));
     }
 
     #[test]
@@ -184,7 +173,7 @@ proptest! {
         let (stronger, first) = (recommendation(&survey), assess(&survey, RULE));
         set_pull_off(&mut survey, [0, 1, 2].map(|i| (strengths[i] * less[i], modes[i])));
         let (weaker, second) = (recommendation(&survey), assess(&survey, RULE));
-        prop_assert!(rank(weaker) >= rank(stronger));
+        prop_assert!(common::rank(weaker) >= common::rank(stronger));
         // Nor a milder finding: the mildest state comes first.
         let state = |assessment: &tooth_job::assessment::Assessment| assessment.zones[0]
             .findings.iter().find(|f| f.code == "pull_off_strength").map(|f| f.state);
@@ -1050,7 +1039,7 @@ proptest! {
         // Below the limit the movement decides: what was a sure repair becomes a question.
         let opened = movement == CrackMovement::Unknown
             && (strict.0, lax.0) == (Recommendation::RepairFirst, Recommendation::TestMore);
-        prop_assert!(opened || rank(lax.0) <= rank(strict.0), "{:?} after {:?}", lax, strict);
+        prop_assert!(opened || common::rank(lax.0) <= common::rank(strict.0), "{:?} after {:?}", lax, strict);
     }
 
     #[test]

@@ -234,6 +234,17 @@ pub(crate) fn room() -> Survey {
     survey
 }
 
+/// Rank of a recommendation: the higher, the worse.
+pub(crate) fn rank(recommendation: Recommendation) -> u8 {
+    match recommendation {
+        Recommendation::Go => 0,
+        Recommendation::RepairFirst => 1,
+        Recommendation::TestMore => 2,
+        Recommendation::Engineer => 3,
+        Recommendation::DoNotBid => 4,
+    }
+}
+
 /// The recommendation of the first zone.
 pub(crate) fn recommendation(survey: &Survey) -> Recommendation {
     assess(survey, RULE).zones[0].recommendation
