@@ -63,13 +63,14 @@ const area: AreaPage = {
       overruled: null,
     },
   ],
-  unknown: [{ what: "where tubes lie", test: "signed locate", count: 2, decides: true, leads_to: "located: cutting may start" }],
+  unknown: [{ what: "where tubes lie", test: "signed locate", count: 2, decides: true, leads_to: "located: cutting may start", costs: "150 USD", saves: null }],
   planned: true,
   not_planned: "",
   assumptions: ["The film is thin."],
   steps: [
     {
       name: "Diamond grinding",
+      after_system: false,
       scope: "the whole area",
       amount: "672 ft² (62.4 m²)",
       passes: 2,
