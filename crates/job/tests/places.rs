@@ -350,10 +350,7 @@ fn not_known_is_never_better_than_the_worst_answer() {
         ),
         (
             "profile",
-            (
-                without("chip_rating"),
-                vec![every(Measured::ChipRating(tooth_measure::ProfileLevel::clamped(8)))],
-            ),
+            (without("chip_rating"), vec![every(Measured::ChipRating(ProfileLevel::clamped(8)))]),
         ),
         (
             "moisture",
@@ -403,7 +400,7 @@ fn not_known_is_never_better_than_the_worst_answer() {
 fn a_missing_drop_strips_no_floor_and_is_worth_something() {
     let mut survey = room();
     survey.systems[0].class = SystemClass::Sealer;
-    survey.systems[0].profile = Some(tooth_measure::ProfileRange::between(1, 3));
+    survey.systems[0].profile = Some(ProfileRange::between(1, 3));
     survey.systems[0].least_pull_off_strength = None;
     survey.readings.retain(|reading| !matches!(reading.measured, Measured::WaterDrop(_)));
     let assessment = assess(&survey, RULE);
