@@ -247,6 +247,15 @@ impl Judge<'_> {
         placed.len() as u32 + unplaced
     }
 
+    /// Not accepted where fewer places were read than tests are asked for.
+    fn spread(&self, judged: &mut Judged, what: &str, wanted: impl Fn(&Measured) -> bool) {
+        let places = self.places(|reading| wanted(&reading.measured));
+        if judged.accepted && places < judged.needed {
+            judged.accepted = false;
+            judged.reason = format!("{what}: {places} of {} places were read.", judged.needed);
+        }
+    }
+
     /// Of readings at one place the last alone: a slab dries.
     fn latest(&self, of: impl Fn(&Reading) -> Option<f64>) -> (Vec<f64>, Vec<String>) {
         let mut last: Vec<(&Reading, f64)> = Vec::new();
@@ -341,12 +350,7 @@ impl Judge<'_> {
             high: Some(f64::from(range.most().chip())),
             source: FieldTest::ChipRating.source(),
         });
-        let places = self.places(|reading| matches!(reading.measured, Measured::ChipRating(_)));
-        if judged.accepted && places < judged.needed {
-            judged.accepted = false;
-            judged.reason =
-                format!("Chip rating: {places} of {} places were rated.", judged.needed);
-        }
+        self.spread(&mut judged, "Chip rating", |m| matches!(m, Measured::ChipRating(_)));
         if judged.accepted && people.len() < 2 {
             judged.accepted = false;
             judged.reason = "Chip rating: one person alone rated it; two rate blind.".to_owned();
@@ -555,7 +559,7 @@ impl Judge<'_> {
             Measured::DarkCloth(wipe) => Some(f64::from(u8::from(wipe == ClothWipe::Dusty))),
             _ => None,
         });
-        self.every(Results {
+        let mut judged = self.every(Results {
             test: ProofTest::DarkCloth.key(),
             unit: "dusty",
             values,
@@ -564,7 +568,9 @@ impl Judge<'_> {
             low: None,
             high: Some(0.0),
             source: FieldTest::DarkCloth.source(),
-        })
+        });
+        self.spread(&mut judged, "Dark cloth", |m| matches!(m, Measured::DarkCloth(_)));
+        judged
     }
 
     /// The latest climate since the area was prepared, by the rule of the assessment.
@@ -593,7 +599,7 @@ impl Judge<'_> {
             Measured::WaterDrop(time) => Some(time.seconds()),
             _ => None,
         });
-        self.every(Results {
+        let mut judged = self.every(Results {
             test: "water_drop",
             unit: "s",
             values,
@@ -602,7 +608,9 @@ impl Judge<'_> {
             low: None,
             high: Some(limit),
             source: FieldTest::WaterDrop.source(),
-        })
+        });
+        self.spread(&mut judged, "Water drops", |m| matches!(m, Measured::WaterDrop(_)));
+        judged
     }
 
     fn surface_ph(&self) -> Judged {

@@ -305,7 +305,7 @@ fn piped_text_holds_no_escape_codes_and_all_that_matters() {
     for (line, words) in [
         (&["check"][..], &["Larkspur Mill", "invented"][..]),
         (&["assess"], &["GO", "REPAIR FIRST", "TEST MORE", "Café", "invented"]),
-        (&["plan"], &["crew-hours", "Direct cost", "HOLD", "invented"]),
+        (&["plan"], &["crew-hours", "Steps and machines", "HOLD", "invented"]),
         (&["estimate"], &["low", "likely", "high", "price", "overhead", "margin"]),
     ] {
         let output = tooth(line).arg(workspace("demo")).output().unwrap();

@@ -7,18 +7,20 @@
 //! A person may overrule a finding with a reason; both stay.
 
 mod counts;
+mod drops;
 mod finding;
 mod look;
 mod rules;
 
 pub use counts::{FieldTest, test_count};
+pub use drops::{BetweenMarks, Drops};
 pub use finding::{Ask, CODES, Finding, FindingState, Overruled, Recommendation, SETTLED, Unknown};
 pub use look::Look;
 pub use rules::climate::{USUAL_MARGIN, climate_of};
 pub use rules::cracks_joints::{
     crack_class, crack_treatment, decided_treatment, joint_treatment, movement_of, width_of,
 };
-pub use rules::soundness::scaling_class;
+pub use rules::soundness::{is_low_lip, scaling_class};
 pub(crate) use rules::strength::fails as pull_off_fails;
 
 use schemars::JsonSchema;

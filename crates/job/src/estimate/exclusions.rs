@@ -20,6 +20,8 @@ choices! {
         Areas = "areas", "areas that stand without a plan";
         /// Damage beyond what is marked.
         HiddenDamage = "hidden_damage", "damage beyond what is marked: by change order, at unit rates";
+        /// Oil that cleaning does not hold down.
+        OilComesBack = "oil_comes_back", "cutting out where oil comes back after cleaning: at unit rates";
         /// Tests and laboratory.
         Tests = "tests", "tests and laboratory answers that are still asked for";
         /// Locate before cutting.
@@ -88,6 +90,7 @@ pub(super) fn of(survey: &Survey, plan: &Plan, catalogue: &Catalogue) -> Vec<Exc
         .collect();
     say(Exclusion::Areas, left);
     say(Exclusion::HiddenDamage, zones(&|_| true));
+    say(Exclusion::OilComesBack, zones(&|zone| held(zone, Hold::OilGone)));
     if !priced(&[SiteWork::Tests]) {
         let asked = |zone: &crate::plan::ZonePlan| {
             zone.tests_asked > 0 || held(zone, Hold::Laboratory) || held(zone, Hold::OpenedSpot)

@@ -6,8 +6,8 @@ use super::price::Pricing;
 use super::site;
 use super::{Hold, Stage, Step};
 use crate::assessment::{
-    Look, ZoneAssessment, crack_treatment, decided_treatment, joint_treatment, movement_of,
-    width_of,
+    Look, ZoneAssessment, crack_treatment, decided_treatment, is_low_lip, joint_treatment,
+    movement_of, width_of,
 };
 use crate::choice::Choice as _;
 use crate::methods::{Catalogue, Hazard, LineTask, LineTreatment, Method, OilReach, Work};
@@ -188,7 +188,7 @@ fn is_treated(look: &Look<'_>, treatment: LineTreatment, line: &Feature) -> bool
             joint_treatment(*kind, *working, look.system.class) == treatment
         }
         Seen::Settlement { offset } => {
-            treatment == LineTreatment::GrindLip && *offset <= look.limits().lip_height.value
+            treatment == LineTreatment::GrindLip && is_low_lip(*offset, look.limits())
         }
         Seen::Crack { width, .. } => {
             let movement = movement_of(look.survey, line);

@@ -480,7 +480,7 @@ impl<'a> Moves<'a> {
                     }
                 }
                 let had_oil = self.problem.start.places[place].condition.oil != OilReach::None;
-                oily |= u8::from(had_oil) << place;
+                oily |= u8::from(had_oil && from.oil == OilReach::None) << place;
             }
         }
         let target = self.problem.target;

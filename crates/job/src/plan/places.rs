@@ -8,12 +8,12 @@ use tooth_measure::{Area, Length, ProfileLevel, Region};
 use tooth_texture::calibration::Level;
 
 use super::condition::Condition;
-use crate::assessment::{FieldTest, Look, median_rating, pull_off_fails};
+use crate::assessment::{BetweenMarks, Look, median_rating, pull_off_fails};
 use crate::extent::{is_oil, is_thick_layer, is_weak_layer, oil_came_back};
 use crate::methods::{FilmReach, OilReach, Residue, SoilReach};
 use crate::survey::{
-    Answer, Contaminant, FailureMode, Feature, FeatureId, FilmKind, Fizz, Hollow, HollowKind,
-    Measured, Place, Reaction, Reading, Seen, SurfaceState, SystemClass,
+    Answer, Contaminant, FailureMode, Feature, FeatureId, FilmKind, Hollow, HollowKind, Measured,
+    Place, Reaction, Reading, Seen, SurfaceState, SystemClass,
 };
 
 /// A part of a zone in one condition.
@@ -312,7 +312,10 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
         match (kind, thickness) {
             (FilmKind::Adhesive, _) => thick_marks.push(*film),
             (_, Some(t)) if t <= THIN_FILM => thin_marks.push(*film),
-            (FilmKind::Sealer | FilmKind::CuringCompound, None) => thin_marks.push(*film),
+            (FilmKind::Sealer | FilmKind::CuringCompound, None) => {
+                assumptions.push(format!("{}: film of unknown thickness, taken as thin.", film.id));
+                thin_marks.push(*film);
+            }
             (_, Some(_)) => thick_marks.push(*film),
             (FilmKind::Coating | FilmKind::Unknown, None) => {
                 assumptions
@@ -332,7 +335,7 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
         );
         layers.push(everywhere(look, thick, 0));
     }
-    if films.is_empty() && !gauges.is_empty() {
+    if !look.measured_and_not_drawn().is_empty() {
         assumptions.push(
             "A film was measured and not drawn: taken as a thick film over all of the area."
                 .to_owned(),
@@ -345,38 +348,31 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
 
 /// What drops on the bare slab say: a film that nobody drew, or none.
 fn film_by_drops(look: &Look<'_>, assumptions: &mut Vec<String>) -> Option<Patchwork> {
-    let on_bare = |reading: &Reading| !look.on_a_mark(reading);
-    let drops = look.water_drops();
-    let bare: Vec<_> = drops.iter().filter(|(reading, _)| on_bare(reading)).collect();
-    let limit = look.absorbed_within();
-    let beads = bare.iter().any(|(_, time)| *time > limit);
-    let fizz = look.readings(|m| match m {
-        Measured::AcidDrop(fizz) => Some(*fizz),
-        _ => None,
-    });
-    let fizz: Vec<Fizz> =
-        fizz.iter().filter(|(reading, _)| on_bare(reading)).map(|(_, fizz)| *fizz).collect();
-    let bare_by_acid = fizz.iter().filter(|f| **f == Fizz::Strong).count() >= 3
-        && fizz.iter().all(|f| *f != Fizz::None);
     if look.unmarked_share().ratio() <= 0.0 {
         return None;
     }
-    if beads && !bare_by_acid {
-        if fizz.is_empty() {
-            assumptions.push(
-                "Water beads and no acid drop was tried: taken as sealed with a thin film."
-                    .to_owned(),
-            );
+    let drops = look.drops();
+    match drops.verdict {
+        BetweenMarks::Film | BetweenMarks::FilmOrDense => {
+            if drops.acid.is_empty() {
+                assumptions.push(
+                    "Water beads and no acid drop was tried: taken as sealed with a thin film."
+                        .to_owned(),
+                );
+            }
+            Some(everywhere(look, thin, 0))
         }
-        return Some(everywhere(look, thin, 0));
+        BetweenMarks::Bare | BetweenMarks::Untested | BetweenMarks::WithoutLime => {
+            if drops.missing > 0 {
+                assumptions.push(
+                    "Too few water drops: priced as bare where no film is marked; a film that drops show comes on top."
+                        .to_owned(),
+                );
+            }
+            None
+        }
+        BetweenMarks::Dense => None,
     }
-    if !beads && (bare.len() as u32) < look.needed(FieldTest::WaterDrop) {
-        assumptions.push(
-            "Too few water drops: priced as bare where no film is marked; a film that drops show comes on top."
-                .to_owned(),
-        );
-    }
-    None
 }
 
 fn oil_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork> {
@@ -514,17 +510,8 @@ fn dense_layers(look: &Look<'_>) -> Vec<Patchwork> {
     let closed_panel = look
         .features()
         .any(|f| matches!(f.seen, Seen::SamplePanel { reaction: Some(Reaction::None), .. }));
-    let limit = look.absorbed_within();
-    let beads =
-        look.water_drops().iter().any(|(reading, time)| *time > limit && !look.on_a_mark(reading));
-    let acid = look.readings(|m| match m {
-        Measured::AcidDrop(fizz) => Some(*fizz),
-        _ => None,
-    });
-    let strong = acid.iter().filter(|(r, f)| *f == Fizz::Strong && !look.on_a_mark(r)).count();
-    let silent = acid.iter().any(|(r, f)| *f == Fizz::None && !look.on_a_mark(r));
     let mut layers: Vec<Patchwork> = marked(look, &dense, close, 0).into_iter().collect();
-    if closed_panel || (beads && strong >= 3 && !silent) {
+    if closed_panel || look.drops().verdict == BetweenMarks::Dense {
         layers.push(everywhere(look, close, 0));
     }
     layers

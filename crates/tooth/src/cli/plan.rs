@@ -164,9 +164,9 @@ pub(super) fn show(page: &mut Page, worked: &Worked) {
     }
     page.item(
         0,
-        "Direct cost",
+        "Steps and machines",
         &format!(
-            "{} with mobilisation, {} crew-hours; {}{}",
+            "{}, without trips, {} crew-hours; {}{}",
             plan.total_cost.show_whole(currency),
             plan.total_hours.show_hours(),
             objective_words(plan.objective),

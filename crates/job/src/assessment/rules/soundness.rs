@@ -78,11 +78,17 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
     )]
 }
 
+/// Whether a lip between panels is low enough to be ground off.
+#[must_use]
+pub fn is_low_lip(offset: Length, limits: &Limits) -> bool {
+    !offset.exceeds(limits.lip_height.value)
+}
+
 /// A panel that moved has a cause that no overlay cures.
 pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
     look.features()
         .filter_map(|f| match f.seen {
-            Seen::Settlement { offset } if !offset.exceeds(look.limits().lip_height.value) => {
+            Seen::Settlement { offset } if is_low_lip(offset, look.limits()) => {
                 let limit = look.limits().lip_height;
                 let reason = format!(
                     "{}: a lip of {}, low enough to grind off; look whether it still grows.",

@@ -9,6 +9,7 @@ use tooth_measure::{
 use tooth_texture::calibration::{Grade, Level};
 use tooth_texture::{Strip, patches_needed, stratified_places};
 
+use crate::assessment::BetweenMarks;
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_readings};
@@ -48,39 +49,28 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             Source::new("ASTM D4260-88, 5.2 and 5.3: clean (D4258), then abrade (D4259); acid does not take films", Certainty::Seen),
         ));
     }
-    // A drop speaks for the ground that it stands on: on paint it says nothing of bare concrete.
-    let mut drops = look.water_drops();
-    drops.retain(|(reading, _)| !look.on_a_mark(reading));
-    let mut acid = look.readings(|m| match m {
-        Measured::AcidDrop(fizz) => Some(*fizz),
-        _ => None,
-    });
-    acid.retain(|(reading, _)| !look.on_a_mark(reading));
-    let missing = look.needed(FieldTest::WaterDrop).saturating_sub(drops.len() as u32);
-    let gauged = look.readings(|m| match m {
-        Measured::FilmThickness(thickness) if *thickness > Length::ZERO => Some(*thickness),
-        _ => None,
-    });
-    if films.is_empty() && !gauged.is_empty() {
+    let drops = look.drops();
+    let measured = look.measured_and_not_drawn();
+    let undrawn = films.is_empty() && measured.is_empty();
+    if !measured.is_empty() {
         said.push(found(
             CODE,
             FindingState::Prepare,
             "A film was measured and not drawn: taken to lie on all of the area. It comes off before the profile is made.",
-            of_readings(&gauged),
+            of_readings(&measured),
             Source::COMMON_PRACTICE,
         ));
     }
-    if missing > 0 {
+    if drops.missing > 0 {
         let known = look.extent.area_of(|seen| matches!(seen, Seen::Film { .. }));
         let test = "water drops, spread over the area, timed until the concrete darkens";
         // Where a film lies on all of it, drops are for the surface below it.
         if known >= look.extent.net * look.limits().sounded_share.value.ratio() {
             let what = "whether the surface below the film takes water, once it is off";
-            said.push(before_work(CODE, what, test, missing));
+            said.push(before_work(CODE, what, test, drops.missing));
         } else {
-            said.push(
-                deciding(CODE, "whether a film keeps water out", test, missing).about(Ask::Film),
-            );
+            let what = "whether a film keeps water out";
+            said.push(deciding(CODE, what, test, drops.missing).about(Ask::Film));
         }
     }
     let usual = look.limits().absorbed_within;
@@ -89,74 +79,65 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         None => ("limits.absorbed_within", usual.value),
     };
     let timed = |said: Outcome| said.by_setting(name, &format!("{:.0} s", limit.seconds()));
-    let beading = drops.iter().filter(|(_, time)| time.exceeds(limit)).count();
-    let mut evidence = of_readings(&drops);
-    evidence.extend(of_readings(&acid));
-    let silent: Vec<_> = acid.iter().filter(|(_, fizz)| *fizz == Fizz::None).copied().collect();
-    if beading == 0
-        && !drops.is_empty()
-        && !silent.is_empty()
-        && films.is_empty()
-        && gauged.is_empty()
-    {
-        said.push(deciding(
+    let mut evidence = of_readings(&drops.water);
+    evidence.extend(of_readings(&drops.acid));
+    let lead = format!(
+        "{} of {} water drops did not soak in within {:.0} s",
+        drops.beading,
+        drops.water.len(),
+        limit.seconds()
+    );
+    match drops.verdict {
+        BetweenMarks::WithoutLime if undrawn => said.push(deciding(
             CODE,
             "why water soaks in and acid does not fizz",
             "drop acid again on a scratched spot, and on a fresh chip: a penetrant lets water in; a surface without lime is no bare concrete",
             3,
-        ));
-        return said;
-    }
-    if beading == 0 {
-        if missing == 0 && films.is_empty() && gauged.is_empty() {
+        )),
+        BetweenMarks::Bare if undrawn => said.push(timed(found(
+            CODE,
+            FindingState::Fine,
+            "Every water drop darkened the concrete in time.",
+            evidence,
+            usual.source_of_rule(drop_source),
+        ))),
+        BetweenMarks::Bare | BetweenMarks::WithoutLime | BetweenMarks::Untested => {}
+        BetweenMarks::Film => {
+            let silent = drops.acid_that(Fizz::None);
             said.push(timed(found(
                 CODE,
-                FindingState::Fine,
-                "Every water drop darkened the concrete in time.",
+                FindingState::Prepare,
+                format!("{lead} and {silent} acid drop{} did not fizz: film or penetrant sealer. It comes off first.", plural(silent)),
                 evidence,
-                usual.source_of_rule(drop_source),
+                acid_source,
             )));
         }
-        return said;
-    }
-    let no_fizz = acid.iter().filter(|(_, fizz)| *fizz == Fizz::None).count();
-    let strong = acid.iter().filter(|(_, fizz)| *fizz == Fizz::Strong).count();
-    let lead = format!(
-        "{beading} of {} water drops did not soak in within {:.0} s",
-        drops.len(),
-        limit.seconds()
-    );
-    if no_fizz > 0 {
-        said.push(timed(found(
-            CODE,
-            FindingState::Prepare,
-            format!("{lead} and {no_fizz} acid drop{} did not fizz: film or penetrant sealer. It comes off first.", plural(no_fizz)),
-            evidence,
-            acid_source,
-        )));
-    } else if strong >= 3 {
-        said.push(timed(found(
-            "dense_surface",
-            FindingState::Prepare,
-            format!("{lead}, yet acid fizzed at {strong} places: bare but dense, hard-trowelled. The preparation must open it."),
-            evidence,
-            acid_source,
-        )));
-    } else {
-        let consent = if look.system.see_through {
-            " in a hidden place, with the owner's consent"
-        } else {
-            ""
-        };
-        said.push(
-            deciding(
-                CODE,
-                "whether a film or a dense surface keeps water out",
-                format!("acid drops beside known bare concrete{consent}; neutralise, rinse"),
-                3u32.saturating_sub(strong as u32),
-            )
-            .about(Ask::FilmOrDense),
-        );
+        BetweenMarks::Dense => {
+            let strong = drops.acid_that(Fizz::Strong);
+            said.push(timed(found(
+                "dense_surface",
+                FindingState::Prepare,
+                format!("{lead}, yet acid fizzed at {strong} places: bare but dense, hard-trowelled. The preparation must open it."),
+                evidence,
+                acid_source,
+            )));
+        }
+        BetweenMarks::FilmOrDense => {
+            let consent = if look.system.see_through {
+                " in a hidden place, with the owner's consent"
+            } else {
+                ""
+            };
+            said.push(
+                deciding(
+                    CODE,
+                    "whether a film or a dense surface keeps water out",
+                    format!("acid drops beside known bare concrete{consent}; neutralise, rinse"),
+                    look.acid_missing(&drops),
+                )
+                .about(Ask::FilmOrDense),
+            );
+        }
     }
     said
 }

@@ -1,0 +1,244 @@
+//! One judgement of one matter: when a limit is changed, finding, plan and acceptance move
+//! together.
+#![expect(clippy::unwrap_used, reason = "tests fail loudly")]
+
+#[expect(dead_code, reason = "the other test crates use the rest")]
+mod common;
+
+use common::{RULE, at, feature, noon, rectangle, room};
+use tooth_job::acceptance::accept;
+use tooth_job::assessment::{BetweenMarks, FindingState, Look, assess};
+use tooth_job::extent::Extent;
+use tooth_job::methods::{FilmReach, LineTask, LineTreatment, Work, built_in};
+use tooth_job::plan::{Objective, Plan, plan};
+use tooth_job::survey::{
+    Answer, CrackMovement, FeatureId, Fizz, Limits, Measured, Place, Prepared, Reading, Seen,
+    SurfaceState, Survey, Word,
+};
+use tooth_measure::{Length, Path, WorkTime};
+
+/// What finding, plan and price make of a job.
+#[derive(Debug, PartialEq)]
+struct Judged {
+    state: Option<FindingState>,
+    planned: bool,
+    price: i64,
+}
+
+fn judged(survey: &Survey, code: &str, is_planned: impl Fn(&Plan) -> bool) -> Judged {
+    let assessed = assess(survey, RULE);
+    let made = plan(survey, &assessed, &built_in(), RULE, Objective::Cheapest);
+    let found = assessed.zones[0].findings.iter().filter(|finding| finding.code == code);
+    Judged {
+        state: found.map(|finding| finding.state).max(),
+        planned: is_planned(&made),
+        price: made.total_cost.amount().round() as i64,
+    }
+}
+
+fn uses(plan: &Plan, does: impl Fn(&Work) -> bool) -> bool {
+    let catalogue = built_in();
+    let mut steps = plan.zones.iter().flat_map(|zone| &zone.steps);
+    steps.any(|step| catalogue.method(&step.method).is_some_and(|method| does(&method.work)))
+}
+
+fn treats(plan: &Plan, treatment: LineTreatment) -> bool {
+    uses(
+        plan,
+        |work| matches!(work, Work::Line(line) if line.task == LineTask::Treatment(treatment)),
+    )
+}
+
+fn with(survey: &Survey, set: impl FnOnce(&mut Limits)) -> Survey {
+    let mut changed = survey.clone();
+    set(&mut changed.facts.limits);
+    changed
+}
+
+fn millimetres(value: f64) -> Length {
+    Length::from_millimetres(value)
+}
+
+/// Drops of 90 s: a film where the limit is a minute, bare concrete where it is two.
+#[test]
+fn how_long_a_drop_may_take() {
+    let mut survey = room();
+    let zone = survey.zones[0].id.clone();
+    for reading in &mut survey.readings {
+        if let Measured::WaterDrop(time) = &mut reading.measured {
+            *time = WorkTime::from_seconds(90.0);
+        }
+    }
+    for number in 0..3 {
+        let fizz = Measured::AcidDrop(Fizz::Weak);
+        survey.readings.push(common::reading(&format!("acid-{number}"), &zone, "A", fizz));
+    }
+    let silent = |survey: &Survey| {
+        let mut silent = survey.clone();
+        for reading in &mut silent.readings {
+            if let Measured::AcidDrop(fizz) = &mut reading.measured {
+                *fizz = Fizz::None;
+            }
+        }
+        silent
+    };
+    let film = |plan: &Plan| {
+        uses(plan, |work| matches!(work, Work::Surface(work) if work.film != FilmReach::None))
+    };
+    let minute = with(&survey, |limits| {
+        limits.absorbed_within = limits.absorbed_within.changed(Some(WorkTime::from_seconds(60.0)));
+    });
+    let two = with(&survey, |limits| {
+        limits.absorbed_within =
+            limits.absorbed_within.changed(Some(WorkTime::from_seconds(120.0)));
+    });
+    assert_eq!(verdict(&silent(&minute)), BetweenMarks::Film);
+    assert_eq!(verdict(&minute), BetweenMarks::FilmOrDense);
+    assert_eq!(verdict(&two), BetweenMarks::Bare);
+    let (strict, lax) = (judged(&silent(&minute), "film", film), judged(&two, "film", film));
+    assert_eq!((strict.state, lax.state), (Some(FindingState::Prepare), Some(FindingState::Fine)));
+    assert!(strict.price > lax.price, "{strict:?} {lax:?}");
+    let accepted = |survey: &Survey| {
+        let mut done = survey.clone();
+        let time = noon();
+        done.facts.prepared.push(Prepared { zone: zone.clone(), time, by: "A".into() });
+        let judged = accept(&done, &built_in(), RULE);
+        judged.zones.iter().find(|judged| judged.test == "water_drop").map(|judged| judged.accepted)
+    };
+    assert_eq!(accepted(&minute), Some(false));
+    assert_eq!(accepted(&two), Some(true));
+}
+
+fn verdict(survey: &Survey) -> BetweenMarks {
+    let zone = &survey.zones[0];
+    let extent = Extent::measure(survey, zone, RULE);
+    let system = survey.system_of(zone).unwrap();
+    Look { survey, zone, system, extent: &extent }.drops().verdict
+}
+
+/// At the limit, in whatever unit it was typed, every drop is in time for all alike.
+#[test]
+fn a_drop_at_the_limit_is_in_time_for_finding_and_plan() {
+    let mut survey = room();
+    // 0.1 + 0.2 min is more than 0.3 min by a rounding error.
+    for reading in &mut survey.readings {
+        if let Measured::WaterDrop(time) = &mut reading.measured {
+            *time = WorkTime::from_minutes(0.1) + WorkTime::from_minutes(0.2);
+        }
+    }
+    let limits = &mut survey.facts.limits;
+    limits.absorbed_within = limits.absorbed_within.changed(Some(WorkTime::from_minutes(0.3)));
+    let typed = judged(&survey, "film", |_| false);
+    let quick = judged(&room(), "film", |_| false);
+    assert_eq!(typed, quick);
+}
+
+fn lip(height: f64) -> Survey {
+    let mut survey = room();
+    let path = Path::new(&[at(5.0, 0.5), at(5.0, 4.5)]).unwrap();
+    let seen = Seen::Settlement { offset: millimetres(height) };
+    survey.features.push(feature("lip", Place::Line(path), seen));
+    survey
+}
+
+#[test]
+fn how_high_a_lip_is_ground_off() {
+    let survey = lip(4.0);
+    let ground = |plan: &Plan| treats(plan, LineTreatment::GrindLip);
+    for (limit, state, planned) in
+        [(4.0, FindingState::Prepare, true), (3.0, FindingState::Engineer, false)]
+    {
+        let changed = with(&survey, |limits| {
+            limits.lip_height = limits.lip_height.changed(Some(millimetres(limit)));
+        });
+        let found = judged(&changed, "settlement", ground);
+        assert_eq!((found.state, found.planned), (Some(state), planned), "limit {limit} mm");
+    }
+}
+
+fn crack(width: f64) -> Survey {
+    let mut survey = room();
+    let path = Path::new(&[at(1.0, 1.0), at(6.0, 1.5)]).unwrap();
+    let seen = Seen::Crack {
+        width: millimetres(width),
+        movement: CrackMovement::Dormant,
+        said: Some(Word { by: "A".into(), on: noon().date() }),
+        leaking: Answer::No,
+        displaced: Answer::No,
+    };
+    survey.features.push(feature("crack", Place::Line(path), seen));
+    survey
+}
+
+#[test]
+fn how_wide_a_crack_is_filled() {
+    let survey = crack(0.5);
+    let filled = |plan: &Plan| treats(plan, LineTreatment::RoutAndFill);
+    let narrow = with(&survey, |limits| {
+        limits.repair_crack_width = limits.repair_crack_width.changed(Some(millimetres(0.6)));
+    });
+    let wide = with(&survey, |limits| {
+        limits.repair_crack_width = limits.repair_crack_width.changed(Some(millimetres(0.4)));
+    });
+    let (narrow, wide) = (judged(&narrow, "cracks", filled), judged(&wide, "cracks", filled));
+    assert!(!narrow.planned && wide.planned && wide.price > narrow.price, "{narrow:?} {wide:?}");
+    assert_ne!(narrow.state, wide.state);
+}
+
+#[test]
+fn how_deep_a_spall_is_filled_and_not_cut_out() {
+    let mut survey = room();
+    let seen = Seen::Spall { depth: millimetres(20.0), bars_exposed: Answer::No };
+    let place = Place::Patch(rectangle(4.0, 2.0, 0.5, 0.4));
+    survey.features.push(feature("spall", place, seen));
+    survey.systems[0].thickness = Length::from_mils(10.0);
+    let cut = |plan: &Plan| uses(plan, |work| matches!(work, Work::Patch(_)));
+    for (limit, is_cut) in [(20.0, false), (19.0, true)] {
+        let changed = with(&survey, |limits| {
+            limits.shallow_repair_depth =
+                limits.shallow_repair_depth.changed(Some(millimetres(limit)));
+        });
+        let found = judged(&changed, "spalls", cut);
+        assert_eq!(found.planned, is_cut, "limit {limit} mm: {found:?}");
+        let said = assess(&changed, RULE);
+        let mortar = said.zones[0].findings.iter().any(|f| f.reason.contains("polymer mortar"));
+        assert_eq!(mortar, !is_cut, "limit {limit} mm");
+    }
+}
+
+#[test]
+fn how_deep_a_weak_layer_may_be() {
+    let mut survey = room();
+    let seen = Seen::Surface { state: SurfaceState::Laitance, depth: Some(millimetres(8.0)) };
+    let place = Place::Patch(rectangle(1.0, 1.0, 3.0, 3.0));
+    survey.features.push(feature("weak", place, seen));
+    let state = |limit: f64| {
+        let changed = with(&survey, |limits| {
+            limits.deepest_weak_layer = limits.deepest_weak_layer.changed(Some(millimetres(limit)));
+        });
+        let assessed = assess(&changed, RULE);
+        let made = plan(&changed, &assessed, &built_in(), RULE, Objective::Cheapest);
+        (assessed.zones[0].recommendation, made.zones[0].state)
+    };
+    assert_ne!(state(10.0), state(5.0));
+}
+
+/// Readings that name a mark alone count where the mark lies.
+#[test]
+fn a_reading_that_names_only_its_mark_counts() {
+    let mut survey = room();
+    let seen =
+        Seen::Stain { kind: tooth_job::survey::Contaminant::Oil, depth: Some(millimetres(6.0)) };
+    survey.features.push(feature("oil", Place::Patch(rectangle(2.0, 2.0, 1.0, 1.0)), seen));
+    let zone = survey.zones[0].id.clone();
+    let back = common::reading("back", &zone, "A", Measured::OilBleedBack(Answer::Yes));
+    let named = Reading { zone: None, subject: FeatureId::new("oil"), ..back };
+    let price = |survey: &Survey| judged(survey, "oil", |_| false);
+    let before = price(&survey);
+    survey.readings.push(named.clone());
+    let by_mark = price(&survey);
+    survey.readings.pop();
+    survey.readings.push(Reading { zone: Some(zone), ..named });
+    assert_eq!(by_mark, price(&survey));
+    assert_ne!(before, by_mark);
+}
