@@ -429,8 +429,7 @@ impl Bound {
         &self,
         conditions: impl Iterator<Item = (usize, usize, &'c Condition)>,
         target: ProfileRange,
-        into: &mut Vec<i64>,
-    ) {
+    ) -> Vec<i64> {
         let mut all = [0.0_f64; MOST_SETS];
         let mut needs = 0;
         for (place, number, condition) in conditions {
@@ -443,11 +442,8 @@ impl Bound {
         }
         let once = self.of_set_ups(needs);
         let costs = self.costs.borrow();
-        into.clear();
-        into.extend(all.iter().zip(&costs[once..once + self.with.len()]).map(|(all, once)| {
-            let all = all + once.0;
-            if all.is_finite() { whole(all) } else { NEVER }
-        }));
+        let sums = all.iter().zip(&costs[once..once + self.with.len()]).map(|(a, b)| a + b.0);
+        sums.map(|all| if all.is_finite() { whole(all) } else { NEVER }).collect()
     }
 }
 

@@ -194,13 +194,14 @@ impl<'a> Moves<'a> {
 
     /// The same for each set of machines that is told apart ([`Bound::sets`]), the first figure
     /// of the score alone.
-    pub(super) fn at_least_with_each(&self, state: State, into: &mut Vec<i64>) {
+    pub(super) fn at_least_with_each(&self, state: State) -> Vec<i64> {
         let conditions = self.conditions.borrow();
-        self.bound.with_each(self.numbered(state, &conditions), self.problem.target, into);
+        let mut each = self.bound.with_each(self.numbered(state, &conditions), self.problem.target);
         let due = self.due(state).0;
-        for cost in into.iter_mut() {
+        for cost in &mut each {
             *cost += due;
         }
+        each
     }
 
     /// Places with the numbers of their conditions.

@@ -16,6 +16,7 @@
     reason = "states are looked up by name, never gone through in order"
 )]
 
+use std::cell::OnceCell;
 use std::cmp::Reverse;
 use std::collections::{BinaryHeap, HashMap};
 use std::rc::Rc;
@@ -363,6 +364,8 @@ struct Known {
     state: State,
     /// What is still to be paid at least.
     onward: Score,
+    /// The same for each set of machines, once it was asked for.
+    each: OnceCell<Box<[i64]>>,
     /// Whether some label has come to it.
     is_reached: bool,
     /// Where those that differ in weak depths alone stand.
@@ -401,11 +404,24 @@ impl States {
             if alike == fresh {
                 self.reached.push(Vec::new());
             }
-            let known =
-                Known { state, onward, is_reached: false, alike, weak, moves: [None, None] };
+            let known = Known {
+                state,
+                onward,
+                each: OnceCell::new(),
+                is_reached: false,
+                alike,
+                weak,
+                moves: [None, None],
+            };
             self.all.push(known);
             self.all.len() - 1
         })
+    }
+
+    /// What is still to be paid at least at a state, for each set of machines told apart.
+    fn each(&self, at: usize, moves: &Moves<'_>) -> &[i64] {
+        let known = &self.all[at];
+        known.each.get_or_init(|| moves.at_least_with_each(known.state).into_boxed_slice())
     }
 
     /// Whether a label at a state is beaten by one at the same state, or at one with less weak
@@ -697,13 +713,7 @@ struct Search<'s, 'a> {
 impl Search<'_, '_> {
     /// In which order a label has its turn: by what it comes to at least with the machines that
     /// serve it best. None where, with whichever machines it ends, some goal is no worse.
-    fn turn(
-        &self,
-        state: usize,
-        at: Standing,
-        goals: &Goals,
-        each: &mut Vec<i64>,
-    ) -> Option<Score> {
+    fn turn(&self, state: usize, at: Standing, goals: &Goals) -> Option<Score> {
         let Standing { score, machines, onward } = at;
         if self.costs.beaten(plus(score, onward), machines, &goals.all) {
             return None;
@@ -712,7 +722,7 @@ impl Search<'_, '_> {
         let told = machines & bound.told();
         let brought = self.costs.bringing(machines);
         let untold = self.costs.bringing(machines & !bound.told()).0;
-        self.moves.at_least_with_each(self.states.all[state].state, each);
+        let each = self.states.each(state, self.moves);
         let (mut least, mut hopeful) = (NEVER, false);
         let sets = bound.sets().zip(each.iter()).zip(&goals.with_each);
         for (((set, bringing), onward), goal) in sets {
@@ -741,7 +751,6 @@ impl Search<'_, '_> {
         let mut labels = vec![Label { state: first, score: (0, 0), machines: 0, before: None }];
         let mut waiting = vec![(self.states.all[first].onward, Waiting::Reached(0))];
         let mut goals = Goals::of(known, moves, costs);
-        let mut each = Vec::new();
         let mut ways = Vec::new();
         let mut complete = true;
         let mut queue = BinaryHeap::from([Reverse(((0, 0), 0_usize))]);
@@ -771,7 +780,7 @@ impl Search<'_, '_> {
                             continue;
                         }
                         let at = Standing { score, machines, onward };
-                        let Some(order) = self.turn(to, at, &goals, &mut each) else { continue };
+                        let Some(order) = self.turn(to, at, &goals) else { continue };
                         queue.push(Reverse((order, waiting.len())));
                         waiting.push((plus(score, onward), Waiting::Reached(labels.len())));
                         let before = Some((from, made));
@@ -784,9 +793,7 @@ impl Search<'_, '_> {
             let (number, score, machines) = (label.state, label.score, label.machines);
             let onward = self.states.all[number].onward;
             if self.states.beaten(number, (score, machines), costs, manner)
-                || self
-                    .turn(number, Standing { score, machines, onward }, &goals, &mut each)
-                    .is_none()
+                || self.turn(number, Standing { score, machines, onward }, &goals).is_none()
             {
                 continue;
             }
@@ -804,7 +811,7 @@ impl Search<'_, '_> {
                     continue;
                 }
                 let standing = Standing { score, machines, onward };
-                let Some(order) = self.turn(to, standing, &goals, &mut each) else { continue };
+                let Some(order) = self.turn(to, standing, &goals) else { continue };
                 queue.push(Reverse((order, waiting.len())));
                 waiting.push((plus(score, onward), Waiting::Unpriced { from: at, to, made }));
             }
@@ -835,19 +842,19 @@ impl Search<'_, '_> {
         let bound = self.moves.bound();
         let mut with_each = vec![NEVER; goals.with_each.len()];
         let mut any: Option<Score> = None;
-        let mut each = Vec::new();
         for (least, next) in left {
             let (from, to, more) = match *next {
                 Waiting::Reached(at) => (at, None, 0),
                 Waiting::Unpriced { from, to, made } => (from, Some(to), self.moves.brings(made)),
             };
             let Some(label) = labels.get(from) else { continue };
-            let known = &self.states.all[to.unwrap_or(label.state)];
+            let at = to.unwrap_or(label.state);
+            let known = &self.states.all[at];
             let told = (label.machines | more) & bound.told();
-            self.moves.at_least_with_each(known.state, &mut each);
+            let each = self.states.each(at, self.moves);
             let so_far = least.0 - known.onward.0;
             any = Some(any.map_or(*least, |any| any.min(*least)));
-            for ((held, (set, _)), onward) in with_each.iter_mut().zip(bound.sets()).zip(&each) {
+            for ((held, (set, _)), onward) in with_each.iter_mut().zip(bound.sets()).zip(each) {
                 if told & !set == 0 && *onward < NEVER {
                     *held = (*held).min(so_far + onward);
                 }
