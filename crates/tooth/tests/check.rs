@@ -1078,6 +1078,16 @@ fn no_readings_at_all_is_a_warning() {
 }
 
 #[test]
+fn a_crack_that_nobody_in_particular_calls_dormant_is_asked_about() {
+    let job = Job::demo();
+    let text = job.text("readings.csv");
+    let kept: Vec<&str> = text.lines().filter(|line| !line.contains("crack_gauge")).collect();
+    job.write("readings.csv", kept.join("\n"));
+    let line = line_of(&job.text(PLAN), "\"id\": \"C1\"");
+    at(&job.read_with_warnings(), PLAN, Some(line), "C1.movement");
+}
+
+#[test]
 fn zones_that_overlap_by_the_rounding_of_a_drawing_are_no_fault() {
     let job = Job::demo();
     // A thousandth of a foot over 24 ft.

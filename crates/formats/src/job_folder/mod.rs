@@ -457,7 +457,8 @@ impl Whole<'_> {
                 reading.subject.as_ref() == Some(&feature.id)
                     && matches!(reading.measured, Measured::CrackGauge(_))
             });
-            if !gauged {
+            // Where there are no readings at all, that alone is said.
+            if !gauged && !self.readings.is_empty() {
                 self.faults.warn(
                     PLAN,
                     self.line(feature.id.as_str()),
