@@ -3,13 +3,15 @@
 #![expect(clippy::unwrap_used, reason = "a benchmark may stop at the first fault")]
 #![expect(clippy::disallowed_types, reason = "a benchmark measures time")]
 
+mod clock;
 #[expect(dead_code, reason = "the tests use the rest")]
 #[path = "../tests/common/mod.rs"]
 mod common;
 mod slabs;
 
+use clock::fastest;
 use common::RULE;
-use slabs::{Threads, fastest, rooms};
+use slabs::{Threads, rooms};
 use tooth_job::assessment::assess;
 use tooth_job::estimate::{Drawing, estimate_with};
 use tooth_job::methods::built_in;

@@ -4,8 +4,9 @@
 #![expect(clippy::unwrap_used, reason = "a benchmark may stop at the first fault")]
 #![expect(clippy::disallowed_types, reason = "a benchmark measures time")]
 
-use std::time::{Duration, Instant};
+mod clock;
 
+use clock::fastest;
 use tooth_job::record::chain::{Head, InstallationKey, Link, Placed, Trust, verify};
 use tooth_job::record::{Entry, EntryId, Fact, JobId, Name, Reason, Replaced, Thing, fold};
 
@@ -48,18 +49,6 @@ fn entries() -> Vec<Entry> {
         .collect()
 }
 
-/// The fastest of five.
-fn fastest<T>(mut work: impl FnMut() -> T) -> Duration {
-    (0..5)
-        .map(|_| {
-            let start = Instant::now();
-            std::hint::black_box(work());
-            start.elapsed()
-        })
-        .min()
-        .unwrap_or_default()
-}
-
 fn main() {
     let entries = entries();
     let job = JobId::from_bytes([7; 16]);
@@ -74,15 +63,15 @@ fn main() {
         })
         .collect();
     let head = Head::sign(job, ENTRIES, link, received, &InstallationKey::from_bytes(&[7; 32]));
-    let plain = fastest(|| {
+    let plain = fastest(5, || {
         let read =
             |placed: &Placed| serde_json::from_slice::<serde_json::Value>(&placed.bytes).unwrap();
         placed.iter().map(read).collect::<Vec<_>>()
     });
     let read =
-        fastest(|| placed.iter().map(|p| Entry::read(&p.bytes).unwrap()).collect::<Vec<_>>());
-    let folded = fastest(|| fold((1..).zip(&entries)));
-    let verified = fastest(|| verify(job, &placed, &[head], None, &Trust::default()));
+        fastest(5, || placed.iter().map(|p| Entry::read(&p.bytes).unwrap()).collect::<Vec<_>>());
+    let folded = fastest(5, || fold((1..).zip(&entries)));
+    let verified = fastest(5, || verify(job, &placed, &[head], None, &Trust::default()));
     println!("{ENTRIES} entries, {} bytes each", placed[0].bytes.len());
     println!("serde_json, plain values  {:>8.1} ms", plain.as_secs_f64() * 1e3);
     println!("read as entries           {:>8.1} ms", read.as_secs_f64() * 1e3);

@@ -4,6 +4,7 @@
 #![expect(clippy::unwrap_used, reason = "a benchmark may stop at the first fault")]
 #![expect(clippy::disallowed_types, reason = "a benchmark measures time")]
 
+mod clock;
 #[expect(dead_code, reason = "the tests use the rest")]
 #[path = "../tests/common/mod.rs"]
 mod common;
@@ -11,8 +12,9 @@ mod slabs;
 
 use std::time::Instant;
 
+use clock::fastest;
 use common::{RULE, Trouble, add_zone, at, empty, feature, rectangle, wall, walls};
-use slabs::{Threads, column, fastest, joint, rooms};
+use slabs::{Threads, column, joint, rooms};
 use tooth_job::assessment::{assess, assess_by};
 use tooth_job::estimate::estimate;
 use tooth_job::methods::{FilmReach, built_in};

@@ -1,6 +1,4 @@
-//! What benchmarks share: rooms to plan, threads, and the clock.
-
-use std::time::{Duration, Instant};
+//! What benchmarks share: rooms to plan, and threads.
 
 use tooth_job::methods::{FilmReach, OilReach};
 use tooth_job::survey::{Answer, JointKind, Place, Seen, Survey};
@@ -24,18 +22,6 @@ impl Workers for Threads {
             }
         });
     }
-}
-
-/// The fastest of some.
-pub(crate) fn fastest<T>(times: usize, mut work: impl FnMut() -> T) -> Duration {
-    (0..times)
-        .map(|_| {
-            let start = Instant::now();
-            std::hint::black_box(work());
-            start.elapsed()
-        })
-        .min()
-        .unwrap_or_default()
 }
 
 pub(crate) fn column(survey: &mut Survey, id: &str, x: f64, y: f64, radius: f64) {

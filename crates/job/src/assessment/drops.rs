@@ -48,6 +48,12 @@ impl Drops<'_> {
     pub fn acid_that(&self, did: Fizz) -> usize {
         self.acid.iter().filter(|(_, fizz)| *fizz == did).count()
     }
+
+    /// How many more acid drops tell a film from a dense surface.
+    #[must_use]
+    pub fn acid_missing(&self) -> u32 {
+        PLACES_OF_ACID.saturating_sub(self.acid_that(Fizz::Strong)) as u32
+    }
 }
 
 impl<'a> Look<'a> {
@@ -75,12 +81,6 @@ impl<'a> Look<'a> {
             (false, _) => BetweenMarks::Bare,
         };
         drops
-    }
-
-    /// How many more acid drops tell a film from a dense surface.
-    #[must_use]
-    pub fn acid_missing(&self, drops: &Drops<'_>) -> u32 {
-        PLACES_OF_ACID.saturating_sub(drops.acid_that(Fizz::Strong)) as u32
     }
 
     /// Gauge readings of a film that nobody drew: none where some film is drawn.

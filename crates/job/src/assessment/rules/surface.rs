@@ -133,7 +133,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
                     CODE,
                     "whether a film or a dense surface keeps water out",
                     format!("acid drops beside known bare concrete{consent}; neutralise, rinse"),
-                    look.acid_missing(&drops),
+                    drops.acid_missing(),
                 )
                 .about(Ask::FilmOrDense),
             );
