@@ -16,7 +16,7 @@ use clock::fastest;
 use common::{RULE, Trouble, add_zone, at, empty, feature, rectangle, wall, walls};
 use slabs::{Threads, column, joint, rooms};
 use tooth_job::assessment::{assess, assess_by};
-use tooth_job::estimate::estimate;
+use tooth_job::estimate::{DRAWS, Drawing, estimate_with};
 use tooth_job::methods::{FilmReach, built_in};
 use tooth_job::plan::{Objective, Plan, plan_by};
 use tooth_job::survey::{
@@ -173,7 +173,8 @@ fn main() {
         parts.push(start.elapsed());
         let made = plan_by(&survey, &assessed, &catalogue, RULE, Objective::Cheapest, &TWO);
         parts.push(start.elapsed());
-        std::hint::black_box(estimate(&survey, &made, &catalogue, Seed(1)));
+        let drawing = Drawing { seed: Seed(1), draws: DRAWS, bid: None, workers: &TWO };
+        std::hint::black_box(estimate_with(&survey, &made, &catalogue, drawing));
         parts.push(start.elapsed());
         let parts: Vec<f64> = parts.iter().map(|part| part.as_secs_f64() * 1e3).collect();
         println!(

@@ -447,6 +447,39 @@ fn a_missing_drop_strips_no_floor_and_is_worth_something() {
     assert!((saved - by_hand).abs() < by_hand * 0.15 + 2.0, "{saved}, by hand {by_hand}");
 }
 
+/// What was read before says something of what comes: each chip makes the next one worth less.
+#[test]
+fn every_chip_that_was_rated_makes_the_next_one_worth_less() {
+    let mut survey = room();
+    survey.readings.retain(|reading| !matches!(reading.measured, Measured::ChipRating(_)));
+    let catalogue = built_in();
+    let worth = |survey: &Survey| {
+        let assessment = assess(survey, RULE);
+        let plan = plan(survey, &assessment, &catalogue, RULE, Objective::Cheapest);
+        let weighing = Weighing {
+            survey,
+            catalogue: &catalogue,
+            patch_rule: RULE,
+            objective: Objective::Cheapest,
+            plan: &plan,
+            seed: Seed(1),
+            workers: &Alone,
+        };
+        let told = weighed(&assessment, weighing);
+        let asked = told.zones[0].unknown.iter().find(|gap| gap.ask == Ask::Profile);
+        asked.and_then(|gap| gap.saves).unwrap().amount()
+    };
+    let mut before = f64::INFINITY;
+    for number in 0..3 {
+        let saved = worth(&survey);
+        assert!(saved > 0.0 && saved < before * 0.8, "{number} chips: {saved} after {before}");
+        before = saved;
+        let rating = Measured::ChipRating(ProfileLevel::clamped(2));
+        let room = survey.zones[0].id.clone();
+        survey.readings.push(common::reading(&format!("chip-{number}"), &room, "A", rating));
+    }
+}
+
 /// Sixty cracks of one kind are one finding and one question of each kind, which name them all.
 #[test]
 fn sixty_cracks_alike_are_told_together() {

@@ -485,6 +485,14 @@ impl Path {
             return (Length::ZERO, Length::ZERO);
         }
         let half = ON_A_BORDER;
+        let off_the_border =
+            outline.0.exterior().lines().all(|side| {
+                self.0.lines().all(|line| Euclidean.distance(&side, &line) > half * 1.01)
+            });
+        if off_the_border {
+            let holds = self.0.0.first().is_some_and(|first| outline.holds(Point::of(*first)));
+            return (if holds { self.length() } else { Length::ZERO }, Length::ZERO);
+        }
         let lines = MultiLineString(vec![self.0.clone()]);
         let inside = |polygon: &MultiPolygon| -> f64 {
             polygon.clip(&lines, false).iter().map(|l| Euclidean.length(l)).sum()

@@ -27,7 +27,7 @@ use tooth_measure::{Fraction, Money, WorkTime};
 use tooth_texture::{Alone, Workers};
 
 use crate::choice::{Choice as _, capital};
-use crate::extent::{Extent, PatchRule};
+use crate::extent::net_area;
 use crate::methods::{Catalogue, Cost, Learned};
 use crate::plan::{Plan, Planned, ZonePlan};
 use crate::survey::{Survey, ZoneId};
@@ -491,8 +491,7 @@ fn system_materials(survey: &Survey, plan: &Plan) -> Vec<(ZoneId, String, Money)
             let zone = survey.zones.iter().find(|zone| zone.id == planned.zone)?;
             let system = survey.system_of(zone)?;
             let material = system.material?;
-            let volume =
-                Extent::measure(survey, zone, PatchRule::PartialDepth).net * system.thickness;
+            let volume = net_area(survey, zone) * system.thickness;
             let money = material.price? * (volume * (1.0 + material.waste.ratio()));
             Some((zone.id.clone(), format!("Material: {}", system.name), money))
         })

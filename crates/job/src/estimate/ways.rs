@@ -9,7 +9,7 @@ use tooth_measure::{Money, WorkTime};
 
 use crate::assessment::{Assessment, FindingState, assess};
 use crate::choice::choices;
-use crate::extent::{Extent, PatchRule};
+use crate::extent::{PatchRule, net_area};
 use crate::methods::{Catalogue, CoatWork, Method, Work};
 use crate::plan::{Objective, Plan, Planned, plan_briefly};
 use crate::survey::{Measured, Presence, Support, Survey, System, SystemId, Zone, ZoneId};
@@ -149,7 +149,7 @@ impl Job<'_> {
         let Some((method, work)) = self.coat() else {
             return no("no mitigating coat in the catalogue");
         };
-        let area = Extent::measure(self.survey, zone, self.patch_rule).net;
+        let area = net_area(self.survey, zone);
         let hours = method.set_up + area / work.rate.likely;
         let coat =
             self.survey.facts.rates.labour * f64::from(method.crew) * hours + work.material * area;

@@ -53,19 +53,9 @@ impl<'a> Extent<'a> {
     /// Measures a zone.
     #[must_use]
     pub fn measure(survey: &'a Survey, zone: &'a Zone, rule: PatchRule) -> Self {
-        let mut net_region = zone.outline.region();
         let features: Vec<&Feature> = survey.features_of(zone).collect();
-        let barriers: Vec<&Feature> = survey
-            .features
-            .iter()
-            .filter(|f| matches!(f.seen, Seen::Wall | Seen::Obstacle))
-            .filter(|f| is_near(&f.place, &zone.outline))
-            .collect();
-        for barrier in &barriers {
-            if let (Seen::Obstacle, Place::Patch(outline)) = (&barrier.seen, &barrier.place) {
-                net_region = net_region.difference(&outline.region());
-            }
-        }
+        let barriers: Vec<&Feature> = barriers(survey, zone).collect();
+        let net_region = less_obstacles(zone, &barriers);
         let thin = survey.system_of(zone).is_some_and(System::is_thin);
         let own = survey
             .features
@@ -218,6 +208,27 @@ impl<'a> Extent<'a> {
     pub fn patch_volume(&self) -> Volume {
         self.patches.iter().map(|patch| patch.rectangle.area() * patch.depth).sum()
     }
+}
+
+/// The area of a zone less obstacles.
+#[must_use]
+pub fn net_area(survey: &Survey, zone: &Zone) -> Area {
+    less_obstacles(zone, &barriers(survey, zone).collect::<Vec<_>>()).area()
+}
+
+fn barriers<'a>(survey: &'a Survey, zone: &Zone) -> impl Iterator<Item = &'a Feature> {
+    let barriers = survey.features.iter();
+    let barriers = barriers.filter(|f| matches!(f.seen, Seen::Wall | Seen::Obstacle));
+    barriers.filter(|f| is_near(&f.place, &zone.outline))
+}
+
+fn less_obstacles(zone: &Zone, barriers: &[&Feature]) -> Region {
+    barriers.iter().fold(zone.outline.region(), |net, barrier| {
+        match (&barrier.seen, &barrier.place) {
+            (Seen::Obstacle, Place::Patch(outline)) => net.difference(&outline.region()),
+            _ => net,
+        }
+    })
 }
 
 /// Whether something may have to be repaired, or cut out, as a place of its own.

@@ -1,8 +1,8 @@
 //! The answers that a question can have, how likely each is, and the survey as it would be.
 
-use tooth_measure::{Fraction, Length, Money, ProfileLevel, WorkTime};
+use tooth_measure::{Fraction, Length, Money, ProfileLevel, Region, WorkTime};
 
-use crate::assessment::Ask;
+use crate::assessment::{Ask, median_rating};
 use crate::survey::{
     Answer, Chances, CrackMovement, Feature, FeatureId, Fizz, Hollow, HollowKind,
     LaboratoryQuestion, Measured, Place, Reading, ReadingId, Seen, SoundingMethod, Survey, Word,
@@ -32,7 +32,7 @@ pub(super) fn answers(
     let base = Telling { survey, zone };
     Some(match ask {
         Ask::Film => base.two(
-            chances.film,
+            after(chances.film, base.read(|m| matches!(m, Measured::WaterDrop(_)))),
             |told| told.drops(20.0, Fizz::Strong),
             |told| told.drops(600.0, Fizz::None),
         ),
@@ -57,7 +57,9 @@ pub(super) fn answers(
             |told| told.weak_depth(id, Length::from_millimetres(5.0)),
         ),
         Ask::PullOff => {
-            late(base.two(chances.weak_slab, |told| told.pulls(1.5), |told| told.pulls(0.7)))
+            let read = base.read(|m| matches!(m, Measured::PullOff { .. }));
+            let weak = after(chances.weak_slab, read);
+            late(base.two(weak, |told| told.pulls(1.5), |told| told.pulls(0.7)))
         }
         Ask::CracksMove(ids) => base.two(
             chances.moving_crack,
@@ -84,7 +86,11 @@ pub(super) fn answers(
             |told| told.joints(ids, None, Some(Answer::No)),
             |told| told.joints(ids, None, Some(Answer::Yes)),
         ),
-        Ask::Unsounded => base.two(chances.hollow, Told::sounded, Told::found_hollow),
+        Ask::Unsounded => base.two(
+            Fraction::new(chances.hollow.ratio() * base.unsounded()),
+            Told::sounded,
+            Told::found_hollow,
+        ),
         Ask::Doubtful(id) => base.two(
             chances.doubtful,
             |told| told.remove(id),
@@ -110,11 +116,12 @@ pub(super) fn answers(
             |told| told.petrography(Answer::No),
             |told| told.petrography(Answer::Yes),
         ),
-        Ask::Profile => base.two(
-            chances.rough,
-            |told| told.rated(ProfileLevel::clamped(2)),
-            |told| told.rated(ProfileLevel::clamped(8)),
-        ),
+        Ask::Profile => {
+            let rated = base.rated();
+            let chance = after(chances.rough, rated.len());
+            let usual = median_rating(rated).unwrap_or(ProfileLevel::clamped(2));
+            base.two(chance, |told| told.rated(usual), |told| told.rated(ProfileLevel::clamped(8)))
+        }
         Ask::Moisture => {
             let mut told = base.two(chances.wet, |_| {}, |_| {});
             if let Some(wet) = told.get_mut(1) {
@@ -160,7 +167,40 @@ struct Telling<'a> {
     zone: &'a Zone,
 }
 
+/// The chance of the worse answer once so many readings did not show it: the prior weighs as much
+/// as one of them. Assumption.
+fn after(prior: Fraction, read: usize) -> Fraction {
+    Fraction::new(prior.ratio() / (1 + read) as f64)
+}
+
 impl Telling<'_> {
+    /// How many readings of a kind the area has.
+    fn read(&self, wanted: impl Fn(&Measured) -> bool) -> usize {
+        self.survey.readings_of(self.zone).filter(|reading| wanted(&reading.measured)).count()
+    }
+
+    fn rated(&self) -> Vec<ProfileLevel> {
+        let readings = self.survey.readings_of(self.zone);
+        let rated = readings.filter_map(|reading| match reading.measured {
+            Measured::ChipRating(level) => Some(level),
+            _ => None,
+        });
+        rated.collect()
+    }
+
+    /// The share of the area that nobody sounded.
+    fn unsounded(&self) -> f64 {
+        let sounded = self.survey.features_of(self.zone).filter_map(|feature| match feature {
+            Feature { seen: Seen::Sounded { .. }, place: Place::Patch(outline), .. } => {
+                Some(outline.region())
+            }
+            _ => None,
+        });
+        let sounded = Region::union_of(&sounded.collect::<Vec<_>>());
+        let zone = self.zone.outline.region();
+        1.0 - sounded.intersection(&zone).area() / zone.area()
+    }
+
     /// The better answer and the worse, with the chance of the worse.
     fn two(
         &self,

@@ -4,7 +4,8 @@
 use tooth_measure::chance::Seed;
 use tooth_measure::show::Show as _;
 use tooth_measure::{
-    Certainty, Fraction, Length, ProfileLevel, ProfileRange, Quantity as _, Source, UnitSystem,
+    Area, Certainty, Fraction, Length, ProfileLevel, ProfileRange, Quantity as _, Source,
+    UnitSystem,
 };
 use tooth_texture::calibration::{Grade, Level};
 use tooth_texture::{Strip, patches_needed, stratified_places};
@@ -16,8 +17,8 @@ use crate::assessment::look::{Look, of_feature, of_readings};
 use crate::choice::{Choice as _, capital};
 use crate::extent::{FillBasis, is_weak_layer};
 use crate::survey::{
-    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Seen, SolventRub,
-    SurfaceScan, SurfaceState,
+    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Place, Seen,
+    SolventRub, SurfaceScan, SurfaceState,
 };
 
 /// Films, by what was seen and by water and acid drops together.
@@ -219,10 +220,25 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
         };
         let deep = depth
             .map_or_else(|| "depth not known".to_owned(), |d| format!("{} deep", look.detail(d)));
+        let covered = match &stain.place {
+            Place::Patch(outline) => {
+                let films = look.extent.region_of(|seen| matches!(seen, Seen::Film { .. }));
+                films.intersection(&outline.region()).area() > Area::from_square_metres(0.01)
+            }
+            Place::Spot(_) | Place::Line(_) => false,
+        };
+        let film = if covered {
+            " The film over it comes off first, without opening the concrete."
+        } else {
+            ""
+        };
         said.push(found(
             CODE,
             FindingState::Prepare,
-            format!("{}: oil, {deep}: cleaned before anything abrasive drives it in.", stain.id),
+            format!(
+                "{}: oil, {deep}: cleaned before anything abrasive drives it in.{film}",
+                stain.id
+            ),
             vec![of_feature(stain)],
             Source::new("ASTM D4260-88, 5.2: oil and grease off first (D4258)", Certainty::Seen),
         ));

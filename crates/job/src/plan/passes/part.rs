@@ -141,8 +141,7 @@ impl Layout {
             whole => Pieces::of(&part.difference(&Region::union_of(whole))),
         };
         for (number, swath, _) in in_part {
-            if swath.intersection(&left.near(&swath)).area() > swath.area() * GRAIN {
-                left.take(&swath);
+            if left.take(&swath, swath.area() * GRAIN) {
                 kept.push(number);
             }
         }
@@ -176,9 +175,13 @@ impl Layout {
 /// The pieces of a marked part with their boxes: most stretches meet few of them.
 struct Pieces(Vec<(Region, (Point, Point))>);
 
+fn boxed(piece: Region) -> Option<(Region, (Point, Point))> {
+    let bounds = piece.bounds()?;
+    Some((piece, bounds))
+}
+
 impl Pieces {
     fn of(part: &Region) -> Self {
-        let boxed = |piece: Region| piece.bounds().map(|bounds| (piece, bounds));
         Self(part.pieces().into_iter().filter_map(boxed).collect())
     }
 
@@ -199,14 +202,31 @@ impl Pieces {
         )
     }
 
-    /// Takes what a swath covers away.
-    fn take(&mut self, swath: &Region) {
+    /// Takes what a swath covers away, if that is more than so much.
+    fn take(&mut self, swath: &Region, least: Area) -> bool {
         let meeting: Vec<usize> = self.meeting(swath).collect();
+        let mut rests = Vec::new();
+        let mut taken = Area::ZERO;
         for at in meeting {
-            if let Some((piece, _)) = self.0.get_mut(at) {
-                *piece = piece.difference(swath);
-            }
+            let Some((piece, _)) = self.0.get(at) else { continue };
+            let rest = piece.difference(swath);
+            taken += piece.area() - rest.area();
+            rests.push((at, rest));
         }
+        if taken <= least {
+            return false;
+        }
+        // Pieces that fall apart meet fewer swaths.
+        for (at, rest) in rests {
+            let mut parts = rest.pieces().into_iter().filter_map(boxed);
+            match (parts.next(), self.0.get_mut(at)) {
+                (Some(first), Some(held)) => *held = first,
+                (None, Some(held)) => held.0 = Region::empty(),
+                (_, None) => {}
+            }
+            self.0.extend(parts);
+        }
+        true
     }
 
     fn area(&self) -> Area {
