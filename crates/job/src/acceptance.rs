@@ -525,16 +525,13 @@ impl Judge<'_> {
         let mut values = Vec::new();
         let mut evidence = Vec::new();
         for mark in &proof.features {
-            let about = |reading: &&Reading| {
-                reading.time >= self.since && reading.subject.as_ref() == Some(mark)
-            };
-            let looks =
-                self.look.survey.readings.iter().filter(about).filter_map(|reading| match reading
-                    .measured
-                {
-                    Measured::OilBleedBack(answer) => Some((reading, answer)),
-                    _ => None,
-                });
+            let survey = self.look.survey;
+            let Some(mark) = survey.features.iter().find(|held| held.id == *mark) else { continue };
+            let about = survey.readings_about(mark).filter(|reading| reading.time >= self.since);
+            let looks = about.filter_map(|reading| match reading.measured {
+                Measured::OilBleedBack(answer) => Some((reading, answer)),
+                _ => None,
+            });
             if let Some((reading, answer)) = looks.max_by_key(|(reading, _)| reading.time)
                 && answer != Answer::Unknown
             {

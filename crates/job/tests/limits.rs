@@ -242,3 +242,66 @@ fn a_reading_that_names_only_its_mark_counts() {
     assert_eq!(by_mark, price(&survey));
     assert_ne!(before, by_mark);
 }
+
+/// Every reading that goes in is used by a rule or told with the reason: taken away, something
+/// that a person is shown changes.
+#[test]
+fn every_reading_is_used_or_told() {
+    use tooth_job::survey::{Contaminant, FilmKind};
+    let mut survey = room();
+    let zone = survey.zones[0].id.clone();
+    let oil = Seen::Stain { kind: Contaminant::Oil, depth: Some(millimetres(6.0)) };
+    survey.features.push(feature("oil", Place::Patch(rectangle(2.0, 2.0, 1.0, 1.0)), oil.clone()));
+    survey.features.push(feature("oil-2", Place::Patch(rectangle(6.0, 2.0, 1.0, 1.0)), oil));
+    survey.features.extend(crack(0.5).features.into_iter().filter(|f| f.id.as_str() == "crack"));
+    let film = Seen::Film { kind: FilmKind::Coating, thickness: None };
+    survey.features.push(feature("film", Place::Patch(rectangle(4.0, 3.5, 1.0, 1.0)), film));
+    let low = Seen::LowSpot { depth: millimetres(5.0) };
+    survey.features.push(feature("low", Place::Patch(rectangle(8.0, 3.0, 1.0, 1.0)), low));
+    let plain = |measured| Reading { zone: None, ..common::reading("asked", &zone, "A", measured) };
+    let named = |measured, mark: &str| Reading { subject: FeatureId::new(mark), ..plain(measured) };
+    let placed = |measured, x: f64, y: f64| Reading { place: Some(at(x, y)), ..plain(measured) };
+    let of_zone = |measured| Reading { zone: Some(zone.clone()), ..plain(measured) };
+    let gauge = Measured::CrackGauge(millimetres(0.9));
+    let back = Measured::OilBleedBack(Answer::Yes);
+    let thick = Measured::FilmThickness(Length::from_mils(4.0));
+    let dip = Measured::StraightedgeDepth(millimetres(4.0));
+    let shown = |survey: &Survey| {
+        let assessed = assess(survey, RULE);
+        let made = plan(survey, &assessed, &built_in(), RULE, Objective::Cheapest);
+        let bill = tooth_job::quantities::quantities(survey, &made, &built_in(), RULE);
+        format!("{:?} {:?} {:?}", assessed.zones[0].findings, made.zones[0].steps, bill.items)
+            + &format!("{:?}", assessed.zones[0].unknown)
+    };
+    let before = shown(&survey);
+    let cases: [(&str, Reading, Option<&[&str]>); 16] = [
+        ("gauge named", named(gauge, "crack"), Some(&["crack"])),
+        ("gauge beside the crack", placed(gauge, 3.0, 1.3), Some(&["crack"])),
+        ("gauge of an area with one crack", of_zone(gauge), Some(&["crack"])),
+        ("gauge far off", placed(gauge, 3.0, 4.0), None),
+        ("gauge on oil", named(gauge, "oil"), None),
+        ("oil named", named(back, "oil"), Some(&["oil"])),
+        ("oil by its place", placed(back, 6.5, 2.5), Some(&["oil-2"])),
+        ("oil of the area", of_zone(back), Some(&["oil", "oil-2"])),
+        ("oil where none is drawn", placed(back, 9.0, 1.0), None),
+        ("film named", named(thick, "film"), Some(&["film"])),
+        ("film by its place", placed(thick, 4.5, 4.0), Some(&["film"])),
+        ("film where none is drawn", placed(thick, 9.0, 1.0), Some(&[])),
+        ("dip in the low spot", placed(dip, 8.4, 3.4), Some(&["low"])),
+        ("dip elsewhere", placed(dip, 1.0, 4.5), None),
+        ("no area", plain(Measured::WaterDrop(WorkTime::from_seconds(900.0))), None),
+        ("a figure that nobody weighs", of_zone(Measured::ProfileProbe(millimetres(0.1))), None),
+    ];
+    for (what, reading, marks) in cases {
+        let mut told = survey.clone();
+        told.readings.push(reading.clone());
+        let belonging = told.belonging(&reading).ok();
+        let names = belonging
+            .map(|held| held.marks.iter().map(|mark| mark.id.to_string()).collect::<Vec<_>>());
+        let expected = marks.map(|marks| marks.iter().map(ToString::to_string).collect::<Vec<_>>());
+        assert_eq!(names, expected, "{what}");
+        // What belongs somewhere is seen by some rule, what does not by none.
+        let seen = marks.is_some() || what == "oil where none is drawn";
+        assert_eq!(shown(&told) != before, seen, "{what}");
+    }
+}

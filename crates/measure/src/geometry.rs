@@ -527,6 +527,12 @@ impl Path {
         Length::from_metres(outside.iter().map(|line| Euclidean.length(line)).sum())
     }
 
+    /// Least distance from a place; zero on the line.
+    #[must_use]
+    pub fn distance(&self, place: Point) -> Length {
+        Length::from_metres(Euclidean.distance(&self.0, &geo::Point(place.coordinate())))
+    }
+
     /// A place halfway along, for a label.
     #[must_use]
     pub fn middle(&self) -> Point {

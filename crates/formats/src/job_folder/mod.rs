@@ -5,6 +5,7 @@
 //! `methods.toml`, `forecast.csv`, `photos/`, `sounding/` and
 //! `texture/` may be.
 
+mod astray;
 mod clashes;
 mod coverage;
 mod facts;
@@ -23,8 +24,7 @@ use std::path::Path;
 use tooth_job::extent::PatchRule;
 use tooth_job::methods::{Catalogue, built_in};
 use tooth_job::survey::{
-    CrackMovement, Feature, Measured, Place, Reading, Seen, Setting, Survey, TapSurvey, Zone,
-    ZoneId, doubt,
+    Feature, Measured, Place, Reading, Seen, Setting, Survey, TapSurvey, Zone, ZoneId, doubt,
 };
 use tooth_measure::{Area, Point};
 
@@ -117,9 +117,9 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
         if let Some(facts) = &facts {
             whole.names(facts, &catalogue);
             whole.doubts(facts, &reading_lines);
-            whole.bare_words();
         }
     }
+    let plan_lines = plan.as_ref().map(|plan| plan.lines.clone()).unwrap_or_default();
     let patch_rule = facts.as_ref().map(|read| read.patch_rule).unwrap_or(PatchRule::PartialDepth);
     let survey = facts.and_then(|read| read.facts).zip(plan).map(|(facts, plan)| Survey {
         facts,
@@ -135,6 +135,9 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
         clashes: Vec::new(),
         north: plan.north,
     });
+    if let Some(survey) = &survey {
+        astray::warn(survey, &plan_lines, &reading_lines, &faults);
+    }
     let survey = survey.map(Survey::with_doubts);
     let (refused, warnings) = faults.sorted();
     match survey {
@@ -439,37 +442,6 @@ impl Whole<'_> {
         self.plan.zones.iter().find(|zone| zone.outline.holds(place))
     }
 
-    /// Whether a reading names a mark that lies in no zone.
-    fn lies_nowhere(&self, reading: &Reading) -> bool {
-        let named = self.plan.features.iter().find(|f| reading.subject.as_ref() == Some(&f.id));
-        named
-            .is_some_and(|mark| !self.plan.zones.iter().any(|zone| mark.place.meets(&zone.outline)))
-    }
-
-    /// A crack called dormant by nobody in particular, and by no gauge, counts as not known.
-    fn bare_words(&self) {
-        for feature in &self.plan.features {
-            let Seen::Crack { movement: CrackMovement::Dormant, said: None, .. } = feature.seen
-            else {
-                continue;
-            };
-            let gauged = self.readings.iter().any(|reading| {
-                reading.subject.as_ref() == Some(&feature.id)
-                    && matches!(reading.measured, Measured::CrackGauge(_))
-            });
-            // Where there are no readings at all, that alone is said.
-            if !gauged && !self.readings.is_empty() {
-                self.faults.warn(
-                    PLAN,
-                    self.line(feature.id.as_str()),
-                    &format!("{}.movement", feature.id),
-                    "who says so and when (movement_by, movement_on), or two gauge readings a day apart: until then it counts as not known",
-                    "dormant",
-                );
-            }
-        }
-    }
-
     fn readings(&self, lines: &[u32]) {
         for (reading, line) in self.readings.iter().zip(lines) {
             let field = |name: &str| format!("{}.{name}", reading.id);
@@ -493,16 +465,6 @@ impl Whole<'_> {
                         "zone",
                         &format!("zone `{}`, where it lies", at.id),
                         &format!("`{named}`"),
-                    );
-                }
-                (None, None) if reading.subject.is_none() => {
-                    warn("zone", "a zone or a place", "neither: it counts for no area");
-                }
-                (None, None) if self.lies_nowhere(reading) => {
-                    warn(
-                        "subject",
-                        "a mark in a zone",
-                        "a mark outside all zones: it counts for no area",
                     );
                 }
                 (_, Some(None)) => warn("x", "a place in a zone", "a place outside all zones"),

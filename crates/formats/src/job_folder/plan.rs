@@ -53,7 +53,7 @@ impl PlanUnit {
 }
 
 /// Where each named thing stands in the file.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Lines(BTreeMap<String, u32>);
 
 impl Lines {

@@ -4,7 +4,7 @@ use tooth_measure::{Length, Quantity as _, WorkTime};
 
 use super::counts::FieldTest;
 use super::look::Look;
-use crate::survey::{Fizz, Measured, Reading, Seen};
+use crate::survey::{Fizz, Measured, Reading};
 
 /// Acid must fizz at so many places before what beads water counts as bare. Assumption.
 const PLACES_OF_ACID: usize = 3;
@@ -83,15 +83,14 @@ impl<'a> Look<'a> {
         drops
     }
 
-    /// Gauge readings of a film that nobody drew: none where some film is drawn.
+    /// Gauge readings of a film that nobody drew: off every film that is drawn.
     #[must_use]
     pub fn measured_and_not_drawn(&self) -> Vec<(&'a Reading, Length)> {
-        if self.features().any(|feature| matches!(feature.seen, Seen::Film { .. })) {
-            return Vec::new();
-        }
-        self.readings(|measured| match measured {
+        let mut gauges = self.readings(|measured| match measured {
             Measured::FilmThickness(thickness) if *thickness > Length::ZERO => Some(*thickness),
             _ => None,
-        })
+        });
+        gauges.retain(|(reading, _)| !self.on_a_film(reading));
+        gauges
     }
 }

@@ -63,14 +63,14 @@ impl<'a> Look<'a> {
             (seen, Place::Patch(outline)) => has_surface(seen) && outline.area() < whole,
             (seen, _) => has_surface(seen),
         };
-        self.features().filter(apart).any(|feature| is_of(reading, feature))
+        self.features().filter(apart).any(|mark| self.survey.speaks_of(reading, mark))
     }
 
     /// Whether a test was taken on a film.
     #[must_use]
     pub fn on_a_film(&self, reading: &Reading) -> bool {
         let mut films = self.features().filter(|f| matches!(f.seen, Seen::Film { .. }));
-        films.any(|film| is_of(reading, film))
+        films.any(|film| self.survey.speaks_of(reading, film))
     }
 
     /// The share of the zone on which no film is drawn.
@@ -182,15 +182,4 @@ pub(crate) fn of_reading(reading: &Reading) -> String {
 /// Names a feature as evidence.
 pub(crate) fn of_feature(feature: &Feature) -> String {
     format!("feature:{}", feature.id)
-}
-
-/// Whether a reading names a mark, or stands on it where it names none.
-fn is_of(reading: &Reading, feature: &Feature) -> bool {
-    match (&reading.subject, reading.place) {
-        (Some(subject), _) => *subject == feature.id,
-        (None, Some(at)) => {
-            matches!(&feature.place, Place::Patch(outline) if outline.holds(at))
-        }
-        (None, None) => false,
-    }
 }

@@ -56,9 +56,7 @@ fn low_spot(survey: &Survey, net: &Region, feature: &Feature) -> Option<Fill> {
         return None;
     }
     let mut depths: Vec<(Point, Length)> = survey
-        .readings
-        .iter()
-        .filter(|reading| reading.subject.as_ref() == Some(&feature.id))
+        .readings_about(feature)
         .filter_map(|reading| match (reading.measured, reading.place) {
             (Measured::StraightedgeDepth(depth), Some(place)) => Some((place, depth * -1.0)),
             _ => None,

@@ -11,7 +11,7 @@ pub use patch::{Patch, PatchRule, square_up};
 use tooth_measure::{Area, Length, Outline, Point, Region, Volume};
 
 use crate::survey::{
-    Answer, Contaminant, Feature, FeatureId, Hollow, HollowKind, Measured, Place, Reading, Seen,
+    Answer, Contaminant, Feature, FeatureId, Hollow, HollowKind, Measured, Place, Seen,
     SurfaceState, Survey, System, Zone,
 };
 
@@ -344,10 +344,9 @@ pub fn oil_came_back(survey: &Survey, zone: &Zone, stain: &Feature) -> bool {
         Measured::OilBleedBack(answer) => Some((reading, answer)),
         _ => None,
     });
-    let about = |reading: &Reading| reading.subject.as_ref().is_none_or(|id| *id == stain.id);
     is_oil(&stain.seen)
         && looks
-            .filter(|(reading, _)| about(reading))
+            .filter(|(reading, _)| survey.speaks_of(reading, stain))
             .max_by_key(|(reading, _)| reading.time)
             .is_some_and(|(_, answer)| answer == Answer::Yes)
 }

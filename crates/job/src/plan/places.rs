@@ -12,8 +12,8 @@ use crate::assessment::{BetweenMarks, Look, median_rating, pull_off_fails};
 use crate::extent::{is_oil, is_thick_layer, is_weak_layer, oil_came_back};
 use crate::methods::{FilmReach, OilReach, Residue, SoilReach};
 use crate::survey::{
-    Answer, Contaminant, FailureMode, Feature, FeatureId, FilmKind, Hollow, HollowKind, Measured,
-    Place, Reaction, Reading, Seen, SurfaceState, SystemClass,
+    ABOUT_A_SPOT, Answer, Contaminant, FailureMode, Feature, FeatureId, FilmKind, Hollow,
+    HollowKind, Measured, Place, Reaction, Seen, SurfaceState, SystemClass,
 };
 
 /// A part of a zone in one condition.
@@ -72,8 +72,6 @@ const THIN_FILM: Length = Length::from_mils(10.0);
 const ASSUMED_WEAK: Length = Length::from_millimetres(2.0);
 /// Oil is lifted from this depth by a scrub; below it needs drawing out.
 const SURFACE_OIL: Length = Length::from_millimetres(1.0);
-/// A mark that is a spot or a line reaches this far. Assumption.
-const ABOUT_A_SPOT: Length = Length::from_millimetres(250.0);
 
 /// One thing that is wrong, and where.
 struct Patchwork {
@@ -301,13 +299,8 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
     let (mut thin_marks, mut thick_marks) = (Vec::new(), Vec::new());
     for film in &films {
         let Seen::Film { kind, thickness } = film.seen else { continue };
-        // A gauge speaks for the film that it stands on; without a place, for all of them.
-        let about = |reading: &Reading| match (&reading.subject, reading.place) {
-            (Some(subject), _) => *subject == film.id,
-            (None, Some(at)) => ground_of(look, film).holds(at),
-            (None, None) => true,
-        };
-        let gauge = gauges.iter().filter(|(reading, _)| about(reading)).map(|(_, t)| *t);
+        let about = gauges.iter().filter(|(reading, _)| look.survey.speaks_of(reading, film));
+        let gauge = about.map(|(_, t)| *t);
         let thickness = thickness.or(gauge.reduce(Length::max));
         match (kind, thickness) {
             (FilmKind::Adhesive, _) => thick_marks.push(*film),

@@ -14,7 +14,7 @@ use tooth_measure::{Area, Certainty, Length, Mass, MassPerVolume, Source, UnitSy
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, Work};
 use crate::plan::{Plan, Planned, Step, ZonePlan};
-use crate::survey::{FeatureId, Measured, Seen, Survey, System, ThicknessFrom, Zone, ZoneId};
+use crate::survey::{Measured, Seen, Survey, System, ThicknessFrom, Zone, ZoneId};
 
 /// An amount of something, in SI.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
@@ -411,15 +411,10 @@ fn waste_items(bill: &mut Bill<'_>, planned: &ZonePlan, catalogue: &Catalogue) {
 
 /// Mean texture depth of the prepared surface: sand patches on the zone's sample panels.
 fn panel_texture(survey: &Survey, zone: &Zone) -> Option<Length> {
-    let panels: Vec<&FeatureId> = survey
-        .features_of(zone)
-        .filter(|feature| matches!(feature.seen, Seen::SamplePanel { .. }))
-        .map(|feature| &feature.id)
-        .collect();
-    let depths: Vec<Length> = survey
-        .readings
-        .iter()
-        .filter(|reading| reading.subject.as_ref().is_some_and(|about| panels.contains(&about)))
+    let panels =
+        survey.features_of(zone).filter(|feature| matches!(feature.seen, Seen::SamplePanel { .. }));
+    let depths: Vec<Length> = panels
+        .flat_map(|panel| survey.readings_about(panel))
         .filter_map(|reading| match reading.measured {
             Measured::SandPatch { volume, diameter } => {
                 tooth_texture::sand_patch_depth(volume, &[diameter])

@@ -1,6 +1,7 @@
 //! What is known of the slab now: the facts of the job, its zones and their
 //! systems, what was seen and where, every reading, and the forecast.
 
+mod belonging;
 mod feature;
 mod id;
 mod limits;
@@ -12,6 +13,7 @@ mod slab;
 mod sounding;
 mod system;
 
+pub use belonging::{ABOUT_A_SPOT, About, Astray, Belonging};
 pub use feature::{
     Contaminant, CrackMovement, Embedded, Feature, FilmKind, Hollow, HollowKind, JointKind,
     LineTreatment, Place, Reaction, Seen, SoundingMethod, SurfaceState, Word,

@@ -22,11 +22,9 @@ pub fn crack_class(width: Length, limits: &Limits) -> &'static str {
     }
 }
 
-fn gauges<'a>(survey: &'a Survey, crack: &Feature) -> Vec<(&'a Reading, Length)> {
+fn gauges<'a>(survey: &'a Survey, crack: &'a Feature) -> Vec<(&'a Reading, Length)> {
     survey
-        .readings
-        .iter()
-        .filter(|reading| reading.subject.as_ref() == Some(&crack.id))
+        .readings_about(crack)
         .filter_map(|reading| match reading.measured {
             Measured::CrackGauge(width) => Some((reading, width)),
             _ => None,

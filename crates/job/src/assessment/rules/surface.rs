@@ -15,10 +15,10 @@ use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_readings};
 use crate::choice::{Choice as _, capital};
-use crate::extent::{FillBasis, is_weak_layer};
+use crate::extent::{FillBasis, is_weak_layer, oil_came_back};
 use crate::survey::{
-    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Place, Seen,
-    SolventRub, SurfaceScan, SurfaceState,
+    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Place, Reading,
+    Seen, SolventRub, SurfaceScan, SurfaceState,
 };
 
 /// Films, by what was seen and by water and acid drops together.
@@ -220,13 +220,12 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
         };
         let deep = depth
             .map_or_else(|| "depth not known".to_owned(), |d| format!("{} deep", look.detail(d)));
-        let covered = match &stain.place {
-            Place::Patch(outline) => {
-                let films = look.extent.region_of(|seen| matches!(seen, Seen::Film { .. }));
-                films.intersection(&outline.region()).area() > Area::from_square_metres(0.01)
+        let covered = look.features().any(|film| match (&film.seen, &film.place, &stain.place) {
+            (Seen::Film { .. }, Place::Patch(film), Place::Patch(stain)) => {
+                film.shared_area(stain) > Area::from_square_metres(0.01)
             }
-            Place::Spot(_) | Place::Line(_) => false,
-        };
+            _ => false,
+        });
         let film = if covered {
             " The film over it comes off first, without opening the concrete."
         } else {
@@ -254,7 +253,7 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
             );
         }
         let looked = bleeding.iter().any(|(reading, answer)| {
-            *answer != Answer::Unknown && reading.subject.as_ref() == Some(&stain.id)
+            *answer != Answer::Unknown && look.survey.speaks_of(reading, stain)
         });
         if !looked {
             said.push(
@@ -268,12 +267,33 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
             );
         }
     }
-    if bleeding.iter().any(|(_, answer)| *answer == Answer::Yes) {
+    // The last look at each mark decides, for finding, plan and acceptance.
+    let came_back: Vec<&Feature> =
+        look.features().filter(|mark| oil_came_back(look.survey, look.zone, mark)).collect();
+    let (drawn, undrawn): (Vec<_>, Vec<_>) = bleeding
+        .into_iter()
+        .partition(|(reading, _)| look.features().any(|mark| look.survey.speaks_of(reading, mark)));
+    if !came_back.is_empty() {
+        let of = |(reading, _): &(&Reading, Answer)| {
+            came_back.iter().any(|mark| look.survey.speaks_of(reading, mark))
+        };
+        let looks: Vec<_> = drawn.into_iter().filter(of).collect();
         said.push(found(
             CODE,
             FindingState::Repair,
             "Oil came back within 24 h of cleaning: what holds it is cut out and patched.",
-            of_readings(&bleeding),
+            of_readings(&looks),
+            Source::COMMON_PRACTICE,
+        ));
+    }
+    let undrawn: Vec<_> =
+        undrawn.into_iter().filter(|(_, answer)| *answer == Answer::Yes).collect();
+    if !undrawn.is_empty() {
+        said.push(found(
+            CODE,
+            FindingState::Repair,
+            "Oil came back where no oil is drawn: its place is drawn first, so that it is cut out and priced.",
+            of_readings(&undrawn),
             Source::COMMON_PRACTICE,
         ));
     }
