@@ -305,3 +305,251 @@ fn every_reading_is_used_or_told() {
         assert_eq!(shown(&told) != before, seen, "{what}");
     }
 }
+
+/// What a limit moves when it is changed alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Moves {
+    finding: bool,
+    plan: bool,
+    accept: bool,
+}
+
+const WORDS: Moves = Moves { finding: true, plan: false, accept: false };
+const BOTH: Moves = Moves { finding: true, plan: true, accept: false };
+const ALL: Moves = Moves { finding: true, plan: true, accept: true };
+const PLAN: Moves = Moves { finding: false, plan: true, accept: false };
+
+/// A limit by name, a slab on which it matters, the limit set low and high, and what it moves.
+type Case = (&'static str, Survey, fn(&mut Limits, bool), Moves);
+
+macro_rules! of {
+    ($survey:expr, $field:ident, $low:expr, $high:expr, $moves:expr) => {
+        (
+            stringify!($field),
+            $survey,
+            (|limits: &mut Limits, high: bool| {
+                limits.$field = limits.$field.changed(Some(if high { $high } else { $low }));
+            }) as fn(&mut Limits, bool),
+            $moves,
+        )
+    };
+}
+
+fn marked_with(seen: Seen, side: f64) -> Survey {
+    let mut survey = room();
+    survey.features.push(feature("mark", Place::Patch(rectangle(1.0, 0.5, side, 4.0)), seen));
+    survey
+}
+
+fn read_as(measured: Measured) -> Survey {
+    let mut survey = room();
+    let zone = survey.zones[0].id.clone();
+    survey.readings.push(common::reading("asked", &zone, "A", measured));
+    survey
+}
+
+fn undecided(width: f64) -> Survey {
+    moving(width, CrackMovement::Unknown)
+}
+
+fn active(width: f64) -> Survey {
+    moving(width, CrackMovement::Active)
+}
+
+fn moving(width: f64, how: CrackMovement) -> Survey {
+    let mut survey = crack(width);
+    let mark = survey.features.last_mut().unwrap();
+    if let Seen::Crack { movement, said, .. } = &mut mark.seen {
+        (*movement, *said) = (how, None);
+    }
+    survey
+}
+
+fn gauged(hours: i64, more: f64) -> Survey {
+    let mut survey = undecided(2.0);
+    let zone = survey.zones[0].id.clone();
+    for (name, after, width) in [("first", 0, 1.0), ("last", hours, 1.0 + more)] {
+        let plain = common::reading(name, &zone, "A", Measured::CrackGauge(millimetres(width)));
+        let time = plain.time + jiff::SignedDuration::from_hours(after);
+        survey.readings.push(Reading { time, subject: FeatureId::new("crack"), ..plain });
+    }
+    survey
+}
+
+fn old_coating() -> Survey {
+    let kind = tooth_job::survey::FilmKind::Coating;
+    let film = Seen::Film { kind, thickness: Some(Length::from_mils(8.0)) };
+    let mut survey = marked_with(film, 4.0);
+    survey.facts.slab.oldest_coating_year = Some(1975);
+    survey
+}
+
+fn uneven() -> Survey {
+    let mut survey = room();
+    survey.systems[0].class = tooth_job::survey::SystemClass::Stain;
+    survey.systems[0].see_through = true;
+    let mut drops = survey.readings.iter_mut().filter_map(|reading| match &mut reading.measured {
+        Measured::WaterDrop(time) => Some(time),
+        _ => None,
+    });
+    *drops.next().unwrap() = WorkTime::from_seconds(5.0);
+    drop(drops);
+    survey
+}
+
+fn partly_sounded() -> Survey {
+    let mut survey = room();
+    for mark in &mut survey.features {
+        if let (Seen::Sounded { .. }, place) = (&mark.seen, &mut mark.place) {
+            *place = Place::Patch(rectangle(0.0, 0.0, 8.0, 5.0));
+        }
+    }
+    survey
+}
+
+/// Every limit, changed by itself: finding, plan and acceptance move together or say nothing.
+#[test]
+fn every_limit_moves_what_hangs_on_it() {
+    use tooth_job::survey::{Contaminant, FilmKind, Hollow, HollowKind};
+    use tooth_measure::Fraction;
+    let scaled = |depth| {
+        marked_with(
+            Seen::Surface { state: SurfaceState::Scaling, depth: Some(millimetres(depth)) },
+            3.0,
+        )
+    };
+    let weak = |depth| Seen::Surface { state: SurfaceState::Laitance, depth };
+    let hollow = |depth: f64| Seen::Hollow {
+        sure: Hollow::Sure,
+        kind: HollowKind::LooseSkin,
+        depth: Some(millimetres(depth)),
+    };
+    let film = Seen::Film { kind: FilmKind::Sealer, thickness: Some(Length::from_mils(8.0)) };
+    let oil = Seen::Stain { kind: Contaminant::Oil, depth: Some(millimetres(3.0)) };
+    let slow = {
+        let mut survey = room();
+        let zone = survey.zones[0].id.clone();
+        for reading in &mut survey.readings {
+            if let Measured::WaterDrop(time) = &mut reading.measured {
+                *time = WorkTime::from_seconds(90.0);
+            }
+        }
+        let fizz = Measured::AcidDrop(Fizz::None);
+        survey.readings.push(common::reading("acid", &zone, "A", fizz));
+        survey
+    };
+    let spall = {
+        let seen = Seen::Spall { depth: millimetres(20.0), bars_exposed: Answer::No };
+        let mut survey = marked_with(seen, 0.5);
+        survey.systems[0].thickness = Length::from_mils(10.0);
+        survey
+    };
+
+    let cases: Vec<Case> = vec![
+        of!(crack(1.2), fine_crack_width, millimetres(1.0), millimetres(1.5), WORDS),
+        of!(crack(2.5), wide_crack_width, millimetres(2.0), millimetres(3.0), WORDS),
+        of!(gauged(48, 0.3), crack_movement, millimetres(0.2), millimetres(0.5), BOTH),
+        of!(
+            gauged(48, 0.0),
+            gauge_interval,
+            WorkTime::from_hours(24.0),
+            WorkTime::from_hours(72.0),
+            BOTH
+        ),
+        of!(scaled(6.0), light_scaling, millimetres(5.0), millimetres(7.0), WORDS),
+        of!(scaled(9.0), medium_scaling, millimetres(8.0), millimetres(10.0), BOTH),
+        of!(scaled(15.0), severe_scaling, millimetres(12.0), millimetres(20.0), WORDS),
+        of!(crack(0.5), repair_crack_width, millimetres(0.4), millimetres(0.6), BOTH),
+        of!(undecided(0.5), hairline_width, millimetres(0.3), millimetres(0.6), BOTH),
+        of!(active(5.0), replace_crack_width, millimetres(4.0), millimetres(6.0), BOTH),
+        of!(lip(4.0), lip_height, millimetres(3.0), millimetres(5.0), BOTH),
+        of!(
+            slow,
+            absorbed_within,
+            WorkTime::from_seconds(60.0),
+            WorkTime::from_seconds(120.0),
+            ALL
+        ),
+        of!(
+            marked_with(weak(Some(millimetres(8.0))), 3.0),
+            deepest_weak_layer,
+            millimetres(5.0),
+            millimetres(10.0),
+            BOTH
+        ),
+        of!(
+            marked_with(film, 4.0),
+            thin_film,
+            Length::from_mils(5.0),
+            Length::from_mils(10.0),
+            PLAN
+        ),
+        of!(marked_with(oil, 1.0), surface_oil, millimetres(1.0), millimetres(4.0), PLAN),
+        of!(
+            marked_with(weak(None), 3.0),
+            unmeasured_weak_layer,
+            millimetres(1.0),
+            millimetres(6.0),
+            PLAN
+        ),
+        of!(spall, shallow_repair_depth, millimetres(19.0), millimetres(21.0), BOTH),
+        of!(old_coating(), lead_presumed_before, 1970, 1978, WORDS),
+        of!(old_coating(), asbestos_presumed_until, 1970, 1980, WORDS),
+        of!(
+            partly_sounded(),
+            sounded_share,
+            Fraction::from_percent(70.0),
+            Fraction::from_percent(95.0),
+            BOTH
+        ),
+        of!(
+            marked_with(hollow(60.0), 1.0),
+            full_depth_share,
+            Fraction::from_percent(30.0),
+            Fraction::from_percent(50.0),
+            BOTH
+        ),
+        of!(
+            marked_with(hollow(20.0), 4.0),
+            repair_share,
+            Fraction::from_percent(20.0),
+            Fraction::from_percent(60.0),
+            WORDS
+        ),
+        of!(uneven(), uneven_absorption, 3.0, 6.0, WORDS),
+        of!(
+            read_as(Measured::Chloride(Fraction::from_percent(0.3))),
+            most_chloride,
+            Fraction::from_percent(0.2),
+            Fraction::from_percent(0.4),
+            BOTH
+        ),
+    ];
+    let mut wrong = Vec::new();
+    for (limit, survey, set, expected) in cases {
+        let told = |high: bool| {
+            let mut survey = with(&survey, |limits| set(limits, high));
+            let assessed = assess(&survey, RULE);
+            let made = plan(&survey, &assessed, &built_in(), RULE, Objective::Cheapest);
+            let zone = &assessed.zones[0];
+            let findings: Vec<_> =
+                zone.findings.iter().map(|f| (f.state, f.reason.clone())).collect();
+            let found = format!("{:?} {:?}", findings, zone.unknown);
+            let planned = &made.zones[0];
+            let price = made.total_cost.amount().round() as i64;
+            let planned = format!("{:?} {price} {:?}", planned.state, planned.assumptions);
+            let prepared = Prepared { zone: zone.zone.clone(), time: noon(), by: "A".into() };
+            survey.facts.prepared.push(prepared);
+            let judged = accept(&survey, &built_in(), RULE).zones;
+            let judged: Vec<_> = judged.iter().map(|j| (j.test, j.accepted, j.limit)).collect();
+            (found, planned, format!("{judged:?}"))
+        };
+        let (low, high) = (told(false), told(true));
+        let moves =
+            Moves { finding: low.0 != high.0, plan: low.1 != high.1, accept: low.2 != high.2 };
+        if moves != expected {
+            wrong.push(format!("{limit}: {moves:?}, expected {expected:?}"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}

@@ -412,6 +412,23 @@ impl Ground {
                 // A hammer cracks the skin under a film too.
                 to.film = film;
                 to.bruised |= work.bruises;
+                // A profile made there is no credit; one spoilt there is spoilt.
+                let off = |level: u8| {
+                    (i16::from(target.0) - i16::from(level))
+                        .max(i16::from(level) - i16::from(target.1))
+                        .max(0)
+                };
+                let set_to = self.set_to(range, target);
+                let left = if set_to > self.profile {
+                    set_to
+                } else if set_to < self.profile && work.smooths {
+                    self.profile - (self.profile - set_to).min(work.most_passes)
+                } else {
+                    self.profile
+                };
+                if off(left) > off(self.profile) {
+                    to.profile = left;
+                }
                 return (self.veiled() && passes == 1).then_some(to);
             }
             let set_to = self.set_to(range, target);

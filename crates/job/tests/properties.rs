@@ -7,7 +7,7 @@ use common::{RULE, Trouble, add_zone, at, recommendation, rectangle, room, troub
 use proptest::prelude::*;
 use tooth_job::ambient::windows;
 use tooth_job::assessment::{
-    FieldTest, FindingState, Recommendation, assess, crack_treatment, joint_treatment, movement_of,
+    CrackVerdict, FieldTest, FindingState, Recommendation, assess, joint_treatment, movement_of,
     test_count,
 };
 use tooth_job::choice::Choice as _;
@@ -116,7 +116,7 @@ proptest! {
             Some(_) => 2,
         };
         let system = common::coating();
-        let treated = |mm: f64, movement| weight(crack_treatment(Length::from_millimetres(mm), movement, &system, &Limits::default()));
+        let treated = |mm: f64, movement| weight(CrackVerdict::of(Length::from_millimetres(mm), movement, &system, &Limits::default()).treatment());
         for movement in CrackMovement::ALL {
             prop_assert!(treated(a.min(b), *movement) <= treated(a.max(b), *movement));
         }
@@ -1007,7 +1007,7 @@ fn known_settings() -> Vec<&'static str> {
         fine_crack_width, wide_crack_width, crack_movement, gauge_interval, light_scaling,
         medium_scaling, severe_scaling, repair_crack_width, hairline_width, replace_crack_width, lip_height, absorbed_within,
         deepest_weak_layer, sounded_share, full_depth_share, repair_share, uneven_absorption, most_chloride,
-        shallow_repair_depth, lead_presumed_before, asbestos_presumed_until,
+        thin_film, surface_oil, unmeasured_weak_layer, shallow_repair_depth, lead_presumed_before, asbestos_presumed_until,
     });
     known.extend(settings!("system.", common::coating() => System {
         id, name, class, sheet, see_through, thickness, thickness_from, profile, least_pull_off_strength,

@@ -10,11 +10,11 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 use tooth_job::assessment::{
-    FieldTest, FindingState, assess, crack_class, crack_treatment, scaling_class, test_count,
+    CrackClass, CrackVerdict, FieldTest, FindingState, assess, test_count,
 };
 use tooth_job::choice::Choice;
 use tooth_job::estimate::estimate;
-use tooth_job::extent::{Extent, PatchRule, square_up};
+use tooth_job::extent::{Extent, PatchRule, ScalingClass, square_up};
 use tooth_job::methods::{Catalogue, Cost, SoilReach, Spread, Work, built_in};
 use tooth_job::plan::{Objective, Plan, plan};
 use tooth_job::quantities::{AcidMix, Amount, quantities};
@@ -181,10 +181,10 @@ fn compute(case: &Case) -> Answers {
             numbers([("count", f64::from(test_count(test, case.read("area"))))])
         }
         "crack_class" => {
-            word("class", crack_class(case.read("depth_or_width"), &Limits::default()))
+            word("class", CrackClass::of(case.read("depth_or_width"), &Limits::default()).words())
         }
         "scaling_class" => {
-            word("class", scaling_class(case.read("depth_or_width"), &Limits::default()))
+            word("class", ScalingClass::of(case.read("depth_or_width"), &Limits::default()).words())
         }
         "classes_of_thickness" => {
             let classes = SystemClass::of_thickness(case.read("thickness"));
@@ -200,13 +200,13 @@ fn compute(case: &Case) -> Answers {
         }
         "crack_treatment" => {
             let movement: CrackMovement = case.chosen("movement");
-            let treatment = crack_treatment(
+            let treatment = CrackVerdict::of(
                 case.read("width"),
                 movement,
                 &common::coating(),
                 &Limits::default(),
             );
-            word("treatment", treatment.map_or("none", Choice::key))
+            word("treatment", treatment.treatment().map_or("none", Choice::key))
         }
         "acid" => {
             let mix = AcidMix { water_parts: case.number("water_parts") };

@@ -93,6 +93,13 @@ impl ProfileRange {
     pub fn holds(self, level: ProfileLevel) -> bool {
         self.least <= level && level <= self.most
     }
+
+    /// How many levels one lies off the range; 0 inside.
+    #[must_use]
+    pub fn levels_off(self, level: ProfileLevel) -> u8 {
+        let under = self.least.chip().saturating_sub(level.chip());
+        under.max(level.chip().saturating_sub(self.most.chip()))
+    }
 }
 
 impl fmt::Display for ProfileRange {

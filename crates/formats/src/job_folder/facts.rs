@@ -453,6 +453,11 @@ fn limits(table: &Fields<'_>) -> Limits {
         deepest_weak_layer: usual
             .deepest_weak_layer
             .changed(length("deepest_weak_layer", &range::DEPTH)),
+        thin_film: usual.thin_film.changed(length("thin_film", &range::DEPTH)),
+        surface_oil: usual.surface_oil.changed(length("surface_oil", &range::DEPTH)),
+        unmeasured_weak_layer: usual
+            .unmeasured_weak_layer
+            .changed(length("unmeasured_weak_layer", &range::DEPTH)),
         sounded_share: usual
             .sounded_share
             .changed(table.maybe_quantity("sounded_share", &range::SHARE)),
@@ -517,6 +522,7 @@ fn limits(table: &Fields<'_>) -> Limits {
         ("full_depth_share", read.full_depth_share.value.ratio()),
         ("repair_share", read.repair_share.value.ratio()),
         ("deepest_weak_layer", read.deepest_weak_layer.value.metres()),
+        ("unmeasured_weak_layer", read.unmeasured_weak_layer.value.metres()),
     ];
     for (field, value) in above_nothing {
         if value <= 0.0 {

@@ -18,9 +18,10 @@ pub use finding::{Ask, CODES, Finding, FindingState, Overruled, Recommendation, 
 pub use look::Look;
 pub use rules::climate::{USUAL_MARGIN, climate_of};
 pub use rules::cracks_joints::{
-    crack_class, crack_treatment, decided_treatment, joint_treatment, movement_of, width_of,
+    CrackClass, CrackVerdict, crack_verdict, decided_treatment, joint_treatment, movement_of,
+    width_of,
 };
-pub use rules::soundness::{is_low_lip, scaling_class};
+pub use rules::soundness::is_low_lip;
 pub(crate) use rules::strength::fails as pull_off_fails;
 
 use schemars::JsonSchema;

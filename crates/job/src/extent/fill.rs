@@ -3,10 +3,10 @@
 //! deepest is known counts as a shallow dish (half of area × depth).
 
 use tooth_measure::terrain::Terrain;
-use tooth_measure::{Area, Length, Point, Region, Volume};
+use tooth_measure::{Area, Length, Point, Quantity as _, Region, Volume};
 
 use crate::choice::choices;
-use crate::survey::{Feature, Measured, Place, Seen, Survey, Zone};
+use crate::survey::{Feature, Limits, Measured, Place, Seen, SurfaceState, Survey, System, Zone};
 
 choices! {
     /// How a fill was worked out.
@@ -17,6 +17,8 @@ choices! {
         Straightedge = "straightedge", "triangles between depths below a straightedge and the rim";
         /// From heights and the wanted fall to the drain.
         Fall = "fall", "triangles between heights, up to the wanted fall to the drain";
+        /// From the depth that has scaled off, where the surface is made anew.
+        Scaling = "scaling", "scaled off: area × depth lost";
     }
 }
 
@@ -31,6 +33,46 @@ pub struct Fill {
     pub basis: FillBasis,
 }
 
+choices! {
+    /// Class of scaling by the depth of mortar lost.
+    ScalingClass {
+        /// Coarse aggregate hardly shows.
+        Light = "light", "light";
+        /// Coarse aggregate shows.
+        Medium = "medium", "medium";
+        /// Coarse aggregate stands out.
+        Severe = "severe", "severe";
+        /// Coarse aggregate is lost.
+        VerySevere = "very_severe", "very severe";
+    }
+}
+
+impl ScalingClass {
+    /// Of a depth lost.
+    #[must_use]
+    pub fn of(depth: Length, limits: &Limits) -> Self {
+        match depth {
+            d if d < limits.light_scaling.value => Self::Light,
+            d if !d.exceeds(limits.medium_scaling.value) => Self::Medium,
+            d if !d.exceeds(limits.severe_scaling.value) => Self::Severe,
+            _ => Self::VerySevere,
+        }
+    }
+
+    /// Whether the surface is made anew before the system goes on: it does not fill what is lost.
+    #[must_use]
+    pub fn is_resurfaced(self, depth: Length, system: &System) -> bool {
+        match self {
+            Self::Light | Self::Medium => false,
+            Self::Severe => system.thickness <= QUARTER_INCH.max(depth),
+            Self::VerySevere => true,
+        }
+    }
+}
+
+/// From here on an overlay fills what severe scaling has taken (decision table of the trade).
+const QUARTER_INCH: Length = Length::from_millimetres(6.3501);
+
 /// What a zone needs, and what of it has no heights though it must fall.
 pub(super) fn of_zone(
     survey: &Survey,
@@ -41,7 +83,10 @@ pub(super) fn of_zone(
     if let Some((fall, without)) = to_the_drain(survey, zone, net) {
         return (fall.into_iter().collect(), without);
     }
-    let spots = features.iter().filter_map(|feature| low_spot(survey, net, feature));
+    let system = survey.system_of(zone);
+    let spots = features.iter().filter_map(|feature| {
+        low_spot(survey, net, feature).or_else(|| scaled_off(survey, system?, net, feature))
+    });
     (spots.collect(), Area::ZERO)
 }
 
@@ -69,6 +114,21 @@ fn low_spot(survey: &Survey, net: &Region, feature: &Feature) -> Option<Fill> {
     depths.extend(outline.corners().into_iter().map(|corner| (corner, Length::ZERO)));
     let (_, volume) = Terrain::new(&depths)?.fill_to(&here, |_| Length::ZERO);
     Some(Fill { area, volume, basis: FillBasis::Straightedge })
+}
+
+/// What scaling took and the system does not fill.
+fn scaled_off(survey: &Survey, system: &System, net: &Region, feature: &Feature) -> Option<Fill> {
+    let Seen::Surface { state: SurfaceState::Scaling, depth: Some(depth) } = feature.seen else {
+        return None;
+    };
+    let Place::Patch(outline) = &feature.place else { return None };
+    let class = ScalingClass::of(depth, &survey.facts.limits);
+    let area = outline.region().intersection(net).area();
+    (class.is_resurfaced(depth, system) && area > Area::ZERO).then(|| Fill {
+        area,
+        volume: area * depth,
+        basis: FillBasis::Scaling,
+    })
 }
 
 /// Up to the wanted fall, from the height at the drain, and what of the zone lies outside all

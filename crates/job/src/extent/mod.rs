@@ -5,7 +5,7 @@
 mod fill;
 mod patch;
 
-pub use fill::{Fill, FillBasis};
+pub use fill::{Fill, FillBasis, ScalingClass};
 pub use patch::{Patch, PatchRule, square_up};
 
 use tooth_measure::{Area, Length, Outline, Point, Region, Volume};
@@ -187,8 +187,14 @@ impl<'a> Extent<'a> {
     /// Area and volume of all that is filled.
     #[must_use]
     pub fn fill(&self) -> (Area, Volume) {
-        let all = self.fills.iter();
-        (all.clone().map(|fill| fill.area).sum(), all.map(|fill| fill.volume).sum())
+        self.fill_by(|_| true)
+    }
+
+    /// The same of what was worked out in some way.
+    #[must_use]
+    pub fn fill_by(&self, wanted: impl Fn(FillBasis) -> bool) -> (Area, Volume) {
+        let of = self.fills.iter().filter(|fill| wanted(fill.basis));
+        (of.clone().map(|fill| fill.area).sum(), of.map(|fill| fill.volume).sum())
     }
 
     /// Area of all patches.

@@ -82,7 +82,12 @@ pub(super) fn of(task: &Task<'_>, best: &Plan, workers: &dyn Workers) -> Vec<Alt
     };
     let mut tried: Vec<(String, Plan)> = each(workers, asked, planned);
     let ways = |plan: &Plan| -> Vec<Vec<String>> {
-        let steps = |zone: &super::ZonePlan| zone.steps.iter().map(|s| s.method.clone()).collect();
+        // The same steps in another order are no other way.
+        let steps = |zone: &super::ZonePlan| {
+            let mut methods: Vec<String> = zone.steps.iter().map(|s| s.method.clone()).collect();
+            methods.sort();
+            methods
+        };
         plan.zones.iter().map(steps).collect()
     };
     let planned = |plan: &Plan| plan.zones.iter().filter(|z| z.state == Planned::Planned).count();

@@ -1,5 +1,7 @@
 //! The condition of one place of a zone, and what a surface work does to it.
 
+use std::cmp::Ordering;
+
 use tooth_measure::{ProfileLevel, ProfileRange};
 
 use crate::methods::{FilmReach, OilReach, Residue, SoilReach, SurfaceWork};
@@ -157,8 +159,24 @@ pub(super) fn worked(
             }
         }
     }
-    if work.leaves.is_some() && baring && (loose || work.film < from.film || passes > 1) {
-        return None;
+    if let Some(leaves) = work.leaves.filter(|_| baring) {
+        if loose || work.film < from.film || passes > 1 {
+            return None;
+        }
+        // Its profile is no credit there, and may be harm.
+        let left = setting(leaves, target, from.profile);
+        let left = match left.chip().cmp(&from.profile.chip()) {
+            // Taken as ground all the way down, as it is where nothing lies under the film.
+            Ordering::Less if work.smooths => {
+                let levels = (from.profile.chip() - left.chip()).min(work.most_passes);
+                ProfileLevel::clamped(from.profile.chip() - levels)
+            }
+            Ordering::Less | Ordering::Equal => from.profile,
+            Ordering::Greater => left,
+        };
+        if target.levels_off(left) > target.levels_off(from.profile) {
+            to.profile = left;
+        }
     }
     // Oil is neither drawn nor scrubbed through a film, and nothing is washed from below one.
     let covered = work.film < from.film;

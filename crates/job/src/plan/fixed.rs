@@ -6,12 +6,11 @@ use super::price::Pricing;
 use super::site;
 use super::{Hold, Stage, Step};
 use crate::assessment::{
-    Look, ZoneAssessment, crack_treatment, decided_treatment, is_low_lip, joint_treatment,
-    movement_of, width_of,
+    Look, ZoneAssessment, crack_verdict, decided_treatment, is_low_lip, joint_treatment,
 };
 use crate::choice::Choice as _;
 use crate::methods::{Catalogue, Hazard, LineTask, LineTreatment, Method, OilReach, Work};
-use crate::survey::{Answer, Feature, Seen, SystemClass};
+use crate::survey::{Answer, Feature, Seen, SurfaceState, SystemClass};
 use tooth_measure::{Area, Length};
 
 /// When a step without a choice has its turn.
@@ -138,7 +137,12 @@ pub(super) fn steps(
             Work::Fill(work) => Some(pricing.fill_step(method, work, area, volume)),
             _ => None,
         })?;
-        let spots = look.features().filter(|spot| matches!(spot.seen, Seen::LowSpot { .. }));
+        let spots = look.features().filter(|spot| {
+            matches!(
+                spot.seen,
+                Seen::LowSpot { .. } | Seen::Surface { state: SurfaceState::Scaling, .. }
+            )
+        });
         let features = spots.map(|spot| spot.id.clone()).collect();
         steps.push(Fixed { turn: Turn::BeforeCleaning, step: Step { features, ..step } });
     }
@@ -190,10 +194,8 @@ fn is_treated(look: &Look<'_>, treatment: LineTreatment, line: &Feature) -> bool
         Seen::Settlement { offset } => {
             treatment == LineTreatment::GrindLip && is_low_lip(*offset, look.limits())
         }
-        Seen::Crack { width, .. } => {
-            let movement = movement_of(look.survey, line);
-            let width = width_of(look.survey, line, *width);
-            crack_treatment(width, movement, look.system, look.limits()) == Some(treatment)
+        Seen::Crack { .. } => {
+            crack_verdict(look, line).and_then(|verdict| verdict.treatment()) == Some(treatment)
         }
         _ => false,
     }

@@ -4,11 +4,13 @@
 //! A mark is where it is. Marks that overlap make a place of what they share; places in the
 //! same condition are one. A test speaks for the ground that it stands on.
 
-use tooth_measure::{Area, Length, ProfileLevel, Region};
+use tooth_measure::{Area, Length, ProfileLevel, Quantity as _, Region};
 use tooth_texture::calibration::Level;
 
 use super::condition::Condition;
-use crate::assessment::{BetweenMarks, Look, median_rating, pull_off_fails};
+use crate::assessment::{
+    BetweenMarks, CrackVerdict, Look, crack_verdict, median_rating, pull_off_fails,
+};
 use crate::extent::{is_oil, is_thick_layer, is_weak_layer, oil_came_back};
 use crate::methods::{FilmReach, OilReach, Residue, SoilReach};
 use crate::survey::{
@@ -66,12 +68,6 @@ pub(super) const MOST_PLACES: usize = 6;
 const MOST_DEPTHS: usize = 4;
 /// Less than this is the width of a pencil line, not a place.
 const LEAST_PLACE: Area = Area::from_square_millimetres(10_000.0);
-/// A film thicker than this comes off slowly (a high-build coating or adhesive).
-const THIN_FILM: Length = Length::from_mils(10.0);
-/// Weak layer assumed where pull-off failed in the slab and nobody measured a depth.
-const ASSUMED_WEAK: Length = Length::from_millimetres(2.0);
-/// Oil is lifted from this depth by a scrub; below it needs drawing out.
-const SURFACE_OIL: Length = Length::from_millimetres(1.0);
 
 /// One thing that is wrong, and where.
 struct Patchwork {
@@ -304,7 +300,7 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
         let thickness = thickness.or(gauge.reduce(Length::max));
         match (kind, thickness) {
             (FilmKind::Adhesive, _) => thick_marks.push(*film),
-            (_, Some(t)) if t <= THIN_FILM => thin_marks.push(*film),
+            (_, Some(t)) if !t.exceeds(look.limits().thin_film.value) => thin_marks.push(*film),
             (FilmKind::Sealer | FilmKind::CuringCompound, None) => {
                 assumptions.push(format!("{}: film of unknown thickness, taken as thin.", film.id));
                 thin_marks.push(*film);
@@ -377,7 +373,7 @@ fn oil_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork> 
         }
         let Seen::Stain { depth, .. } = feature.seen else { continue };
         match depth {
-            Some(depth) if depth <= SURFACE_OIL => surface.push(feature),
+            Some(depth) if !depth.exceeds(look.limits().surface_oil.value) => surface.push(feature),
             Some(_) => deep.push(feature),
             None => {
                 assumptions
@@ -416,6 +412,7 @@ fn in_tenths(depth: Length) -> u16 {
 }
 
 fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork> {
+    let assumed = look.limits().unmeasured_weak_layer.value;
     let mut marks: Vec<(u16, &Feature)> = Vec::new();
     for feature in look.features().filter(|f| is_weak_layer(&f.seen)) {
         let Seen::Surface { state, depth } = feature.seen else { continue };
@@ -425,9 +422,9 @@ fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
             assumptions.push(format!(
                 "{}: depth of what is still weak not known, taken as {} mm.",
                 feature.id,
-                ASSUMED_WEAK.millimetres()
+                assumed.millimetres()
             ));
-            ASSUMED_WEAK
+            assumed
         });
         marks.push((in_tenths(depth), feature));
     }
@@ -451,9 +448,9 @@ fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
     if weak_pull(look) {
         assumptions.push(format!(
             "Pull-off failed in the slab: at least {} mm is taken off all of the area, then tested again.",
-            ASSUMED_WEAK.millimetres()
+            assumed.millimetres()
         ));
-        layers.push(everywhere(look, weaken, in_tenths(ASSUMED_WEAK)));
+        layers.push(everywhere(look, weaken, in_tenths(assumed)));
     }
     let never = look.system.least_pull_off_strength.is_some() && look.pull_offs().is_empty();
     let thin_finish = matches!(
@@ -468,9 +465,9 @@ fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
     } else if never {
         assumptions.push(format!(
             "No pull-off result: at least {} mm is taken off all of the area.",
-            ASSUMED_WEAK.millimetres()
+            assumed.millimetres()
         ));
-        layers.push(everywhere(look, weaken, in_tenths(ASSUMED_WEAK)));
+        layers.push(everywhere(look, weaken, in_tenths(assumed)));
     }
     layers
 }
@@ -540,6 +537,17 @@ fn hollow_assumptions(look: &Look<'_>, assumptions: &mut Vec<String>) {
             )),
             _ => {}
         }
+    }
+    let replaced: Vec<String> = look
+        .features()
+        .filter(|crack| crack_verdict(look, crack) == Some(CrackVerdict::Replaced))
+        .map(|crack| crack.id.to_string())
+        .collect();
+    if !replaced.is_empty() {
+        assumptions.push(format!(
+            "{}: replacing that part of the slab is not priced here.",
+            replaced.join(", ")
+        ));
     }
     let unsure: Vec<String> = look
         .features()

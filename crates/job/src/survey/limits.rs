@@ -66,6 +66,12 @@ pub struct Limits {
     pub absorbed_within: Limit<WorkTime>,
     /// A weak layer deeper than this is a repair to be designed.
     pub deepest_weak_layer: Limit<Length>,
+    /// A film up to this comes off like a sealer; a thicker one like a high-build coating.
+    pub thin_film: Limit<Length>,
+    /// Oil that has gone in no deeper is lifted by a scrub; deeper oil is drawn out.
+    pub surface_oil: Limit<Length>,
+    /// Weak concrete that is taken off where nobody measured how deep it goes.
+    pub unmeasured_weak_layer: Limit<Length>,
     /// A spall up to this under a thin system is filled with a mortar in the depth of its own
     /// sheet; a deeper one is cut out square.
     pub shallow_repair_depth: Limit<Length>,
@@ -134,6 +140,21 @@ impl Default for Limits {
             deepest_weak_layer: Limit::new(
                 millimetres(20.0),
                 "depth from which a weak layer is a repair",
+                Assumption,
+            ),
+            thin_film: Limit::new(
+                Length::from_mils(10.0),
+                "films up to 10 mil come off in a pass or two",
+                Assumption,
+            ),
+            surface_oil: Limit::new(
+                millimetres(1.0),
+                "a scrub lifts what lies in the first millimetre",
+                Assumption,
+            ),
+            unmeasured_weak_layer: Limit::new(
+                millimetres(2.0),
+                "weak layer of unknown depth",
                 Assumption,
             ),
             shallow_repair_depth: Limit::new(

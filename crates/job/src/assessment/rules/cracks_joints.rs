@@ -5,20 +5,34 @@ use tooth_measure::{Certainty, Length, Source};
 
 use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
-use crate::choice::Choice as _;
+use crate::choice::{Choice as _, choices};
 use crate::methods::LineTreatment;
 use crate::survey::{
     Answer, CrackMovement, DecidedTreatment, Feature, FeatureId, JointKind, Limit, Limits,
     Measured, Reading, Seen, Survey, System, SystemClass,
 };
 
-/// Class of a crack by width (both limits belong to "medium").
-#[must_use]
-pub fn crack_class(width: Length, limits: &Limits) -> &'static str {
-    match width {
-        w if w < limits.fine_crack_width.value => "fine",
-        w if w <= limits.wide_crack_width.value => "medium",
-        _ => "wide",
+choices! {
+    /// Class of a crack by width (both limits belong to "medium").
+    CrackClass {
+        /// Narrow.
+        Fine = "fine", "fine";
+        /// Between the limits.
+        Medium = "medium", "medium";
+        /// Above.
+        Wide = "wide", "wide";
+    }
+}
+
+impl CrackClass {
+    /// Of a width.
+    #[must_use]
+    pub fn of(width: Length, limits: &Limits) -> Self {
+        match width {
+            w if w < limits.fine_crack_width.value => Self::Fine,
+            w if w <= limits.wide_crack_width.value => Self::Medium,
+            _ => Self::Wide,
+        }
     }
 }
 
@@ -68,27 +82,60 @@ pub fn width_of(survey: &Survey, crack: &Feature, drawn: Length) -> Length {
     gauges(survey, crack).iter().map(|(_, width)| *width).fold(drawn, Length::max)
 }
 
-/// How a crack is treated under a system; none where the system covers it by itself.
-/// A crack whose movement is not known is treated as moving, unless the sheet's own width
-/// holds it.
-#[must_use]
-pub fn crack_treatment(
-    width: Length,
-    movement: CrackMovement,
-    system: &System,
-    limits: &Limits,
-) -> Option<LineTreatment> {
-    let wide = width > system.widest_crack.unwrap_or(limits.repair_crack_width.value);
-    match movement {
-        CrackMovement::Active => Some(LineTreatment::RoutAndSeal),
-        CrackMovement::Unknown
-            if wide || (system.widest_crack.is_none() && width >= limits.hairline_width.value) =>
-        {
-            Some(LineTreatment::RoutAndSeal)
+/// What is to be done with a crack under a system: one judgement for finding, plan and price.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CrackVerdict {
+    /// Too wide and restless for a joint: that part is replaced, or an engineer looks.
+    Replaced,
+    /// Worked along.
+    Treated(LineTreatment),
+    /// The system covers it by itself.
+    Held,
+}
+
+impl CrackVerdict {
+    /// Of a crack that nobody decided otherwise. One whose movement is not known is treated as
+    /// moving, unless the sheet's own width holds it.
+    #[must_use]
+    pub fn of(width: Length, movement: CrackMovement, system: &System, limits: &Limits) -> Self {
+        let wide = width > system.widest_crack.unwrap_or(limits.repair_crack_width.value);
+        let hairline = width < limits.hairline_width.value;
+        match movement {
+            CrackMovement::Active | CrackMovement::Unknown
+                if width >= limits.replace_crack_width.value =>
+            {
+                Self::Replaced
+            }
+            CrackMovement::Active => Self::Treated(LineTreatment::RoutAndSeal),
+            CrackMovement::Unknown if wide || (system.widest_crack.is_none() && !hairline) => {
+                Self::Treated(LineTreatment::RoutAndSeal)
+            }
+            CrackMovement::Dormant if wide => Self::Treated(LineTreatment::RoutAndFill),
+            CrackMovement::Unknown | CrackMovement::Dormant => Self::Held,
         }
-        CrackMovement::Dormant if wide => Some(LineTreatment::RoutAndFill),
-        CrackMovement::Unknown | CrackMovement::Dormant => None,
     }
+
+    /// What is done along it.
+    #[must_use]
+    pub fn treatment(self) -> Option<LineTreatment> {
+        match self {
+            Self::Treated(treatment) => Some(treatment),
+            Self::Replaced | Self::Held => None,
+        }
+    }
+}
+
+/// What is to be done with a crack by its own width and movement; none of what is no crack, and
+/// of a crack that somebody decided.
+#[must_use]
+pub fn crack_verdict(look: &Look<'_>, crack: &Feature) -> Option<CrackVerdict> {
+    let Seen::Crack { width, .. } = crack.seen else { return None };
+    if decided_treatment(look.survey, crack).is_some() {
+        return None;
+    }
+    let movement = movement_of(look.survey, crack);
+    let width = width_of(look.survey, crack, width);
+    Some(CrackVerdict::of(width, movement, look.system, look.limits()))
 }
 
 /// Whether a joint works. Isolation and expansion joints always do; a joint of which nobody
@@ -142,7 +189,7 @@ fn may_be_left(survey: &Survey, line: &Feature) -> bool {
 /// Cracks of which the same is said: one finding names them all.
 struct Alike<'a> {
     state: FindingState,
-    class: &'static str,
+    class: CrackClass,
     movement: CrackMovement,
     follows: String,
     setting: Option<(&'static str, Length)>,
@@ -260,7 +307,7 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
             let what = format!(
                 "{}: {} crack{}, {width}, {}",
                 names(&mut held.cracks.iter().map(|(crack, _)| *crack)),
-                held.class,
+                held.class.words(),
                 if held.cracks.len() == 1 { "" } else { "s" },
                 held.movement.words()
             );
@@ -295,7 +342,7 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
     let limits = look.limits();
     let plain = |state, follows: String, source| Alike {
         state,
-        class: crack_class(width, limits),
+        class: CrackClass::of(width, limits),
         movement,
         follows,
         setting: None,
@@ -333,27 +380,27 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
         return said;
     }
     let replaced = limits.replace_crack_width;
-    let hopeless = movement != CrackMovement::Dormant && width >= replaced.value;
+    let verdict = CrackVerdict::of(width, movement, look.system, limits);
     let rule = Source::new(
         "classes: ACI 201.1R; wider than a bank card is repaired, moving is treated as a joint: public trade text; gauge rules common practice",
         Certainty::CommonPractice,
     );
     let of = |limit: Limit<Length>| (limit.value, limit.source_of_rule(rule));
     let (name, (limit, source)) = match look.system.widest_crack {
-        _ if hopeless => ("limits.replace_crack_width", of(replaced)),
+        _ if verdict == CrackVerdict::Replaced => ("limits.replace_crack_width", of(replaced)),
         Some(widest) => ("system.widest_crack", (widest, rule)),
         None => ("limits.repair_crack_width", of(limits.repair_crack_width)),
     };
-    let (state, follows) = match crack_treatment(width, movement, look.system, limits) {
-        _ if hopeless => (
+    let (state, follows) = match verdict {
+        CrackVerdict::Replaced => (
             FindingState::Decide,
             "too wide and restless for a joint: remove and replace that part, or an engineer",
         ),
-        Some(LineTreatment::RoutAndSeal) => {
+        CrackVerdict::Treated(LineTreatment::RoutAndSeal) => {
             (FindingState::Repair, "treat as a joint and carry it through the finish")
         }
-        Some(_) => (FindingState::Repair, "rout and fill before preparation"),
-        None => {
+        CrackVerdict::Treated(_) => (FindingState::Repair, "rout and fill before preparation"),
+        CrackVerdict::Held => {
             (FindingState::Prepare, "narrow enough for the system; show it on the sample panel")
         }
     };

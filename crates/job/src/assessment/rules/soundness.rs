@@ -5,6 +5,8 @@ use tooth_measure::{Area, Certainty, Length, Quantity as _, Source};
 
 use crate::assessment::finding::{Ask, FindingState, Outcome, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
+use crate::choice::Choice as _;
+use crate::extent::ScalingClass;
 use crate::survey::{Answer, Hollow, HollowKind, LaboratoryQuestion, Limits, Seen, SurfaceState};
 
 /// Pattern cracking with moist aggregate or deposit: the concrete fails from inside.
@@ -388,20 +390,6 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
     said
 }
 
-/// Class of scaling by the depth of mortar lost.
-#[must_use]
-pub fn scaling_class(depth: Length, limits: &Limits) -> &'static str {
-    match depth {
-        d if d < limits.light_scaling.value => "light",
-        d if d <= limits.medium_scaling.value => "medium",
-        d if d <= limits.severe_scaling.value => "severe",
-        _ => "very severe",
-    }
-}
-
-/// From here on an overlay fills what severe scaling has taken (decision table of the trade).
-const QUARTER_INCH: Length = Length::from_millimetres(6.3501);
-
 /// Mortar lost at the surface.
 pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: &str = "scaling";
@@ -420,21 +408,30 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
                     3,
                 );
             };
-            let class = scaling_class(depth, limits);
+            let class = ScalingClass::of(depth, limits);
             let (name, limit) = match class {
-                "light" => ("light_scaling", limits.light_scaling),
-                "medium" => ("medium_scaling", limits.medium_scaling),
-                _ => ("severe_scaling", limits.severe_scaling),
+                ScalingClass::Light => ("light_scaling", limits.light_scaling),
+                ScalingClass::Medium => ("medium_scaling", limits.medium_scaling),
+                ScalingClass::Severe | ScalingClass::VerySevere => {
+                    ("severe_scaling", limits.severe_scaling)
+                }
             };
             let (state, follows) = match class {
-                "light" | "medium" => (FindingState::Prepare, "remove the weak layer, test again"),
-                "severe" if look.system.thickness > QUARTER_INCH.max(depth) => (
+                ScalingClass::Light | ScalingClass::Medium => {
+                    (FindingState::Prepare, "remove the weak layer, test again")
+                }
+                ScalingClass::Severe if class.is_resurfaced(depth, look.system) => {
+                    (FindingState::Repair, "remove to sound concrete and resurface")
+                }
+                ScalingClass::Severe => (
                     FindingState::Prepare,
                     "remove to sound concrete; the overlay fills what is lost",
                 ),
-                "severe" => (FindingState::Repair, "remove to sound concrete and resurface"),
-                _ => (FindingState::Decide, "remove and resurface, or replace: show both prices"),
+                ScalingClass::VerySevere => {
+                    (FindingState::Decide, "remove and resurface, or replace: show both prices")
+                }
             };
+            let class = class.words();
             found(
                 CODE,
                 state,

@@ -716,7 +716,8 @@ pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
     if spots.is_empty() {
         return falls;
     }
-    let (area, volume) = look.extent.fill();
+    let of_spots = |basis| matches!(basis, FillBasis::Dish | FillBasis::Straightedge);
+    let (area, volume) = look.extent.fill_by(of_spots);
     vec![found(
         "low_spots",
         FindingState::Prepare,

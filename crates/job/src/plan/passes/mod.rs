@@ -111,7 +111,7 @@ impl Layout {
             idle_length_m: idle,
             covered_m2: covered_area,
             reachable_m2: reachable.area(),
-            edging_m2: (zone.area() - covered_area).max(Area::ZERO),
+            edging_m2: left_of(zone.area() - covered_area),
             runs_m: corners_of(
                 runs.into_iter()
                     .map(|run| run.into_iter().map(|place| frame.place(place)).collect())
@@ -139,6 +139,14 @@ impl Layout {
         let places = |run: &Vec<[Length; 2]>| run.iter().map(|[x, y]| Point::new(*x, *y)).collect();
         self.runs_m.iter().map(places).collect()
     }
+}
+
+/// Less than this left of a field is a rounding error.
+const LEAST_LEFT: Area = Area::from_square_millimetres(100.0);
+
+/// What is left for edging: what set operations leave is no ground for a tool.
+fn left_of(area: Area) -> Area {
+    if area < LEAST_LEFT { Area::ZERO } else { area }
 }
 
 fn length_of(runs: &[Vec<Point>]) -> Length {

@@ -4,12 +4,10 @@ use tooth_measure::geometry::Direction;
 use tooth_measure::{Area, Length, Point, Region};
 
 use super::rounds::boxes_meet;
-use super::{GRID, Layout, corners_of, in_order, length_of, swath};
+use super::{GRID, Layout, corners_of, in_order, left_of, length_of, swath};
 use crate::methods::Lane;
 use crate::plan::Scope;
 
-/// Less than this left of a part is a rounding error.
-const LEAST_LEFT: Area = Area::from_square_millimetres(100.0);
 /// Less than this share of a strip is no reason to drive along it.
 const GRAIN: f64 = 1e-3;
 
@@ -151,9 +149,7 @@ impl Layout {
         if stretches.is_empty() {
             return None;
         }
-        // What set operations leave is no ground for a tool.
-        let left = left.area();
-        let left = if left < LEAST_LEFT { Area::ZERO } else { left };
+        let left = left_of(left.area());
         let covered = (part.area() - left).max(Area::ZERO);
         let (runs, idle) = in_order(stretches, lane);
         Some(Self {
