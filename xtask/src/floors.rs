@@ -12,7 +12,7 @@ use crate::run::root;
 /// Crates from the lowest floor up; crates of one floor do not see each other.
 const FLOORS: &[&[&str]] = &[
     &["tooth-measure"],
-    &["tooth-sounding", "tooth-texture"],
+    &["tooth-record", "tooth-sounding", "tooth-texture"],
     &["tooth-job"],
     &["tooth-formats", "tooth-documents", "tooth-storage"],
     &["tooth"],
@@ -20,8 +20,6 @@ const FLOORS: &[&[&str]] = &[
 
 /// Modules of the job crate in the order of the stream: each sees those before it.
 const JOB: &[&str] = &[
-    "choice",
-    "record",
     "survey",
     "methods",
     "extent",
@@ -31,12 +29,13 @@ const JOB: &[&str] = &[
     "quantities",
     "estimate",
     "worth",
+    "stream",
     "cautions",
     "acceptance",
 ];
 
 /// Files that the lower floors may not name: no file, clock, network or thread there.
-const PURE: &[&str] = &["measure", "sounding", "texture", "job"];
+const PURE: &[&str] = &["measure", "record", "sounding", "texture", "job"];
 const OUTSIDE: &[&str] = &["fs", "net", "process", "env", "thread", "time"];
 
 pub(crate) fn check() -> Result<String, String> {
@@ -135,7 +134,7 @@ fn module_of(file: &Path) -> String {
         .next()
         .map(|c| c.as_os_str().to_string_lossy().into_owned())
         .unwrap_or_default();
-    first.trim_end_matches(".rs").replace("lib", "choice")
+    first.trim_end_matches(".rs").replace("lib", "survey")
 }
 
 /// All Rust files below a folder, sorted.

@@ -10,7 +10,7 @@ use crate::floors::{parsed, sources};
 use crate::run::root;
 
 /// Crates of floors 1 to 3.
-const CRATES: &[&str] = &["measure", "sounding", "texture", "job"];
+const CRATES: &[&str] = &["measure", "record", "sounding", "texture", "job"];
 
 /// Files whose functions name their unit, or are the one place where numbers and
 /// quantities meet.

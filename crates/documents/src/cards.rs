@@ -2,10 +2,10 @@
 
 use serde_json::json;
 use tooth_job::cautions;
-use tooth_job::choice::Choice;
 use tooth_job::extent::Extent;
 use tooth_job::plan::{Planned, Stage};
 use tooth_measure::Length;
+use tooth_measure::choice::Choice;
 use tooth_measure::show::Show as _;
 
 use crate::drawing::{Focus, plan_drawing};

@@ -36,8 +36,8 @@ use tooth_job::extent::PatchRule;
 use tooth_job::methods::Catalogue;
 use tooth_job::plan::Plan;
 use tooth_job::quantities::Quantities;
-use tooth_job::record::chain::{Link, PublicKey};
 use tooth_job::survey::Survey;
+use tooth_record::chain::{Link, PublicKey};
 
 /// Where the record stood when documents were made from it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,7 +1,7 @@
 //! Readings, places and certainties in words, for tables of documents.
 
-use tooth_job::choice::Choice as _;
 use tooth_job::survey::{Answer, CrackMovement, Feature, Measured, Reading, Seen, Survey, Zone};
+use tooth_measure::choice::Choice as _;
 use tooth_measure::show::Show as _;
 use tooth_measure::{Length, UnitSystem};
 

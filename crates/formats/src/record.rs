@@ -9,8 +9,8 @@ use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
-use tooth_job::record::chain::{Head, Link, Placed};
-use tooth_job::record::{Entry, EntryId, FILE_FOLDERS, FileHash, FileName, JobId};
+use tooth_record::chain::{Head, Link, Placed};
+use tooth_record::{Entry, EntryId, FILE_FOLDERS, FileHash, FileName, JobId};
 
 use crate::limits;
 use crate::text::{Fault, Faults};
@@ -144,7 +144,7 @@ pub fn is_carried(folder: &Path) -> bool {
     folder.join(RECORD).exists() || folder.join(CHAIN).exists()
 }
 
-/// Reads the record of a folder as it stands, fitting or not: `tooth_job::record::chain::verify`
+/// Reads the record of a folder as it stands, fitting or not: `tooth_record::chain::verify`
 /// tells. `None` where the folder carries none.
 ///
 /// # Errors

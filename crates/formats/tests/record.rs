@@ -16,8 +16,8 @@ use serde_json::json;
 use tooth_formats::job_folder::{self, JobFolder, Recorded, View, read_recorded, shown, view};
 use tooth_formats::record::{self, CHAIN, RECORD};
 use tooth_job::assessment::{Recommendation, assess};
-use tooth_job::record::chain::{Head, InstallationKey, Link, Placed, Trust, verify};
-use tooth_job::record::{
+use tooth_record::chain::{Head, InstallationKey, Link, Placed, Trust, verify};
+use tooth_record::{
     Content, Edit, Entry, EntryId, Fact, FileHash, FileName, Folded, JobId, Name, Origin, Reason,
     Replaced, State, Thing, ThingKind, Value, difference, fold,
 };

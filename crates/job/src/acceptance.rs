@@ -13,7 +13,6 @@ use tooth_measure::{Certainty, Length, Source, Stress};
 use tooth_texture::calibration::Level;
 
 use crate::assessment::{FieldTest, Look, USUAL_MARGIN, assess, climate_of};
-use crate::choice::{Choice as _, choices};
 use crate::extent::{Extent, PatchRule};
 use crate::methods::Catalogue;
 use crate::plan::{Objective, Proof, ProofTest, plan, proof_of};
@@ -21,6 +20,7 @@ use crate::survey::{
     Answer, ClothWipe, FailureMode, Measured, PullOffAcceptance, PullOffRule, Reading, Survey,
     Zone, ZoneId,
 };
+use tooth_measure::choice::{Choice as _, choices};
 
 choices! {
     /// How results are judged.

@@ -1,7 +1,7 @@
 //! The job itself, from what was seen to what it costs. Each module is a pure
 //! function of those before it:
 //!
-//! record → survey → methods → extent → assessment → plan → quantities → estimate → worth → cautions → acceptance
+//! survey → methods → extent → assessment → plan → quantities → estimate → worth → cautions → acceptance
 //!
 //! A *zone* is one part of the slab with one system; a person reads it as "area".
 //! No file, clock, network or unseeded chance is used here.
@@ -10,12 +10,11 @@ pub mod acceptance;
 pub mod ambient;
 pub mod assessment;
 pub mod cautions;
-pub mod choice;
 pub mod estimate;
 pub mod extent;
 pub mod methods;
 pub mod plan;
 pub mod quantities;
-pub mod record;
+pub mod stream;
 pub mod survey;
 pub mod worth;

@@ -275,7 +275,7 @@ fn acceptance_asks_for_what_the_plan_lists_as_proof() {
         RULE,
         tooth_job::plan::Objective::Cheapest,
     );
-    use tooth_job::choice::Choice as _;
+    use tooth_measure::choice::Choice as _;
     let listed: Vec<&str> = planned.zones[0].proof.iter().map(|proof| proof.test.key()).collect();
     let acceptance = accept(&survey, &catalogue, RULE);
     let asked: Vec<&str> = acceptance.zones.iter().filter(|t| t.decides).map(|t| t.test).collect();

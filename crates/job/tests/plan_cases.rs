@@ -12,10 +12,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Deserialize;
 use tooth_job::assessment::assess;
-use tooth_job::choice::Choice as _;
 use tooth_job::methods::built_in;
 use tooth_job::plan::{Objective, Plan, Stage, Step, plan};
 use tooth_job::survey::{Constraints, Dust, Power};
+use tooth_measure::choice::Choice as _;
 
 /// Their number may only grow: raise this with every case that is added.
 const AT_LEAST: usize = 33;

@@ -10,7 +10,6 @@ use tooth_job::assessment::{
     CrackVerdict, FieldTest, FindingState, Recommendation, assess, joint_treatment, movement_of,
     test_count,
 };
-use tooth_job::choice::Choice as _;
 use tooth_job::estimate::estimate;
 use tooth_job::extent::{Extent, PatchRule, square_up};
 use tooth_job::methods::{DustMade, FilmReach, LineTreatment, OilReach, built_in};
@@ -22,6 +21,7 @@ use tooth_job::survey::{
     Survey, System, SystemClass,
 };
 use tooth_measure::chance::Seed;
+use tooth_measure::choice::Choice as _;
 use tooth_measure::geometry::Direction;
 use tooth_measure::{
     Area, Fraction, Length, MoistureEmission, Money, MoneyPerHour, Outline, Path, ProfileLevel,

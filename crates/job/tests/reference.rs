@@ -12,7 +12,6 @@ use serde::Deserialize;
 use tooth_job::assessment::{
     CrackClass, CrackVerdict, FieldTest, FindingState, assess, test_count,
 };
-use tooth_job::choice::Choice;
 use tooth_job::estimate::estimate;
 use tooth_job::extent::{Extent, PatchRule, ScalingClass, square_up};
 use tooth_job::methods::{Catalogue, Cost, SoilReach, Spread, Work, built_in};
@@ -23,6 +22,7 @@ use tooth_job::survey::{
     Seen, Survey, SystemClass,
 };
 use tooth_measure::chance::Seed;
+use tooth_measure::choice::Choice;
 use tooth_measure::geometry::Direction;
 use tooth_measure::{
     Area, AreaRate, Fraction, Length, Money, MoneyPerHour, Outline, Point, ProfileLevel, Quantity,

@@ -12,7 +12,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Deserialize;
 use tooth_job::assessment::{CODES, FindingState, ZoneAssessment, assess};
-use tooth_job::choice::Choice as _;
+use tooth_measure::choice::Choice as _;
 
 /// Their number may only grow: raise this with every case that is added.
 const AT_LEAST: usize = 342;

@@ -10,6 +10,7 @@
 pub mod acceptance;
 pub mod belief;
 pub mod chance;
+pub mod choice;
 pub mod decision;
 pub mod geometry;
 pub mod profile_level;

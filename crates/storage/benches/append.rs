@@ -11,8 +11,8 @@ use std::time::{Duration, Instant};
 use jiff::Timestamp;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqliteSynchronous};
 use sqlx::{Connection as _, QueryBuilder, Sqlite};
-use tooth_job::record::chain::InstallationKey;
-use tooth_job::record::{Entry, EntryId, Fact, JobId, Name, Thing};
+use tooth_record::chain::InstallationKey;
+use tooth_record::{Entry, EntryId, Fact, JobId, Name, Thing};
 use tooth_storage::{Admission, RecordStore as _, Sealed, SqliteStore};
 use uuid::Uuid;
 

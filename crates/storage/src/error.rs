@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use tooth_job::record::FileHash;
+use tooth_record::FileHash;
 
 /// Why something could not be stored or read. Nothing was half-written.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -8,7 +8,7 @@ use bytes::Bytes;
 use object_store::local::LocalFileSystem;
 use object_store::path::Path as Place;
 use object_store::{ObjectStore, ObjectStoreExt as _};
-use tooth_job::record::FileHash;
+use tooth_record::FileHash;
 
 use crate::error::StorageError;
 

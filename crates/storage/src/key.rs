@@ -5,7 +5,7 @@ use std::fs;
 use std::io::Write as _;
 use std::path::Path;
 
-use tooth_job::record::chain::InstallationKey;
+use tooth_record::chain::InstallationKey;
 
 use crate::error::StorageError;
 

@@ -11,8 +11,8 @@ use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
 use sqlx::{Connection as _, QueryBuilder, Row as _, Sqlite, SqliteConnection, Transaction};
-use tooth_job::record::chain::{Head, HeadSignature, InstallationKey, Link, Placed, PublicKey};
-use tooth_job::record::{Entry, EntryId, Fact, FileHash, JobId};
+use tooth_record::chain::{Head, HeadSignature, InstallationKey, Link, Placed, PublicKey};
+use tooth_record::{Entry, EntryId, Fact, FileHash, JobId};
 
 use crate::error::StorageError;
 use crate::store::{Admission, Adopted, JobHead, Outcome, Receipt, RecordStore, Sealed};

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use jiff::Timestamp;
-use tooth_job::record::chain::{Head, InstallationKey, Placed, PublicKey};
-use tooth_job::record::{Fact, FileHash, JobId};
+use tooth_record::chain::{Head, InstallationKey, Placed, PublicKey};
+use tooth_record::{Fact, FileHash, JobId};
 
 use crate::error::StorageError;
 use crate::files::{FileState, Files};

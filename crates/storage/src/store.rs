@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 use std::future::Future;
 
 use jiff::Timestamp;
-use tooth_job::record::chain::{Head, InstallationKey, Link, Placed, PublicKey};
-use tooth_job::record::{Entry, EntryFault, EntryId, FileHash, JobId};
+use tooth_record::chain::{Head, InstallationKey, Link, Placed, PublicKey};
+use tooth_record::{Entry, EntryFault, EntryId, FileHash, JobId};
 
 use crate::error::StorageError;
 

@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use chance::Chance;
 use tempfile::TempDir;
-use tooth_job::record::FileHash;
+use tooth_record::FileHash;
 use tooth_storage::{FileState, Files, StorageError};
 
 fn new() -> (TempDir, Files) {

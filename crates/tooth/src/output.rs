@@ -8,9 +8,9 @@ use tooth_job::assessment::Assessment;
 use tooth_job::estimate::Estimate;
 use tooth_job::plan::Plan;
 use tooth_job::quantities::Quantities;
-use tooth_job::record::chain::{PublicKey, TrustedHead, Wrong};
-use tooth_job::record::{Entry, EntryId, FileHash, JobId, Thing};
 use tooth_measure::{Area, Fraction, Frequency, Length, TimeSpan};
+use tooth_record::chain::{PublicKey, TrustedHead, Wrong};
+use tooth_record::{Entry, EntryId, FileHash, JobId, Thing};
 use tooth_sounding::{Class, Groups, Hearing, HollowArea, Known, Sounding, Tap};
 
 /// One thing wrong with an input.

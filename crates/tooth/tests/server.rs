@@ -9,6 +9,7 @@ mod support;
 use std::collections::BTreeMap;
 use std::io::{BufRead as _, BufReader, Read as _, Write as _};
 use std::net::TcpStream;
+use std::path::Path;
 use std::process::{Child, Stdio};
 use std::time::Duration;
 
@@ -44,12 +45,18 @@ impl Answer {
 
 impl Served {
     fn start(jobs: &[&str]) -> Self {
+        Self::start_with(jobs, |_, _| {})
+    }
+
+    /// With every folder changed, told its number, before it is taken in.
+    fn start_with(jobs: &[&str], change: impl Fn(usize, &Path)) -> Self {
         let place = Temporary::new();
         let data = place.path().join("data");
         let mut job = String::new();
-        for folder in jobs {
-            let own = place.path().join(folder);
+        for (number, folder) in jobs.iter().enumerate() {
+            let own = place.path().join(format!("{number}-{folder}"));
             copy(&workspace(folder), &own);
+            change(number, &own);
             let output = tooth(&["import".as_ref(), own.as_os_str(), "--json".as_ref()])
                 .env("TOOTH_DATA", &data)
                 .output()
@@ -353,4 +360,68 @@ fn a_page_that_is_open_shows_what_comes_in_while_it_is_served() {
         .unwrap();
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     assert_eq!(served.get(&path).json()["entries"].as_u64().unwrap(), before + 1);
+}
+
+/// The demo's floor many times over, so that it takes long to be worked out.
+fn many_times_over(folder: &Path) {
+    let path = folder.join("plan.geojson");
+    let mut plan: Value = serde_json::from_slice(&std::fs::read(&path).unwrap()).unwrap();
+    let features = plan["features"].as_array().unwrap().clone();
+    let all = plan["features"].as_array_mut().unwrap();
+    for copy in 1..30 {
+        for feature in &features {
+            let mut feature = feature.clone();
+            let named = &mut feature["properties"]["id"];
+            *named = format!("{}-{copy}", named.as_str().unwrap()).into();
+            if feature["properties"]["kind"] == "photo" || feature["properties"]["file"] != Value::Null {
+                continue;
+            }
+            shift(&mut feature["geometry"]["coordinates"], 500.0 * f64::from(copy));
+            all.push(feature);
+        }
+    }
+    std::fs::write(&path, serde_json::to_vec(&plan).unwrap()).unwrap();
+    let job = folder.join("job.toml");
+    let text = std::fs::read_to_string(&job).unwrap();
+    let named = text.lines().find(|line| line.starts_with("name")).unwrap().to_owned();
+    std::fs::write(&job, text.replacen(&named, "name = \"Many floors\"", 1)).unwrap();
+}
+
+/// Moves coordinates, however deep they lie, to the right.
+fn shift(coordinates: &mut Value, by: f64) {
+    let Value::Array(held) = coordinates else { return };
+    match held.as_slice() {
+        [Value::Number(x), ..] => held[0] = (x.as_f64().unwrap() + by).into(),
+        _ => held.iter_mut().for_each(|inner| shift(inner, by)),
+    }
+}
+
+/// A job that takes long holds up no page of another, and is left alone when nobody waits.
+#[test]
+fn a_job_that_takes_long_holds_up_no_other() {
+    let served = Served::start_with(&["demo", "demo"], |number, folder| {
+        if number == 1 {
+            many_times_over(folder);
+        }
+    });
+    let jobs = served.get("/api/jobs").json();
+    let small = jobs["jobs"].as_array().unwrap().iter().find(|job| job["job"] != served.job.as_str());
+    let small = format!("/api/jobs/{}", small.unwrap()["job"].as_str().unwrap());
+    let large = format!("/api/jobs/{}", served.job);
+    assert_eq!(served.get(&small).status, 200);
+    std::thread::scope(|scope| {
+        let slow = scope.spawn(|| {
+            let answer = served.get(&large);
+            (answer.status, std::time::Instant::now())
+        });
+        std::thread::sleep(Duration::from_millis(300));
+        let mut answered = Vec::new();
+        for _ in 0..5 {
+            assert_eq!(served.get(&small).status, 200);
+            answered.push(std::time::Instant::now());
+        }
+        let (status, done) = slow.join().unwrap();
+        assert_eq!(status, 200);
+        assert!(answered.iter().all(|at| *at < done), "a kept job waited for another");
+    });
 }

@@ -1,7 +1,6 @@
 //! `job.toml`.
 
 use tooth_job::assessment::{CODES, SETTLED};
-use tooth_job::choice::Choice;
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
     AcceptanceRules, Answer, Chances, ChangeOrder, Client, Confirmed, Consent, Constraints,
@@ -9,6 +8,7 @@ use tooth_job::survey::{
     Overrule, Power, Prepared, Presence, PricedAmount, Rates, ReadingId, Setting, SiteItem, Slab,
     Support, TestCosts, Uncertainty, Weights, ZoneId,
 };
+use tooth_measure::choice::Choice;
 use tooth_measure::{Money, MoneyPerHour, UnitSystem, WorkTime, range};
 
 use crate::text::{Faults, Fields, toml};

@@ -5,7 +5,7 @@ use std::fs;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
-use tooth_job::record::{FileHash, FileName};
+use tooth_record::{FileHash, FileName};
 
 use super::photo;
 use crate::limits;

@@ -2,11 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use tooth_job::choice::Choice;
 use tooth_job::survey::{
     Answer, CrackMovement, Feature, FeatureId, HollowKind, MethodId, North, Place, Seen, SystemId,
     Word, Zone, ZoneId,
 };
+use tooth_measure::choice::Choice;
 use tooth_measure::geometry::OutlineFault;
 use tooth_measure::{Angle, Length, Outline, Path, Point, ProfileLevel, UnitSystem, range};
 

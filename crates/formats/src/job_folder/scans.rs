@@ -3,9 +3,9 @@
 
 use std::collections::BTreeSet;
 
-use tooth_job::record::FileHash;
 use tooth_job::survey::{ChipCalibration, FeatureId, SurfaceScan};
 use tooth_measure::{Length, Quantity as _};
+use tooth_record::FileHash;
 use tooth_texture::calibration::{Calibration, Level};
 use tooth_texture::{Form, Texture, Treatment};
 

@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use tooth_job::record::FileHash;
 use tooth_job::survey::{FeatureId, TapSurvey};
+use tooth_record::FileHash;
 use tooth_sounding::Sounding;
 
 use super::files::Files;

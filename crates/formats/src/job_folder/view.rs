@@ -6,10 +6,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use tooth_job::choice::Choice as _;
-use tooth_job::record::{
-    Content, FileHash, FileName, Folded, Listing, Shown, Thing, ThingKind, Value,
-};
+use tooth_measure::choice::Choice as _;
+use tooth_record::{Content, FileHash, FileName, Folded, Listing, Shown, Thing, ThingKind, Value};
 
 use super::readings;
 use crate::text::{Faults, Node, Value as Written, json, rows, toml};
@@ -238,7 +236,7 @@ fn value(node: Node) -> Value {
         Written::Flag(flag) => Value::Bool(flag),
         Written::Number(number) => {
             let mut number = Value::from(number);
-            tooth_job::record::plain(&mut number);
+            tooth_record::plain(&mut number);
             number
         }
         Written::NotFinite(text) | Written::Text(text) => Value::String(text),

@@ -5,8 +5,8 @@ use std::cell::RefCell;
 use std::collections::BTreeSet;
 
 use jiff::civil::{Date, DateTime};
-use tooth_job::choice::Choice;
 use tooth_job::survey::Currency;
+use tooth_measure::choice::Choice;
 use tooth_measure::range::Range;
 use tooth_measure::{Fraction, Quantity};
 

@@ -2,7 +2,7 @@
 
 use tooth_measure::{Area, Certainty, Source};
 
-use crate::choice::choices;
+use tooth_measure::choice::choices;
 
 choices! {
     /// Field tests that are counted by area.

@@ -5,8 +5,8 @@ use serde::Serialize;
 use tooth_measure::{Money, Source};
 
 use super::look::Look;
-use crate::choice::choices;
 use crate::survey::FeatureId;
+use tooth_measure::choice::choices;
 
 choices! {
     /// What a finding asks for, mildest first.

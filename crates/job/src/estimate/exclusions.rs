@@ -4,10 +4,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::Money;
 
-use crate::choice::choices;
 use crate::methods::Catalogue;
 use crate::plan::{Hold, Plan, Planned, Step};
 use crate::survey::{Presence, Seen, SiteWork, Survey, ZoneId};
+use tooth_measure::choice::choices;
 
 choices! {
     /// Something that is not in a price.

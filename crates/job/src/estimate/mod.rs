@@ -26,11 +26,11 @@ use tooth_measure::statistics;
 use tooth_measure::{Fraction, Money, WorkTime};
 use tooth_texture::{Alone, Workers};
 
-use crate::choice::{Choice as _, capital};
 use crate::extent::net_area;
 use crate::methods::{Catalogue, Cost, Learned};
 use crate::plan::{Plan, Planned, ZonePlan};
 use crate::survey::{Survey, ZoneId};
+use tooth_measure::choice::{Choice as _, capital};
 
 /// Draws of one estimate where nobody asks for another number.
 pub const DRAWS: u32 = 16_384;

@@ -8,11 +8,11 @@ use serde::Serialize;
 use tooth_measure::{Money, WorkTime};
 
 use crate::assessment::{Assessment, FindingState, assess};
-use crate::choice::choices;
 use crate::extent::{PatchRule, net_area};
 use crate::methods::{Catalogue, CoatWork, Method, Work};
 use crate::plan::{Objective, Plan, Planned, plan_briefly};
 use crate::survey::{Measured, Presence, Support, Survey, System, SystemId, Zone, ZoneId};
+use tooth_measure::choice::choices;
 
 choices! {
     /// A way out of too much moisture.

@@ -5,8 +5,8 @@
 use tooth_measure::terrain::Terrain;
 use tooth_measure::{Area, Length, Point, Quantity as _, Region, Volume};
 
-use crate::choice::choices;
 use crate::survey::{Feature, Limits, Measured, Place, Seen, SurfaceState, Survey, System, Zone};
+use tooth_measure::choice::choices;
 
 choices! {
     /// How a fill was worked out.

@@ -6,8 +6,8 @@
 use tooth_measure::geometry::{Direction, Rectangle};
 use tooth_measure::{Certainty, Length, Source};
 
-use crate::choice::choices;
 use crate::survey::{Feature, FeatureId, Place};
+use tooth_measure::choice::choices;
 
 choices! {
     /// Which published rule squares patches up.

@@ -19,9 +19,9 @@ use tooth_measure::{
     WorkTime,
 };
 
-use crate::choice::{Choice as _, choices};
 pub use crate::survey::LineTreatment;
 use crate::survey::{Exposure, Power};
+use tooth_measure::choice::{Choice as _, choices};
 
 choices! {
     /// Films by how hard they are to take off.

@@ -9,8 +9,8 @@ use tooth_texture::{Alone, Workers, each};
 
 use super::search::{Effort, How};
 use super::{Objective, Plan, Planned, Task};
-use crate::choice::{Choice as _, uncapital};
 use crate::survey::{Survey, ZoneId};
+use tooth_measure::choice::{Choice as _, uncapital};
 
 /// Plans dearer than this many times the best are no alternatives.
 const NEAR: f64 = 2.0;

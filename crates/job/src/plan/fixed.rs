@@ -8,9 +8,9 @@ use super::{Hold, Stage, Step};
 use crate::assessment::{
     Look, ZoneAssessment, crack_verdict, decided_treatment, is_low_lip, joint_treatment,
 };
-use crate::choice::Choice as _;
 use crate::methods::{Catalogue, Hazard, LineTask, LineTreatment, Method, OilReach, Work};
 use crate::survey::{Answer, Feature, Seen, SurfaceState, SystemClass};
+use tooth_measure::choice::Choice as _;
 use tooth_measure::{Area, Length};
 
 /// When a step without a choice has its turn.

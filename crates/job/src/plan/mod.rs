@@ -42,10 +42,10 @@ use tooth_measure::{
 use tooth_texture::{Alone, Workers, each};
 
 use crate::assessment::{Assessment, FindingState, Look, Recommendation, ZoneAssessment};
-use crate::choice::choices;
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, Cost, Hazard};
 use crate::survey::{FeatureId, Survey, Zone, ZoneId};
+use tooth_measure::choice::choices;
 
 choices! {
     /// What a step is done to.

@@ -6,10 +6,10 @@ use serde::Serialize;
 
 use super::Step;
 use crate::assessment::{FieldTest, Look};
-use crate::choice::choices;
 use crate::extent::{is_oil, oil_came_back};
 use crate::methods::Catalogue;
 use crate::survey::FeatureId;
+use tooth_measure::choice::choices;
 
 choices! {
     /// A test of a prepared area.

@@ -34,10 +34,10 @@ use super::reach::Reach;
 use super::sharing::{MachineSet, Offer, Sharing};
 use super::site::Holds;
 use super::{RuledOut, Step};
-use crate::choice::choices;
 use crate::extent::Extent;
 use crate::methods::{Catalogue, DustMade, FilmReach, Method, OilReach, Residue, SoilReach, Work};
 use crate::survey::Exposure;
+use tooth_measure::choice::choices;
 
 choices! {
     /// What a plan makes least.

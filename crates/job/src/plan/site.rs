@@ -2,12 +2,12 @@
 
 use super::{Hold, RuledOut};
 use crate::assessment::{Look, ZoneAssessment};
-use crate::choice::Choice as _;
 use crate::methods::{Catalogue, DustMade, FilmReach, Machine, Method, OilReach, Work};
 use crate::survey::{
     Answer, Dust, Exposure, KnifeTest, Measured, Power, Reaction, Reading, Seen, Setting,
     SolventRub, System,
 };
+use tooth_measure::choice::Choice as _;
 use tooth_measure::{Length, ProfileRange};
 
 /// Methods by index in the catalogue, and those ruled out with the reason.

@@ -207,7 +207,7 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue, extent: &
         (Work::Surface(work), Some(area)) => {
             let passes = f64::from(step.passes);
             bill.add(
-                format!("{}, {}", step.name, crate::choice::Choice::words(step.scope)),
+                format!("{}, {}", step.name, tooth_measure::choice::Choice::words(step.scope)),
                 Amount::AreaM2(area),
                 |u| match &step.edging {
                     Some(edge) => format!(
@@ -329,7 +329,7 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue, extent: &
                             .fills
                             .iter()
                             .map(|fill| {
-                                let how = crate::choice::Choice::words(fill.basis);
+                                let how = tooth_measure::choice::Choice::words(fill.basis);
                                 format!("{} on {} ({how})", fill.volume.show(u), fill.area.show(u))
                             })
                             .collect();
@@ -464,7 +464,7 @@ fn system_items(
                 system.thickness.show_film(u),
                 said(u),
                 material.waste.show_percent(),
-                crate::choice::Choice::words(system.thickness_from),
+                tooth_measure::choice::Choice::words(system.thickness_from),
             )
         },
         Source::DATA_SHEET,

@@ -4,7 +4,7 @@ use tooth_measure::{Length, Outline, Path, Point, ProfileLevel};
 
 use super::reading::Answer;
 use super::{FeatureId, MethodId};
-use crate::choice::choices;
+use tooth_measure::choice::choices;
 
 /// Where a feature lies.
 #[derive(Debug, Clone, PartialEq)]

@@ -7,7 +7,7 @@ use tooth_measure::{
 };
 
 use super::{FeatureId, ReadingId, ZoneId};
-use crate::choice::choices;
+use tooth_measure::choice::choices;
 
 choices! {
     /// Yes, no, or not known. "Not known" is never good news.

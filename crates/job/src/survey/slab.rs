@@ -13,7 +13,7 @@ use super::limits::Limits;
 use super::priors::{Chances, TestCosts};
 use super::reading::Answer;
 use super::{FeatureId, ReadingId, ZoneId};
-use crate::choice::choices;
+use tooth_measure::choice::choices;
 
 choices! {
     /// What carries the slab.

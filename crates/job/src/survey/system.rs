@@ -7,7 +7,7 @@ use tooth_measure::{
 
 use super::SystemId;
 use super::reading::Answer;
-use crate::choice::choices;
+use tooth_measure::choice::choices;
 
 choices! {
     /// Classes of systems, by thickness (ICRI 310.2R-2013).

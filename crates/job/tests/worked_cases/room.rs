@@ -2,12 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use tooth_job::choice::Choice;
 use tooth_job::survey::{
     Answer, Clash, Confirmed, Consent, DecidedTreatment, FailureMode, FeatureId,
     LaboratoryQuestion, Limit, Measured, MethodId, Overrule, Place, Reading, ReadingId, Seen,
     SoundingMethod, Survey, SystemClass, Word,
 };
+use tooth_measure::choice::Choice;
 use tooth_measure::{Area, Fraction, Length, Path, ProfileLevel, ProfileRange, Quantity, WorkTime};
 
 use crate::common;

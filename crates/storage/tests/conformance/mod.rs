@@ -7,8 +7,8 @@ use std::sync::Arc;
 use std::thread;
 use std::time::Duration;
 
-use tooth_job::record::chain::{Head, InstallationKey, Link, Placed, PublicKey, Trust, verify};
-use tooth_job::record::{Entry, Fact, FileHash, FileName, JobId, Reason};
+use tooth_record::chain::{Head, InstallationKey, Link, Placed, PublicKey, Trust, verify};
+use tooth_record::{Entry, Fact, FileHash, FileName, JobId, Reason};
 use tooth_storage::{Admission, Adopted, Outcome, Receipt, RecordStore, Sealed};
 
 use crate::entries::{id, job, sealed, stated, time};

@@ -10,8 +10,8 @@ use std::time::Duration;
 use sqlx::sqlite::{SqliteConnectOptions, SqlitePool};
 use tempfile::TempDir;
 use tokio::runtime::{Builder, Runtime};
-use tooth_job::record::chain::{Head, Placed, Trust, verify};
-use tooth_job::record::{Fact, FileHash, FileName, JobId};
+use tooth_record::chain::{Head, Placed, Trust, verify};
+use tooth_record::{Fact, FileHash, FileName, JobId};
 use tooth_storage::{Admission, FileState, RecordStore as _, Sealed, Storage, StorageError};
 
 use crate::chance::Chance;

@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use tooth_job::record::chain::{Placed, Trust, verify};
-use tooth_job::record::{Entry, FileHash};
+use tooth_record::chain::{Placed, Trust, verify};
+use tooth_record::{Entry, FileHash};
 use tooth_storage::{FileState, RecordStore as _, SqliteStore, Storage};
 
 use crate::entries::job;

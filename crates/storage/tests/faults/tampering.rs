@@ -4,7 +4,7 @@
 use sqlx::Row as _;
 use sqlx::sqlite::{SqliteConnectOptions, SqlitePool};
 use tempfile::TempDir;
-use tooth_job::record::chain::{
+use tooth_record::chain::{
     Head, InstallationKey, Link, PublicKey, Trust, TrustedHead, Verdict, Wrong, verify,
 };
 use tooth_storage::{Admission, RecordStore as _, Storage};

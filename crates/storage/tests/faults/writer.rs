@@ -9,8 +9,8 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use tokio::runtime::Runtime;
-use tooth_job::record::chain::{Trust, verify};
-use tooth_job::record::{EntryId, Fact, FileHash, FileName};
+use tooth_record::chain::{Trust, verify};
+use tooth_record::{EntryId, Fact, FileHash, FileName};
 use tooth_storage::{
     Admission, FileState, RecordStore as _, Sealed, SqliteStore, Storage, StorageError,
 };

@@ -1,7 +1,7 @@
 //! Entries that follow from a number.
 
 use jiff::Timestamp;
-use tooth_job::record::{Entry, EntryId, Fact, JobId, Name, Thing};
+use tooth_record::{Entry, EntryId, Fact, JobId, Name, Thing};
 use tooth_storage::Sealed;
 use uuid::Uuid;
 

@@ -4,14 +4,14 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use tooth_formats::{Fault, Severity};
-use tooth_job::record::chain::Placed;
-use tooth_job::record::{
+use tooth_record::chain::Placed;
+use tooth_record::{
     Content, Entry, EntryId, Fact, FileHash, FileName, Folded, Held, JobId, Name, Replaced, State,
     Thing, ThingKind, Value,
 };
 use tooth_storage::RecordStore as _;
 
-use super::{Act, App, JobRef, Record, Refusal, now};
+use super::{Act, App, COMMAND_LINE, JobRef, Record, Refusal, now};
 use crate::output::{Changed, Erased, History, HistoryEntry, StillShown};
 
 impl App {
@@ -161,7 +161,7 @@ impl App {
             return Ok(());
         }
         let mut all = vec![Fault::new(
-            "command line",
+            COMMAND_LINE,
             None,
             "THING",
             "something that the job can be read without (or --anyway)",

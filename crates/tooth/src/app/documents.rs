@@ -11,8 +11,8 @@ use tooth_documents::{
 };
 use tooth_formats::Fault;
 use tooth_formats::job_folder::JobFolder;
-use tooth_job::record::{FileHash, FileName};
 use tooth_measure::Length;
+use tooth_record::{FileHash, FileName};
 
 use super::{App, Photos, Refusal, Settings, Worked, computed};
 use crate::output::DocumentWritten;

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use tooth_formats::job_folder::{self, view};
 use tooth_formats::record::{self, Carried, RECORD, file_place};
-use tooth_job::record::{FileHash, FileName, Origin, difference, fold};
+use tooth_record::{FileHash, FileName, Origin, difference, fold};
 use tooth_storage::StorageError;
 
 use super::on_disk::{edit, failed, kept, look, needed, numbered, sync_folder, write_whole};

@@ -8,8 +8,8 @@ use std::path::Path;
 use tooth_formats::Fault;
 use tooth_formats::job_folder::{self, View, view};
 use tooth_formats::record::{self, Carried, RECORD, file_place};
-use tooth_job::record::chain::{Trust, verify};
-use tooth_job::record::{
+use tooth_record::chain::{Trust, verify};
+use tooth_record::{
     Entry, EntryId, Fact, FileHash, FileName, Folded, JobId, Listing, Name, Origin, Reason, Shown,
     Thing, ThingKind, difference, fold,
 };
@@ -333,7 +333,7 @@ impl App {
         let added = match storage.adopt(job, &carried.placed, &carried.heads, time).await? {
             Adopted::Added(entries) => return Ok(Brought { entries, parted: false }),
             Adopted::Parts(_) => {
-                let ours = |fault: tooth_job::record::EntryFault| Refusal::Ours(fault.to_string());
+                let ours = |fault: tooth_record::EntryFault| Refusal::Ours(fault.to_string());
                 let mut batch = carried
                     .placed
                     .iter()

@@ -3,11 +3,11 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use tooth_job::choice::Choice as _;
-use tooth_job::estimate::DRAWS;
 use tooth_job::plan::Objective;
-use tooth_job::record::{Entry, EntryId, Fact, FileHash, FileName, Issue, IssuedFile, Name};
+use tooth_job::stream::Asked;
 use tooth_measure::chance::Seed;
+use tooth_measure::choice::Choice as _;
+use tooth_record::{Entry, EntryId, Fact, FileHash, FileName, Issue, IssuedFile, Name};
 use tooth_storage::{Admission, Sealed};
 use uuid::Uuid;
 
@@ -52,8 +52,9 @@ impl App {
             inputs: FileHash::from_hash(documents::digest(folder)),
             catalogue: catalogue_hash(worked),
             version: env!("CARGO_PKG_VERSION").to_owned(),
-            seed: settings.seed.0,
-            objective: settings.objective.key().to_owned(),
+            seed: settings.asked.seed.0,
+            objective: settings.asked.objective.key().to_owned(),
+            own_machines: settings.asked.own_machines,
             issued_on: documents::date(folder, settings),
             key: record.key,
             documents,
@@ -75,7 +76,7 @@ impl App {
     /// Adds facts of this program's own making.
     pub(super) async fn state(
         &self,
-        job: tooth_job::record::JobId,
+        job: tooth_record::JobId,
         by: Option<Name>,
         facts: Vec<Fact>,
     ) -> Result<tooth_storage::Receipt, Refusal> {
@@ -129,12 +130,13 @@ impl App {
         };
         let objective = Objective::from_key(&issue.objective).unwrap_or(Objective::Cheapest);
         let settings = Settings {
-            objective,
-            seed: Seed(issue.seed),
+            asked: Asked {
+                objective,
+                seed: Seed(issue.seed),
+                own_machines: issue.own_machines,
+                ..Asked::USUAL
+            },
             issued_on: Some(issue.issued_on),
-            draws: DRAWS,
-            bid: None,
-            own_machines: false,
         };
         let (remade, why_not) = match self.remade(&record, &issue, settings).await {
             Ok(files) => (files, None),
@@ -198,6 +200,7 @@ impl App {
             );
         }
         let words = |refusal: Refusal| match refusal {
+            Refusal::Typed(fault) => fault.to_string(),
             Refusal::Input(faults) => faults.first().map(ToString::to_string).unwrap_or_default(),
             Refusal::Ours(why) => why,
         };

@@ -18,27 +18,26 @@ mod texture;
 mod verify;
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex};
 
 use jiff::Timestamp;
 use jiff::civil::Date;
-use tokio::sync::{Mutex, OnceCell};
+use tokio::sync::{OnceCell, Semaphore};
 use tooth_formats::Fault;
 use tooth_formats::job_folder::{self, JobFolder};
 use tooth_formats::scan::Threads;
 use tooth_job::acceptance::{Acceptance, accept};
 use tooth_job::ambient::{Ambient, Moment, ambient};
-use tooth_job::assessment::{Assessment, assess_by};
-use tooth_job::estimate::{Drawing, Estimate, estimate_with, moisture_ways};
+use tooth_job::assessment::Assessment;
+use tooth_job::estimate::Estimate;
 use tooth_job::methods::learn;
-use tooth_job::plan::{Objective, Plan, plan_with_alternatives};
-use tooth_job::quantities::{Quantities, quantities};
-use tooth_job::record::chain::{PublicKey, TrustedHead};
-use tooth_job::record::{FileHash, FileName, JobId, Name, Reason};
+use tooth_job::plan::Plan;
+use tooth_job::quantities::Quantities;
+use tooth_job::stream::{Asked, WorkedOut, work_out};
 use tooth_job::survey::Reading;
-use tooth_job::worth::{Weighing, weighed};
-use tooth_measure::Money;
-use tooth_measure::chance::Seed;
+use tooth_record::chain::{PublicKey, TrustedHead};
+use tooth_record::{FileHash, FileName, JobId, Name, Reason};
+use tooth_texture::Workers;
 use tooth_storage::{SqliteStore, Storage, StorageError};
 
 use crate::output::{JobListed, Run};
@@ -50,13 +49,18 @@ pub(crate) use sounding::{Sounded, SoundingInput, TapsFrom, write_pictures};
 pub(crate) use texture::{TextureInput, Textured};
 
 /// Why a verb gave no answer.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) enum Refusal {
+    /// What was asked for is not there, or not as it was asked for.
+    Typed(Box<Fault>),
     /// The input is wrong; every fault of it.
     Input(Vec<Fault>),
     /// Ours: the program or the machine failed.
     Ours(String),
 }
+
+/// Where a fault of what was typed stands.
+pub(crate) const COMMAND_LINE: &str = "command line";
 
 impl Refusal {
     /// One fault of what was typed.
@@ -65,7 +69,7 @@ impl Refusal {
         expected: impl Into<String>,
         found: impl Into<String>,
     ) -> Self {
-        Self::Input(vec![Fault::new("command line", None, field, expected, found)])
+        Self::Typed(Box::new(Fault::new(COMMAND_LINE, None, field, expected, found)))
     }
 }
 
@@ -78,26 +82,13 @@ impl From<StorageError> for Refusal {
 /// What a run may be told.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Settings {
-    pub(crate) objective: Objective,
-    pub(crate) seed: Seed,
+    pub(crate) asked: Asked,
     pub(crate) issued_on: Option<Date>,
-    pub(crate) draws: u32,
-    /// A price whose chance of loss is wanted.
-    pub(crate) bid: Option<Money>,
-    /// Whether only the firm's own machines come.
-    pub(crate) own_machines: bool,
 }
 
 impl Settings {
     /// What a verb or page works with unless somebody asks for another plan.
-    pub(crate) const USUAL: Self = Self {
-        objective: Objective::Cheapest,
-        seed: Seed(1),
-        issued_on: None,
-        draws: tooth_job::estimate::DRAWS,
-        bid: None,
-        own_machines: false,
-    };
+    pub(crate) const USUAL: Self = Self { asked: Asked::USUAL, issued_on: None };
 }
 
 /// Who acts and why, where the verb asks for it.
@@ -154,6 +145,8 @@ pub(crate) struct App {
     data: PathBuf,
     storage: OnceCell<Storage<SqliteStore>>,
     kept: Mutex<pages::Kept>,
+    /// A turn for each job that is worked out at a time.
+    computing: Semaphore,
 }
 
 /// Runs computing off the threads that wait.
@@ -173,7 +166,13 @@ fn now() -> Timestamp {
 impl App {
     /// An application whose record lies in this folder; it is opened when it is needed.
     pub(crate) fn new(data: PathBuf) -> Self {
-        Self { data, storage: OnceCell::new(), kept: Mutex::default() }
+        let processors = std::thread::available_parallelism().map_or(1, usize::from);
+        Self {
+            data,
+            storage: OnceCell::new(),
+            kept: Mutex::default(),
+            computing: Semaphore::new(processors),
+        }
     }
 
     /// The record; none where there is none yet.
@@ -339,47 +338,17 @@ impl App {
     }
 }
 
-async fn worked(mut read: Read, settings: Settings) -> Worked {
-    computed(move || {
-        // What was logged speaks first: plan, price and documents use the learnt rates.
-        let (taught, learned) = learn(&read.folder.catalogue, &read.folder.survey);
-        read.folder.catalogue = if settings.own_machines {
-            taught.of_own_machines(&read.folder.survey.facts.machines_owned)
-        } else {
-            taught
-        };
-        let folder = &read.folder;
-        let (survey, catalogue, rule) = (&folder.survey, &folder.catalogue, folder.patch_rule);
-        let assessment = assess_by(survey, rule, &Threads);
-        let objective = settings.objective;
-        let plan =
-            plan_with_alternatives(survey, &assessment, catalogue, rule, objective, &Threads);
-        let quantities = quantities(survey, &plan, catalogue, rule);
-        let drawing = Drawing {
-            seed: settings.seed,
-            draws: settings.draws,
-            bid: settings.bid,
-            workers: &Threads,
-        };
-        let mut estimate = estimate_with(survey, &plan, catalogue, drawing);
-        estimate.moisture_decisions =
-            moisture_ways(survey, &assessment, &plan, catalogue, rule, settings.objective);
-        estimate.learned_rates = learned;
-        let assessment = weighed(
-            &assessment,
-            Weighing {
-                survey,
-                catalogue,
-                patch_rule: rule,
-                objective: settings.objective,
-                plan: &plan,
-                seed: settings.seed,
-                workers: &Threads,
-            },
-        );
-        Worked { read, assessment, plan, quantities, estimate }
-    })
-    .await
+async fn worked(read: Read, settings: Settings) -> Worked {
+    computed(move || worked_by(read, settings, &Threads)).await
+}
+
+fn worked_by(mut read: Read, settings: Settings, workers: &dyn Workers) -> Worked {
+    let folder = &read.folder;
+    let (catalogue, rule) = (&folder.catalogue, folder.patch_rule);
+    let out = work_out(&folder.survey, catalogue, rule, settings.asked, workers);
+    let WorkedOut { catalogue, assessment, plan, quantities, estimate } = out;
+    read.folder.catalogue = catalogue;
+    Worked { read, assessment, plan, quantities, estimate }
 }
 
 /// What a person trusts from elsewhere, as typed.

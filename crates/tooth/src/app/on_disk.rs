@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use tooth_formats::record::{Found, file_place};
 use tooth_formats::{Fault, limits};
-use tooth_job::record::{Edit, Entry, Fact, FileHash, FileName, JobId, Name, Origin, Reason};
+use tooth_record::{Edit, Entry, Fact, FileHash, FileName, JobId, Name, Origin, Reason};
 
 use super::Refusal;
 

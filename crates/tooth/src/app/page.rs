@@ -8,14 +8,14 @@ use tooth_documents::{
 };
 use tooth_formats::recording::recording_name;
 use tooth_job::assessment::{Finding, FindingState, Recommendation, Unknown, ZoneAssessment};
-use tooth_job::choice::Choice as _;
 use tooth_job::estimate::Way;
 use tooth_job::extent::Extent;
 use tooth_job::plan::{Planned, Stage, Step, ZonePlan};
-use tooth_job::record::{FileHash, FileName, Thing, ThingKind};
 use tooth_job::survey::{Feature, Place, Seen, TapSurvey, Zone, ZoneId};
+use tooth_measure::choice::Choice as _;
 use tooth_measure::show::Show as _;
 use tooth_measure::{Length, Point, Source, UnitSystem, WorkTime};
+use tooth_record::{FileHash, FileName, Thing, ThingKind};
 use tooth_sounding::{Class, Hearing, Known, Tap};
 use tooth_texture::HeightMap;
 

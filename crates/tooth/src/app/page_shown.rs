@@ -4,9 +4,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_job::assessment::{FindingState, Recommendation};
-use tooth_job::record::chain::{PublicKey, TrustedHead};
-use tooth_job::record::{JobId, Thing};
 use tooth_measure::{Fraction, Length, TimeSpan};
+use tooth_record::chain::{PublicKey, TrustedHead};
+use tooth_record::{JobId, Thing};
 
 use crate::output::{ClassOut, FaultOut, KnownOut};
 

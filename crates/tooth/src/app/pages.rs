@@ -1,26 +1,74 @@
 //! Jobs as they are looked at: worked out once for every state of their record.
+//!
+//! Whoever asks for a job waits for the one work on it, and no job waits for another. The work
+//! ends early when nobody waits for it any more.
 
-use std::sync::Arc;
+use std::sync::{Arc, MutexGuard, PoisonError};
 
-use tooth_job::record::chain::TrustedHead;
-use tooth_job::record::{FileName, JobId};
+use tokio::sync::{OnceCell, watch};
+use tooth_formats::scan::Threads;
+use tooth_record::chain::TrustedHead;
+use tooth_record::{FileName, JobId};
 use tooth_storage::RecordStore as _;
+use tooth_texture::{Job, Workers};
 
-use super::{App, Photos, Refusal, Settings, Worked, documents, worked};
+use super::{App, Photos, Refusal, Settings, Worked, computed, documents, worked_by};
 
 /// Jobs that are kept worked out; the eldest goes.
 const KEPT: usize = 8;
 
 /// A job worked out, and its documents once somebody has asked for them.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub(crate) struct Looked {
-    head: TrustedHead,
     worked: Arc<Worked>,
-    documents: Option<Arc<Vec<documents::File>>>,
+    documents: OnceCell<Vec<documents::File>>,
+}
+
+/// How far the work on a job is.
+#[derive(Debug, Clone)]
+enum Progress {
+    Underway,
+    Done(Result<Arc<Looked>, Refusal>),
+    /// Nobody waited for it.
+    GivenUp,
+}
+
+/// The work on one state of a job's record.
+#[derive(Debug)]
+pub(super) struct Working {
+    job: JobId,
+    head: TrustedHead,
+    progress: watch::Sender<Progress>,
+}
+
+impl Working {
+    fn is_wanted(&self) -> bool {
+        !self.progress.is_closed()
+    }
 }
 
 /// The one looked at last stands last.
-pub(super) type Kept = Vec<(JobId, Looked)>;
+pub(super) type Kept = Vec<Arc<Working>>;
+
+/// Does the parts of a work for as long as somebody waits for it.
+struct WhileWanted(Arc<Working>);
+
+impl Workers for WhileWanted {
+    fn run<'a>(&self, jobs: Vec<Job<'a>>) {
+        let wanted = |job: Job<'a>| -> Job<'a> {
+            Box::new(|| {
+                if self.0.is_wanted() {
+                    job();
+                }
+            })
+        };
+        Threads.run(jobs.into_iter().map(wanted).collect());
+        if !self.0.is_wanted() {
+            // Half an answer is none: the whole work ends here, and nothing was stored.
+            std::panic::resume_unwind(Box::new("nobody waits"));
+        }
+    }
+}
 
 fn unknown(job: JobId) -> Refusal {
     Refusal::typed("JOB", "a job of the record", format!("`{job}`"))
@@ -28,36 +76,98 @@ fn unknown(job: JobId) -> Refusal {
 
 impl App {
     /// A job of the record, worked out with the usual settings.
-    pub(crate) async fn looked_at(&self, job: JobId) -> Result<Arc<Worked>, Refusal> {
-        Ok(self.looked(job).await?.worked)
+    pub(crate) async fn looked_at(self: &Arc<Self>, job: JobId) -> Result<Arc<Worked>, Refusal> {
+        Ok(Arc::clone(&self.looked(job).await?.worked))
     }
 
-    async fn looked(&self, job: JobId) -> Result<Looked, Refusal> {
+    /// What a page shows of a job, put together off the threads that answer.
+    pub(crate) async fn page<T: Send + 'static>(
+        self: &Arc<Self>,
+        job: JobId,
+        of: impl FnOnce(&Worked) -> T + Send + 'static,
+    ) -> Result<T, Refusal> {
+        let worked = self.looked_at(job).await?;
+        Ok(computed(move || of(&worked)).await)
+    }
+
+    async fn looked(self: &Arc<Self>, job: JobId) -> Result<Arc<Looked>, Refusal> {
         let heads = self.storage().await?.records().jobs().await?;
         let head = heads.iter().find(|known| known.job == job && known.entries > 0);
         let head = head.ok_or_else(|| unknown(job))?;
         let head = TrustedHead { entries: head.entries, link: head.link };
-        // Whoever asks for the same job waits for the one who is working it out.
-        let mut kept = self.kept.lock().await;
-        let at = kept.iter().position(|(known, _)| *known == job);
-        if let Some((_, looked)) = at.map(|at| kept.remove(at)).filter(|(_, l)| l.head == head) {
-            kept.push((job, looked.clone()));
-            return Ok(looked);
+        loop {
+            let mut progress = self.progress_of(job, head);
+            let ended = progress.wait_for(|now| !matches!(now, Progress::Underway)).await;
+            match ended.map(|ended| ended.clone()) {
+                Ok(Progress::Done(done)) => return done,
+                // It was given up in the moment in which it was asked for again.
+                Ok(Progress::GivenUp | Progress::Underway) | Err(_) => {}
+            }
         }
-        let read = self.read_recorded(job).await?;
-        let looked =
-            Looked { head, worked: Arc::new(worked(read, Settings::USUAL).await), documents: None };
+    }
+
+    fn kept(&self) -> MutexGuard<'_, Kept> {
+        self.kept.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The work on a state of a job, begun where nobody has begun it.
+    fn progress_of(self: &Arc<Self>, job: JobId, head: TrustedHead) -> watch::Receiver<Progress> {
+        let mut kept = self.kept();
+        let at = kept.iter().position(|known| known.job == job);
+        if let Some(known) = at.map(|at| kept.remove(at)).filter(|known| known.head == head)
+            && !matches!(*known.progress.borrow(), Progress::GivenUp)
+        {
+            let progress = known.progress.subscribe();
+            kept.push(known);
+            return progress;
+        }
+        let (sender, progress) = watch::channel(Progress::Underway);
+        let working = Arc::new(Working { job, head, progress: sender });
         if kept.len() >= KEPT {
             kept.remove(0);
         }
-        kept.push((job, looked.clone()));
-        Ok(looked)
+        kept.push(Arc::clone(&working));
+        drop(kept);
+        let app = Arc::clone(self);
+        tokio::spawn(async move {
+            let ended = app.work_on(&working).await;
+            if !matches!(ended, Progress::Done(Ok(_))) {
+                app.kept().retain(|known| !Arc::ptr_eq(known, &working));
+            }
+            working.progress.send_replace(ended);
+        });
+        progress
+    }
+
+    async fn work_on(&self, working: &Arc<Working>) -> Progress {
+        // As many jobs at a time as there are processors; the others wait.
+        let Ok(_turn) = self.computing.acquire().await else { return Progress::GivenUp };
+        if !working.is_wanted() {
+            return Progress::GivenUp;
+        }
+        let read = match self.read_recorded(working.job).await {
+            Ok(read) => read,
+            Err(refusal) => return Progress::Done(Err(refusal)),
+        };
+        let wanted = WhileWanted(Arc::clone(working));
+        let work = move || worked_by(read, Settings::USUAL, &wanted);
+        match tokio::task::spawn_blocking(work).await {
+            Ok(worked) => Progress::Done(Ok(Arc::new(Looked {
+                worked: Arc::new(worked),
+                documents: OnceCell::new(),
+            }))),
+            Err(_) if !working.is_wanted() => Progress::GivenUp,
+            Err(_) => {
+                let why = "a fault of the program while this job was worked out";
+                Progress::Done(Err(Refusal::Ours(why.to_owned())))
+            }
+        }
     }
 
     /// A document of a job as it would be made now; none of that name. Nothing is noted
     /// as issued.
     pub(crate) async fn document(
-        &self,
+        self: &Arc<Self>,
         job: JobId,
         file: &str,
     ) -> Result<Option<Vec<u8>>, Refusal> {
@@ -65,18 +175,8 @@ impl App {
             return Ok(None);
         }
         let looked = self.looked(job).await?;
-        let made = match looked.documents {
-            Some(made) => made,
-            None => {
-                let made = Arc::new(self.documents(&looked.worked, Settings::USUAL).await?);
-                let mut kept = self.kept.lock().await;
-                let own = kept.iter_mut().find(|(known, l)| *known == job && l.head == looked.head);
-                if let Some((_, known)) = own {
-                    known.documents = Some(Arc::clone(&made));
-                }
-                made
-            }
-        };
+        let make = || self.documents(&looked.worked, Settings::USUAL);
+        let made = looked.documents.get_or_try_init(make).await?;
         Ok(made.iter().find(|known| known.name == file).map(|known| known.bytes.clone()))
     }
 
@@ -103,7 +203,11 @@ impl App {
     }
 
     /// A photograph that the plan names; none of that name.
-    pub(crate) async fn photo(&self, job: JobId, file: &str) -> Result<Option<Vec<u8>>, Refusal> {
+    pub(crate) async fn photo(
+        self: &Arc<Self>,
+        job: JobId,
+        file: &str,
+    ) -> Result<Option<Vec<u8>>, Refusal> {
         let worked = self.looked_at(job).await?;
         let Photos::Recorded(files) = &worked.read.photos else { return Ok(None) };
         let known = worked.folder().photos().any(|photo| photo == file);
@@ -116,7 +220,7 @@ impl App {
 
     /// A recording of taps, with the name of its file; none of that name.
     pub(crate) async fn recording(
-        &self,
+        self: &Arc<Self>,
         job: JobId,
         name: &str,
     ) -> Result<Option<(FileName, Vec<u8>)>, Refusal> {

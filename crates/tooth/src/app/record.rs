@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use tooth_formats::job_folder::{self, Recorded, View, view};
-use tooth_job::record::chain::{Head, Link, Placed, PublicKey, TrustedHead, first_break};
-use tooth_job::record::{Content, Entry, Fact, FileHash, Folded, JobId, Thing, ThingKind, fold};
+use tooth_record::chain::{Head, Link, Placed, PublicKey, TrustedHead, first_break};
+use tooth_record::{Content, Entry, Fact, FileHash, Folded, JobId, Thing, ThingKind, fold};
 use tooth_storage::{RecordStore as _, StorageError};
 
 use super::{App, Photos, Read, Refusal, computed};
@@ -60,7 +60,7 @@ impl Record {
 fn received(folded: &Folded<'_>) -> Vec<FileHash> {
     let readable = |thing: &&Thing| {
         thing.kind() == ThingKind::File
-            && tooth_job::record::FileName::new(thing.name()).is_some_and(|name| name.is_readable())
+            && tooth_record::FileName::new(thing.name()).is_some_and(|name| name.is_readable())
     };
     folded
         .things

@@ -6,8 +6,8 @@ use std::path::Path;
 
 use tooth_formats::job_folder::view;
 use tooth_formats::record::{self, file_place};
-use tooth_job::record::chain::{Placed, Trust, TrustedHead, Verdict, verify};
-use tooth_job::record::{Entry, EntryId, Fact, FileHash, Folded, JobId, fold};
+use tooth_record::chain::{Placed, Trust, TrustedHead, Verdict, verify};
+use tooth_record::{Entry, EntryId, Fact, FileHash, Folded, JobId, fold};
 use tooth_storage::{FileState, Files, RecordStore as _, StorageError};
 
 use super::record::name_of;

@@ -1,7 +1,7 @@
 //! `tooth accept`.
 
 use tooth_job::acceptance::{Acceptance, AcceptanceRule, test_words};
-use tooth_job::choice::Choice as _;
+use tooth_measure::choice::Choice as _;
 
 use tooth_measure::show::Show as _;
 use tooth_measure::{MoistureEmission, Stress};

@@ -8,7 +8,7 @@ use tooth_measure::show::Show as _;
 use tooth_measure::{Fraction, Quantity, Speed, Temperature, TemperatureDifference, UnitSystem};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema};
-use crate::app::{App, Refusal};
+use crate::app::{App, COMMAND_LINE, Refusal};
 use crate::terminal::Page;
 
 /// Arguments of `ambient`: each either as a bare SI number or as text with its unit.
@@ -81,7 +81,7 @@ impl Flags {
     fn refuse(&mut self, flag: &str, expected: String, found: String) {
         self.0.push(Fault {
             severity: Severity::Fault,
-            file: "command line".to_owned(),
+            file: COMMAND_LINE.to_owned(),
             line: None,
             field: flag.to_owned(),
             expected,

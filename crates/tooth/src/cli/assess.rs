@@ -2,7 +2,7 @@
 
 use tooth_formats::job_folder::JobFolder;
 use tooth_job::assessment::{Assessment, FindingState, Unknown};
-use tooth_job::choice::Choice as _;
+use tooth_measure::choice::Choice as _;
 use tooth_measure::show::Show as _;
 
 use super::{Answer, JobOnly, Outcome, letter, print_json, print_schema, print_warnings, title};

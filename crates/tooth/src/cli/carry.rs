@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use tooth_job::record::{JobId, Name, Reason, Thing};
+use tooth_record::{JobId, Name, Reason, Thing};
 
 use super::{Answer, JobArgument, Outcome, Printing, print_json, print_schema};
 use crate::app::{App, ImportSettings};

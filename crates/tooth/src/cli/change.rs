@@ -1,7 +1,7 @@
 //! `tooth settle`, `tooth withdraw` and `tooth erase`.
 
 use clap::Args;
-use tooth_job::record::{FileName, Name, Reason, Thing};
+use tooth_record::{FileName, Name, Reason, Thing};
 
 use super::carry::{name, reason};
 use super::history::thing;

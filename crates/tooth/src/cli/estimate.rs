@@ -1,8 +1,8 @@
 //! `tooth estimate`.
 
-use tooth_job::choice::Choice as _;
 use tooth_job::estimate::{Estimate, Excluded};
 use tooth_measure::Money;
+use tooth_measure::choice::Choice as _;
 use tooth_measure::show::Show as _;
 
 pub(super) use super::plan::Arguments;

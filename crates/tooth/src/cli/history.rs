@@ -1,7 +1,7 @@
 //! `tooth jobs` and `tooth history`.
 
 use clap::Args;
-use tooth_job::record::{Fact, Thing, Value};
+use tooth_record::{Fact, Thing, Value};
 
 use super::{Answer, JobArgument, Outcome, Printing, print_json, print_schema};
 use crate::app::App;

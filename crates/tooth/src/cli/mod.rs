@@ -27,13 +27,14 @@ use jiff::civil::Date;
 use schemars::{JsonSchema, schema_for};
 use serde::Serialize;
 use tooth_formats::{Fault, Severity, limits};
-use tooth_job::choice::Choice as _;
 use tooth_job::estimate::DRAWS;
 use tooth_job::plan::Objective;
+use tooth_job::stream::Asked;
 use tooth_measure::Money;
 use tooth_measure::chance::Seed;
+use tooth_measure::choice::Choice as _;
 
-use crate::app::{App, Refusal, Settings};
+use crate::app::{App, COMMAND_LINE, Refusal, Settings};
 use crate::output::{Errors, FaultOut};
 
 /// From the survey of a concrete slab to recommendation, plan, price and documents.
@@ -151,12 +152,14 @@ struct Choices {
 impl Choices {
     fn settings(self) -> Settings {
         Settings {
-            objective: self.objective.into(),
-            seed: Seed(self.seed),
+            asked: Asked {
+                objective: self.objective.into(),
+                seed: Seed(self.seed),
+                draws: self.draws,
+                bid: self.bid.map(Money::new),
+                own_machines: self.own_machines,
+            },
             issued_on: self.issued_on,
-            draws: self.draws,
-            bid: self.bid.map(Money::new),
-            own_machines: self.own_machines,
         }
     }
 }
@@ -217,6 +220,10 @@ pub(crate) fn main() -> ExitCode {
     match outcome {
         Ok(Ok(Answer::Done)) => ExitCode::SUCCESS,
         Ok(Ok(Answer::No)) => ExitCode::from(1),
+        Ok(Err(Refusal::Typed(fault))) => {
+            print_faults(&[*fault], json);
+            ExitCode::from(2)
+        }
         Ok(Err(Refusal::Input(faults))) => {
             print_faults(&faults, json);
             ExitCode::from(2)
@@ -239,7 +246,8 @@ fn runtime() -> std::io::Result<tokio::runtime::Runtime> {
     let processors = std::thread::available_parallelism().map_or(1, usize::from);
     tokio::runtime::Builder::new_multi_thread()
         .worker_threads(1)
-        .max_blocking_threads(processors.max(2))
+        // Pages and files are read beside the jobs that are worked out.
+        .max_blocking_threads(processors.max(2) + 6)
         .enable_all()
         .build()
 }
@@ -266,7 +274,7 @@ fn refused_command_line(error: &clap::Error) -> ExitCode {
         let found = text.lines().next().unwrap_or_default().trim_start_matches("error: ");
         let errors = Errors {
             errors: vec![FaultOut {
-                file: "command line".to_owned(),
+                file: COMMAND_LINE.to_owned(),
                 line: None,
                 field: String::new(),
                 expected: "a command line as --help shows it".to_owned(),

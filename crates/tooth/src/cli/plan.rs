@@ -2,9 +2,9 @@
 
 use clap::Args;
 use tooth_job::cautions;
-use tooth_job::choice::Choice as _;
 use tooth_job::plan::{Plan, Planned, Scope, Stage, Step};
 use tooth_measure::UnitSystem;
+use tooth_measure::choice::Choice as _;
 use tooth_measure::show::Show as _;
 
 use super::{

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use tooth_job::record::chain::{PublicKey, TrustedHead};
+use tooth_record::chain::{PublicKey, TrustedHead};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema};
 use crate::app::{App, Trusted};

@@ -14,11 +14,11 @@ use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, SchemaGenerator};
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
-use tooth_job::record::{FileName, JobId, Thing};
 use tooth_job::survey::ZoneId;
+use tooth_record::{FileName, JobId, Thing};
 
 use super::reply::{Problem, Reply, bytes};
-use crate::app::{App, AreaPage, JobPage, PlanPage, ScanPage, SoundingPage};
+use crate::app::{App, AreaPage, JobPage, PlanPage, ScanPage, SoundingPage, Worked};
 use crate::output::{History, Jobs};
 
 type Shared = State<Arc<App>>;
@@ -192,19 +192,19 @@ async fn jobs(State(app): Shared) -> Reply<Jobs> {
 
 async fn job(State(app): Shared, asked: Asked<JobId>) -> Reply<JobPage> {
     let Path(job) = asked?;
-    Ok(Json(app.looked_at(job).await?.job_page()?))
+    Ok(Json(app.page(job, Worked::job_page).await??))
 }
 
 async fn area(State(app): Shared, asked: Asked<(JobId, String)>) -> Reply<AreaPage> {
     let Path((job, zone)) = asked?;
     let zone = ZoneId::new(&zone).ok_or_else(|| Problem::not_found("such area"))?;
-    let worked = app.looked_at(job).await?;
-    worked.area_page(&zone).map(Json).ok_or_else(|| Problem::not_found("such area"))
+    let page = app.page(job, move |worked| worked.area_page(&zone)).await?;
+    page.map(Json).ok_or_else(|| Problem::not_found("such area"))
 }
 
 async fn plan(State(app): Shared, asked: Asked<JobId>) -> Reply<PlanPage> {
     let Path(job) = asked?;
-    Ok(Json(app.looked_at(job).await?.plan_page()))
+    Ok(Json(app.page(job, Worked::plan_page).await?))
 }
 
 #[derive(Deserialize)]
@@ -248,13 +248,13 @@ async fn issued_document(
 
 async fn sounding(State(app): Shared, asked: Asked<(JobId, String)>) -> Reply<SoundingPage> {
     let Path((job, name)) = asked?;
-    let page = app.looked_at(job).await?.sounding_page(&name);
+    let page = app.page(job, move |worked| worked.sounding_page(&name)).await?;
     page.map(Json).ok_or_else(|| Problem::not_found("such recording"))
 }
 
 async fn scan(State(app): Shared, asked: Asked<(JobId, String)>) -> Reply<ScanPage> {
     let Path((job, name)) = asked?;
-    let page = app.looked_at(job).await?.scan_page(&name);
+    let page = app.page(job, move |worked| worked.scan_page(&name)).await?;
     page.map(Json).ok_or_else(|| Problem::not_found("such scan"))
 }
 
@@ -267,7 +267,7 @@ async fn recording(State(app): Shared, asked: Asked<(JobId, String)>) -> Result<
 
 async fn spectra(State(app): Shared, asked: Asked<(JobId, String)>) -> Result<Response, Problem> {
     let Path((job, name)) = asked?;
-    let found = app.looked_at(job).await?.sounding_spectra(&name);
+    let found = app.page(job, move |worked| worked.sounding_spectra(&name)).await?;
     let svg = found.ok_or_else(|| Problem::not_found("such recording"))?;
     Ok(bytes("spectra.svg", svg).into_response())
 }

@@ -36,19 +36,15 @@ impl Problem {
 impl From<Refusal> for Problem {
     fn from(refusal: Refusal) -> Self {
         match refusal {
-            Refusal::Input(faults) => {
-                let typed = faults.iter().all(|fault| fault.file == "command line");
-                let status = StatusCode::UNPROCESSABLE_ENTITY;
-                if typed {
-                    return Self::not_found("such job or thing");
-                }
-                Self {
-                    title: "This job cannot be read".to_owned(),
-                    status: status.as_u16(),
-                    detail: "Its record says what no slab can be. What was entered must be corrected first:".to_owned(),
-                    errors: faults.iter().map(FaultOut::from).collect(),
-                }
-            }
+            Refusal::Typed(_) => Self::not_found("such job or thing"),
+            Refusal::Input(faults) => Self {
+                title: "This job cannot be read".to_owned(),
+                status: StatusCode::UNPROCESSABLE_ENTITY.as_u16(),
+                detail:
+                    "Its record says what no slab can be. What was entered must be corrected first:"
+                        .to_owned(),
+                errors: faults.iter().map(FaultOut::from).collect(),
+            },
             Refusal::Ours(detail) => Self {
                 title: "Something failed here".to_owned(),
                 status: StatusCode::INTERNAL_SERVER_ERROR.as_u16(),

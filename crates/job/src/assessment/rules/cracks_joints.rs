@@ -5,12 +5,12 @@ use tooth_measure::{Certainty, Length, Source};
 
 use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
-use crate::choice::{Choice as _, choices};
 use crate::methods::LineTreatment;
 use crate::survey::{
     Answer, CrackMovement, DecidedTreatment, Feature, FeatureId, JointKind, Limit, Limits,
     Measured, Reading, Seen, Survey, System, SystemClass,
 };
+use tooth_measure::choice::{Choice as _, choices};
 
 choices! {
     /// Class of a crack by width (both limits belong to "medium").

@@ -5,8 +5,8 @@ use tooth_measure::{Length, Source};
 
 use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
-use crate::choice::{Choice as _, capital};
 use crate::survey::{Feature, MethodId, Place, Reaction, Seen, SystemClass};
+use tooth_measure::choice::{Choice as _, capital};
 
 /// Ghosts, exposure and consent where the concrete shows.
 pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {

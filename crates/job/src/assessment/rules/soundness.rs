@@ -5,9 +5,9 @@ use tooth_measure::{Area, Certainty, Length, Quantity as _, Source};
 
 use crate::assessment::finding::{Ask, FindingState, Outcome, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
-use crate::choice::Choice as _;
 use crate::extent::ScalingClass;
 use crate::survey::{Answer, Hollow, HollowKind, LaboratoryQuestion, Limits, Seen, SurfaceState};
+use tooth_measure::choice::Choice as _;
 
 /// Pattern cracking with moist aggregate or deposit: the concrete fails from inside.
 pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {

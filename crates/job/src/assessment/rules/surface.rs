@@ -14,12 +14,12 @@ use crate::assessment::BetweenMarks;
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_readings};
-use crate::choice::{Choice as _, capital};
 use crate::extent::{FillBasis, is_weak_layer, oil_came_back};
 use crate::survey::{
     Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Place, Reading,
     Seen, SolventRub, SurfaceScan, SurfaceState,
 };
+use tooth_measure::choice::{Choice as _, capital};
 
 /// Films, by what was seen and by water and acid drops together.
 pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {

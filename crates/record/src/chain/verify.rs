@@ -6,8 +6,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Head, Link, Placed, PublicKey, TrustedHead};
-use crate::record::entry::Entry;
-use crate::record::id::JobId;
+use crate::entry::Entry;
+use crate::id::JobId;
 
 /// What the person who asks trusts from elsewhere.
 #[derive(Debug, Clone, Default)]
@@ -29,7 +29,8 @@ pub enum Wrong {
     /// Entries from this place on are missing.
     Missing,
     /// Two entries stand at one place, or in the wrong order.
-    PlaceWrong,
+    #[serde(rename = "place_wrong")]
+    OutOfPlace,
     /// The bytes are no entry.
     Unreadable,
     /// The entry was there before, under the same id.
@@ -56,7 +57,7 @@ impl Wrong {
             }
             Self::LinkAltered => "fits what follows, but its link was altered",
             Self::Missing => "is missing, with any others up to the next one that is there",
-            Self::PlaceWrong => "stands twice or in the wrong order",
+            Self::OutOfPlace => "stands twice or in the wrong order",
             Self::Unreadable => "cannot be read as an entry any more",
             Self::IdTwice => "has the id of an earlier entry",
             Self::HeadForged => {
@@ -153,7 +154,7 @@ fn follow(
         }
         let expected = last + 1;
         if place < expected {
-            note(place, Wrong::PlaceWrong);
+            note(place, Wrong::OutOfPlace);
             continue;
         }
         last = place;

@@ -142,6 +142,9 @@ pub struct Issue {
     pub seed: u64,
     /// What the plan makes least.
     pub objective: String,
+    /// Whether only the firm's own machines came.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub own_machines: bool,
     /// The date on the documents.
     #[schemars(with = "String")]
     pub issued_on: Date,

@@ -26,7 +26,7 @@ macro_rules! hexadecimal {
             /// `None` unless the text is just its digits, in lower case.
             #[must_use]
             pub fn parse(text: &str) -> Option<Self> {
-                $crate::record::hexadecimal::read(text).map(Self)
+                $crate::hexadecimal::read(text).map(Self)
             }
         }
 

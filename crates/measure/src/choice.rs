@@ -24,10 +24,11 @@ pub trait Choice: Copy + PartialEq + Sized + 'static {
 }
 
 /// Declares an enum and its [`Choice`].
+#[macro_export]
 macro_rules! choices {
     ($(#[$doc:meta])* $name:ident { $( $(#[$variant_doc:meta])* $variant:ident = $key:literal, $words:literal; )+ }) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, schemars::JsonSchema)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, ::serde::Serialize, ::schemars::JsonSchema)]
         pub enum $name {
             $( $(#[$variant_doc])* #[serde(rename = $key)] $variant, )+
         }
@@ -43,16 +44,18 @@ macro_rules! choices {
         }
     };
 }
-pub(crate) use choices;
+pub use choices;
 
 /// Words as they stand within a sentence.
-pub(crate) fn uncapital(words: &str) -> String {
+#[must_use]
+pub fn uncapital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 /// Words as they stand at the beginning of a sentence.
-pub(crate) fn capital(words: &str) -> String {
+#[must_use]
+pub fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -4,7 +4,7 @@ use std::fmt;
 
 use ed25519_dalek::{Signature, Signer as _, SigningKey, VerifyingKey};
 
-use crate::record::hexadecimal::hexadecimal;
+use crate::hexadecimal::hexadecimal;
 
 hexadecimal! {
     /// The public half of an installation's key, 64 hexadecimal digits.

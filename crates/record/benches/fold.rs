@@ -4,11 +4,12 @@
 #![expect(clippy::unwrap_used, reason = "a benchmark may stop at the first fault")]
 #![expect(clippy::disallowed_types, reason = "a benchmark measures time")]
 
+#[path = "../../job/benches/clock/mod.rs"]
 mod clock;
 
 use clock::fastest;
-use tooth_job::record::chain::{Head, InstallationKey, Link, Placed, Trust, verify};
-use tooth_job::record::{Entry, EntryId, Fact, JobId, Name, Reason, Replaced, Thing, fold};
+use tooth_record::chain::{Head, InstallationKey, Link, Placed, Trust, verify};
+use tooth_record::{Entry, EntryId, Fact, JobId, Name, Reason, Replaced, Thing, fold};
 
 const ENTRIES: u64 = 100_000;
 

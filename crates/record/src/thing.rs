@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::file::FileName;
-use crate::choice::{Choice as _, choices};
+use tooth_measure::choice::{Choice as _, choices};
 
 choices! {
     /// The kinds of things that a record speaks of.

@@ -7,11 +7,11 @@ use std::collections::BTreeSet;
 use jiff::Timestamp;
 use proptest::prelude::*;
 use proptest::sample::Index;
-use tooth_job::record::chain::{
+use tooth_record::chain::{
     Head, HeadSignature, InstallationKey, Link, Placed, PublicKey, Trust, TrustedHead, Verdict,
     Wrong, first_break, verify,
 };
-use tooth_job::record::{
+use tooth_record::{
     Content, ENTRY_BYTES, Edit, Entry, EntryId, Fact, FileHash, FileName, Folded, Issue,
     IssuedFile, JobId, Listing, Name, Origin, Reason, Replaced, Shown, State, Thing, ThingKind,
     Value, difference, fold, plain,
@@ -171,6 +171,7 @@ fn fact() -> impl Strategy<Value = Fact> {
             version: "0.1.0".into(),
             seed,
             objective: "cost".into(),
+            own_machines: false,
             issued_on: jiff::civil::date(2020 + year, 5, day),
             key: PublicKey::from_bytes(link),
             documents,
