@@ -1,5 +1,5 @@
-//! No public function of floors 1 to 3 takes or returns a bare `f64` or `f32` where a
-//! quantity is meant. Exceptions are listed here, each with its reason, and an
+//! No public function of floors 1 to 3 takes or returns a bare `f64` or `f32`, and no public
+//! field holds one, where a quantity is meant. Exceptions are listed here, each with its reason, and an
 //! exception that nothing needs any more is an error.
 
 use std::collections::BTreeSet;
@@ -60,6 +60,36 @@ const EXCEPTIONS: &[(&str, &str)] = &[
     ("tolerance_factor", "in standard deviations: dimensionless"),
     ("share_within", "a quality index in standard deviations: dimensionless"),
     ("normal_score", "a normal score: dimensionless"),
+    ("NormalBelief.mean", "of logarithms: dimensionless"),
+    ("NormalBelief.standard_deviation", "of logarithms: dimensionless"),
+    ("SpreadBelief.mean", "of logarithms: dimensionless"),
+    ("SpreadBelief.weight", "a number of observations"),
+    ("SpreadBelief.shape", "dimensionless"),
+    ("SpreadBelief.scale", "of logarithms: dimensionless"),
+    ("ShareBelief.for_it", "a number of observations"),
+    ("ShareBelief.against", "a number of observations"),
+    ("Made.samples", "samples against the full range: dimensionless"),
+    ("Areal.skewness", "dimensionless"),
+    ("Areal.kurtosis", "dimensionless"),
+    ("Areal.root_mean_square_gradient", "a slope: dimensionless"),
+    ("Areal.gradient_of_seven_points", "a slope: dimensionless"),
+    ("Check.mean_error", "levels of the chips"),
+    ("Check.ranked_probability_score", "levels of the chips"),
+    ("Roughness.skewness", "dimensionless"),
+    ("Roughness.kurtosis", "dimensionless"),
+    ("Roughness.root_mean_square_gradient", "a slope: dimensionless"),
+    ("Depth.spike", "a slope: dimensionless"),
+    ("Part.pace", "median and sigma of a factor: dimensionless"),
+    ("AcidMix.water_parts", "parts of water to one of acid"),
+    ("Limits.uneven_absorption", "slowest over quickest: dimensionless"),
+    ("Uncertainty.hidden_growth_median", "of a factor: dimensionless"),
+    ("Uncertainty.hidden_growth_sigma", "of a factor: dimensionless"),
+    ("Uncertainty.hidden_growth_correlation", "of a factor: dimensionless"),
+    ("Uncertainty.pace_correlation", "of a factor: dimensionless"),
+    ("Uncertainty.material_price_sigma", "of a factor: dimensionless"),
+    ("Uncertainty.memory_sigma", "of a factor: dimensionless"),
+    ("Figure::on_scale", "on the scale of its test, which it carries"),
+    ("Statistic::number", "a count, a share, or on the scale of its test, which it carries"),
 ];
 
 pub(crate) fn check() -> Result<String, String> {
@@ -84,7 +114,7 @@ pub(crate) fn check() -> Result<String, String> {
         .filter(|(_, function)| !EXCEPTIONS.iter().any(|(listed, _)| listed == function))
         .map(|(place, function)| {
             format!(
-                "{place}: {function} takes or returns a bare number: give it a type with a unit"
+                "{place}: {function} takes, returns or holds a bare number: give it a type with a unit"
             )
         })
         .collect();
@@ -93,7 +123,7 @@ pub(crate) fn check() -> Result<String, String> {
     ));
     if wrong.is_empty() {
         Ok(format!(
-            "bare numbers: {functions} public functions looked at, {} listed exceptions",
+            "bare numbers: {functions} public functions and fields looked at, {} listed exceptions",
             EXCEPTIONS.len()
         ))
     } else {
@@ -126,6 +156,24 @@ impl Functions {
     }
 }
 
+impl Functions {
+    /// Public fields, or all of a variant's.
+    fn fields(&mut self, of: &str, fields: &syn::Fields, all: bool) {
+        for (number, field) in fields.iter().enumerate() {
+            if !all && !is_public(&field.vis) {
+                continue;
+            }
+            self.functions += 1;
+            let mut bare = Bare(false);
+            bare.visit_type(&field.ty);
+            if bare.0 {
+                let name = field.ident.as_ref().map_or(number.to_string(), ToString::to_string);
+                self.found.push(format!("{of}.{name}"));
+            }
+        }
+    }
+}
+
 fn is_public(visibility: &syn::Visibility) -> bool {
     matches!(visibility, syn::Visibility::Public(_))
 }
@@ -140,6 +188,20 @@ impl<'a> Visit<'a> for Functions {
 
     fn visit_item_fn(&mut self, item: &'a syn::ItemFn) {
         self.look(is_public(&item.vis), &item.sig);
+    }
+
+    fn visit_item_struct(&mut self, item: &'a syn::ItemStruct) {
+        if is_public(&item.vis) {
+            self.fields(&item.ident.to_string(), &item.fields, false);
+        }
+    }
+
+    fn visit_item_enum(&mut self, item: &'a syn::ItemEnum) {
+        if is_public(&item.vis) {
+            for variant in &item.variants {
+                self.fields(&format!("{}.{}", item.ident, variant.ident), &variant.fields, true);
+            }
+        }
     }
 
     fn visit_item_impl(&mut self, item: &'a syn::ItemImpl) {
@@ -205,6 +267,14 @@ mod tests {
             ["S::area"]
         );
         assert_eq!(found("pub fn all(depths: &[f32]) {}")?, ["all"]);
+        Ok(())
+    }
+
+    #[test]
+    fn a_bare_number_in_a_public_field_is_found() -> Result<(), syn::Error> {
+        assert_eq!(found("pub struct S { pub mean: Option<f64>, own: f64 }")?, ["S.mean"]);
+        assert_eq!(found("pub enum E { A(u32), B { rate: f32 } }")?, ["E.B.rate"]);
+        assert!(found("struct S { pub mean: f64 }")?.is_empty());
         Ok(())
     }
 

@@ -294,7 +294,7 @@ fn findings(assessed: &ZoneAssessment) -> Vec<Value> {
                 "state": finding.state.words(),
                 "grave": finding.state >= FindingState::Hold,
                 "reason": finding.reason,
-                "evidence": finding.evidence.iter().map(|e| words::evidence(e)).collect::<Vec<_>>().join(", "),
+                "evidence": finding.evidence.iter().map(words::evidence).collect::<Vec<_>>().join(", "),
                 "source": if finding.setting.is_empty() {
                     source(finding.source)
                 } else {

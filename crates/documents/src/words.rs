@@ -1,5 +1,6 @@
 //! Readings, places and certainties in words, for tables of documents.
 
+use tooth_job::assessment::Evidence;
 use tooth_job::survey::{Answer, CrackMovement, Feature, Measured, Reading, Seen, Survey, Zone};
 use tooth_measure::choice::Choice as _;
 use tooth_measure::show::Show as _;
@@ -169,17 +170,15 @@ pub(crate) fn place(reading: &Reading, units: UnitSystem) -> String {
     }
 }
 
-/// Text inside a picture.
 /// What a finding rests on: ids of readings and features, words for the job's own facts.
-pub(crate) fn evidence(of: &str) -> String {
-    match of.split_once(':') {
-        Some(("job", field)) => {
-            let name = field.rsplit_once('.').map_or(field, |(_, name)| name);
-            format!("the job: {}", name.replace('_', " "))
-        }
-        Some(("system", id)) => format!("sheet of {id}"),
-        Some((_, id)) => id.to_owned(),
-        None => of.to_owned(),
+pub(crate) fn evidence(of: &Evidence) -> String {
+    match of {
+        Evidence::Reading(id) => id.to_string(),
+        Evidence::Feature(id) => id.to_string(),
+        Evidence::Scan(name) => name.clone(),
+        Evidence::System(id) => format!("sheet of {id}"),
+        Evidence::Job(fact) => format!("the job: {}", fact.words()),
+        Evidence::ChangeOrder(id) => format!("the job: {id}"),
     }
 }
 

@@ -9,10 +9,11 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::acceptance::{share_within, tolerance_factor};
-use tooth_measure::{Certainty, Length, Source, Stress};
+use tooth_measure::show::Show as _;
+use tooth_measure::{Certainty, Fraction, Length, MoistureEmission, Source, Stress, UnitSystem};
 use tooth_texture::calibration::Level;
 
-use crate::assessment::{FieldTest, Look, USUAL_MARGIN, assess, climate_of};
+use crate::assessment::{Evidence, FieldTest, Look, USUAL_MARGIN, assess, climate_of};
 use crate::extent::{Extent, PatchRule};
 use crate::methods::Catalogue;
 use crate::plan::{Objective, Proof, ProofTest, plan, proof_of};
@@ -38,6 +39,167 @@ choices! {
     }
 }
 
+choices! {
+    /// The scale on which the results of a test are told.
+    Scale {
+        /// Levels of comparator chips.
+        Level = "CSP", "CSP";
+        /// Chance of the range asked for.
+        Chance = "chance", "chance";
+        /// Tensile strength.
+        Strength = "MPa", "MPa";
+        /// Marks at which oil came back.
+        CameBack = "came back", "came back";
+        /// Wipes that came up dusty.
+        Dusty = "dusty", "dusty";
+        /// Kelvins above dew point.
+        Margin = "K", "K";
+        /// Seconds.
+        Time = "s", "s";
+        /// pH.
+        Acidity = "pH", "pH";
+        /// Per cent of relative humidity.
+        Humidity = "%", "%";
+        /// Moisture emission.
+        Emission = "g/(m²·d)", "g/(m²·d)";
+    }
+}
+
+/// A result, mean, deviation or limit on the scale of its test; in JSON the number alone.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Figure {
+    value: f64,
+    scale: Scale,
+}
+
+impl Figure {
+    /// The number, on the scale of its test.
+    #[must_use]
+    pub const fn on_scale(self) -> f64 {
+        self.value
+    }
+
+    /// With its unit, in that of the reader where there are two.
+    #[must_use]
+    pub fn show(self, units: UnitSystem) -> String {
+        let Self { value, scale } = self;
+        match scale {
+            Scale::Strength => Stress::from_megapascals(value).show(units),
+            Scale::Emission => MoistureEmission::from_grams_per_square_metre_day(value).show(units),
+            Scale::Level
+            | Scale::Chance
+            | Scale::CameBack
+            | Scale::Dusty
+            | Scale::Margin
+            | Scale::Time
+            | Scale::Acidity
+            | Scale::Humidity => format!("{value:.2} {}", scale.words()),
+        }
+    }
+}
+
+/// What a rule compares with the limit; in JSON the number alone.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Statistic {
+    /// Results outside the limits.
+    Outside(u32),
+    /// A share of the lot, or a chance.
+    Share(Fraction),
+    /// On the scale of the test.
+    Figure(Figure),
+}
+
+impl Statistic {
+    /// The number: a count, a ratio, or on the scale of the test.
+    #[must_use]
+    pub fn number(self) -> f64 {
+        match self {
+            Self::Outside(count) => f64::from(count),
+            Self::Share(share) => share.ratio(),
+            Self::Figure(figure) => figure.value,
+        }
+    }
+}
+
+/// A number in JSON.
+macro_rules! as_number {
+    ($($name:ident: $number:expr;)+) => { $(
+        impl Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.serialize_f64($number(*self))
+            }
+        }
+
+        impl JsonSchema for $name {
+            fn inline_schema() -> bool {
+                true
+            }
+
+            fn schema_name() -> std::borrow::Cow<'static, str> {
+                stringify!($name).into()
+            }
+
+            fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
+                f64::json_schema(generator)
+            }
+        }
+    )+ };
+}
+
+as_number! {
+    Figure: Figure::on_scale;
+    Statistic: Statistic::number;
+}
+
+/// A test that judges a prepared area.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum JudgedTest {
+    /// One that the plan names as proof.
+    Proof(ProofTest),
+    /// Scans, beside hand and eye.
+    ProfileScan,
+}
+
+impl JudgedTest {
+    /// The word in JSON.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Proof(proof) => proof.key(),
+            Self::ProfileScan => "profile_scan",
+        }
+    }
+
+    /// As people call it.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Proof(proof) => proof.words(),
+            Self::ProfileScan => "Profile by scan",
+        }
+    }
+}
+
+impl Serialize for JudgedTest {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.key())
+    }
+}
+
+impl JsonSchema for JudgedTest {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "JudgedTest".into()
+    }
+
+    fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        String::json_schema(generator)
+    }
+}
+
 /// No result below this share of the limit where the mean decides
 /// (assumption, after the 85 % of cores in ACI 318, from memory).
 const LEAST_SHARE: f64 = 0.85;
@@ -54,25 +216,25 @@ pub struct Judged {
     /// Its name.
     pub name: String,
     /// The test.
-    pub test: &'static str,
+    pub test: JudgedTest,
     /// Unit of mean, deviation, statistic and limit.
-    pub unit: &'static str,
+    pub unit: Scale,
     /// Results that count.
     pub count: u32,
     /// How many its standard asks for.
     pub needed: u32,
     /// Their mean; null of none, and of results that have none.
-    pub mean: Option<f64>,
+    pub mean: Option<Figure>,
     /// Their standard deviation (n - 1); null of fewer than two.
-    pub standard_deviation: Option<f64>,
+    pub standard_deviation: Option<Figure>,
     /// The rule.
     pub rule: AcceptanceRule,
     /// What the rule compares with the limit; null where there is nothing to compare.
-    pub statistic: Option<f64>,
+    pub statistic: Option<Statistic>,
     /// The limit; null where the sheet names none.
-    pub limit: Option<f64>,
+    pub limit: Option<Figure>,
     /// The other end of the limit, where it has two.
-    pub upper_limit: Option<f64>,
+    pub upper_limit: Option<Figure>,
     /// Whether it is accepted.
     pub accepted: bool,
     /// Whether the area hangs on it; else it stands beside another test.
@@ -80,7 +242,7 @@ pub struct Judged {
     /// Why.
     pub reason: String,
     /// What it rests on: `reading:ID`, `scan:NAME`.
-    pub evidence: Vec<String>,
+    pub evidence: Vec<Evidence>,
     /// Where the count and rule come from.
     pub source: Source,
 }
@@ -160,15 +322,6 @@ pub fn accept(survey: &Survey, catalogue: &Catalogue, patch_rule: PatchRule) -> 
     acceptance
 }
 
-/// A test as people call it.
-#[must_use]
-pub fn test_words(test: &str) -> &'static str {
-    match ProofTest::from_key(test) {
-        Some(proof) => proof.words(),
-        None => "Profile by scan",
-    }
-}
-
 struct Judge<'a> {
     look: Look<'a>,
     zone: &'a Zone,
@@ -177,10 +330,10 @@ struct Judge<'a> {
 
 /// Results of one test, in the unit of its row.
 struct Results {
-    test: &'static str,
-    unit: &'static str,
+    test: JudgedTest,
+    unit: Scale,
     values: Vec<f64>,
-    evidence: Vec<String>,
+    evidence: Vec<Evidence>,
     needed: u32,
     low: Option<f64>,
     high: Option<f64>,
@@ -218,12 +371,12 @@ impl Judge<'_> {
     }
 
     /// Values of a kind, read since the area was prepared.
-    fn read(&self, of: impl Fn(&Reading) -> Option<f64>) -> (Vec<f64>, Vec<String>) {
+    fn read(&self, of: impl Fn(&Reading) -> Option<f64>) -> (Vec<f64>, Vec<Evidence>) {
         self.look
             .survey
             .readings_of(self.zone)
             .filter(|reading| reading.time >= self.since)
-            .filter_map(|reading| Some((of(reading)?, format!("reading:{}", reading.id))))
+            .filter_map(|reading| Some((of(reading)?, Evidence::Reading(reading.id.clone()))))
             .unzip()
     }
 
@@ -257,7 +410,7 @@ impl Judge<'_> {
     }
 
     /// Of readings at one place the last alone: a slab dries.
-    fn latest(&self, of: impl Fn(&Reading) -> Option<f64>) -> (Vec<f64>, Vec<String>) {
+    fn latest(&self, of: impl Fn(&Reading) -> Option<f64>) -> (Vec<f64>, Vec<Evidence>) {
         let mut last: Vec<(&Reading, f64)> = Vec::new();
         for reading in self.look.survey.readings_of(self.zone) {
             let Some(value) = of(reading) else { continue };
@@ -271,7 +424,9 @@ impl Judge<'_> {
                 None => last.push((reading, value)),
             }
         }
-        last.into_iter().map(|(reading, value)| (value, format!("reading:{}", reading.id))).unzip()
+        last.into_iter()
+            .map(|(reading, value)| (value, Evidence::Reading(reading.id.clone())))
+            .unzip()
     }
 
     /// Every result within the limits, and enough of them.
@@ -281,7 +436,7 @@ impl Judge<'_> {
                 || results.high.is_some_and(|high| !at_least(high, **value))
         });
         let (outside, count) = (outside.count(), results.values.len() as u32);
-        let test = test_words(results.test);
+        let test = results.test.words();
         let reason = match (results.needed.saturating_sub(count), outside) {
             (0, 0) => format!("{test}: all {count} within the limit."),
             (missing, 0) => format!("{test}: {missing} more to read."),
@@ -290,7 +445,7 @@ impl Judge<'_> {
         self.judged(
             results,
             AcceptanceRule::EveryResult,
-            Some(outside as f64),
+            Some(Statistic::Outside(outside as u32)),
             outside == 0,
             reason,
         )
@@ -300,11 +455,12 @@ impl Judge<'_> {
         &self,
         results: Results,
         rule: AcceptanceRule,
-        statistic: Option<f64>,
+        statistic: Option<Statistic>,
         passes: bool,
         reason: String,
     ) -> Judged {
         let count = results.values.len() as u32;
+        let figure = |value: f64| Figure { value, scale: results.unit };
         Judged {
             zone: self.zone.id.clone(),
             name: self.zone.name.clone(),
@@ -312,12 +468,12 @@ impl Judge<'_> {
             unit: results.unit,
             count,
             needed: results.needed,
-            mean: mean(&results.values),
-            standard_deviation: deviation(&results.values),
+            mean: mean(&results.values).map(figure),
+            standard_deviation: deviation(&results.values).map(figure),
             rule,
             statistic,
-            limit: results.low.or(results.high),
-            upper_limit: results.low.and(results.high),
+            limit: results.low.or(results.high).map(figure),
+            upper_limit: results.low.and(results.high).map(figure),
             accepted: passes && count >= results.needed && count > 0,
             decides: true,
             reason,
@@ -341,8 +497,8 @@ impl Judge<'_> {
             .map(|reading| reading.by.as_str())
             .collect();
         let mut judged = self.every(Results {
-            test: "chip_rating",
-            unit: "CSP",
+            test: JudgedTest::Proof(ProofTest::ChipRating),
+            unit: Scale::Level,
             values,
             evidence,
             needed: self.look.needed(FieldTest::ChipRating),
@@ -363,11 +519,11 @@ impl Judge<'_> {
     fn scans(&self) -> Option<Judged> {
         let (range, _) = self.look.system.profile_range();
         let scans = self.look.survey.scans_of(self.zone).filter(|scan| scan.time >= self.since);
-        let graded: Vec<(f64, String)> = scans
+        let graded: Vec<(f64, Evidence)> = scans
             .filter_map(|scan| match &scan.level {
                 Level::Graded(grade) => {
                     let chance = grade.chance_in(range.least(), range.most());
-                    Some((chance.ratio(), format!("scan:{}", scan.name)))
+                    Some((chance.ratio(), Evidence::Scan(scan.name.to_string())))
                 }
                 Level::NotCalibrated | Level::NotGradable(..) => None,
             })
@@ -375,7 +531,7 @@ impl Judge<'_> {
         if graded.is_empty() {
             return None;
         }
-        let (values, evidence): (Vec<f64>, Vec<String>) = graded.into_iter().unzip();
+        let (values, evidence): (Vec<f64>, Vec<Evidence>) = graded.into_iter().unzip();
         let chance = mean(&values);
         let likely = chance.is_some_and(|chance| chance >= LIKELY);
         let reason = format!(
@@ -385,8 +541,8 @@ impl Judge<'_> {
             if values.len() == 1 { "" } else { "s" }
         );
         let results = Results {
-            test: "profile_scan",
-            unit: "chance",
+            test: JudgedTest::ProfileScan,
+            unit: Scale::Chance,
             values,
             evidence,
             needed: 1,
@@ -397,6 +553,7 @@ impl Judge<'_> {
                 Certainty::Assumption,
             ),
         };
+        let chance = chance.map(|chance| Statistic::Share(Fraction::new(chance)));
         let judged = self.judged(results, AcceptanceRule::ChanceInRange, chance, likely, reason);
         Some(Judged { decides: false, ..judged })
     }
@@ -410,8 +567,8 @@ impl Judge<'_> {
             _ => None,
         });
         let results = Results {
-            test: "pull_off",
-            unit: "MPa",
+            test: JudgedTest::Proof(ProofTest::PullOff),
+            unit: Scale::Strength,
             values,
             evidence,
             needed: self.look.needed(FieldTest::PullOff),
@@ -452,13 +609,14 @@ impl Judge<'_> {
         let deviation = deviation.map(|spread| if spread < limit * 1e-9 { 0.0 } else { spread });
         let count = results.values.len() as u32;
         let least = results.values.iter().copied().fold(f64::INFINITY, f64::min);
+        let figure = |value: f64| Statistic::Figure(Figure { value, scale: Scale::Strength });
         let (statistic, passes) = match rule {
             AcceptanceRule::EveryResult | AcceptanceRule::ChanceInRange => {
                 return unmixed(self.every(results));
             }
             AcceptanceRule::MeanAndLeast => {
                 let reaches = mean.is_some_and(|mean| at_least(mean, limit));
-                (mean, reaches && at_least(least, limit * LEAST_SHARE))
+                (mean.map(figure), reaches && at_least(least, limit * LEAST_SHARE))
             }
             AcceptanceRule::ToleranceFactor => {
                 let factor = tolerance_factor(count, rules.share, rules.confidence);
@@ -466,7 +624,7 @@ impl Judge<'_> {
                     .zip(deviation)
                     .zip(factor)
                     .map(|((mean, deviation), factor)| mean - factor * deviation);
-                (bound, bound.is_some_and(|bound| at_least(bound, limit)))
+                (bound.map(figure), bound.is_some_and(|bound| at_least(bound, limit)))
             }
             AcceptanceRule::PercentWithin => {
                 let index = mean.zip(deviation).map(|(mean, deviation)| {
@@ -481,7 +639,7 @@ impl Judge<'_> {
                 });
                 let share = index.and_then(|index| share_within(index, count));
                 (
-                    share.map(|share| share.ratio()),
+                    share.map(Statistic::Share),
                     share.is_some_and(|share| at_least(share.ratio(), rules.share.ratio())),
                 )
             }
@@ -493,19 +651,23 @@ impl Judge<'_> {
         let said = match (statistic, rule) {
             (None, _) if mixed => format!("least {}, limit {asked}", shown(least)),
             (None, _) => "nothing yet".to_owned(),
-            (Some(share), AcceptanceRule::PercentWithin) => format!(
+            (Some(Statistic::Share(share)), _) => format!(
                 "{:.0} % of the lot at {asked} or more, {} asked for",
-                share * 100.0,
+                share.ratio() * 100.0,
                 rules.share.show_percent()
             ),
             (Some(bound), AcceptanceRule::ToleranceFactor) => format!(
                 "{} that {} of the lot reach with {} confidence, limit {asked}",
-                shown(bound),
+                shown(bound.number()),
                 rules.share.show_percent(),
                 rules.confidence.show_percent()
             ),
             (Some(mean), _) => {
-                format!("{} on average, least {}, limit {asked}", shown(mean), shown(least))
+                format!(
+                    "{} on average, least {}, limit {asked}",
+                    shown(mean.number()),
+                    shown(least)
+                )
             }
         };
         let follows = match (mixed, results.needed.saturating_sub(count), passes) {
@@ -536,12 +698,12 @@ impl Judge<'_> {
                 && answer != Answer::Unknown
             {
                 values.push(f64::from(u8::from(answer == Answer::Yes)));
-                evidence.push(format!("reading:{}", reading.id));
+                evidence.push(Evidence::Reading(reading.id.clone()));
             }
         }
         self.every(Results {
-            test: ProofTest::OilBleedBack.key(),
-            unit: "came back",
+            test: JudgedTest::Proof(ProofTest::OilBleedBack),
+            unit: Scale::CameBack,
             values,
             evidence,
             needed: proof.count,
@@ -557,8 +719,8 @@ impl Judge<'_> {
             _ => None,
         });
         let mut judged = self.every(Results {
-            test: ProofTest::DarkCloth.key(),
-            unit: "dusty",
+            test: JudgedTest::Proof(ProofTest::DarkCloth),
+            unit: Scale::Dusty,
             values,
             evidence,
             needed: self.look.needed(FieldTest::DarkCloth),
@@ -579,8 +741,8 @@ impl Judge<'_> {
             None => (Vec::new(), Vec::new()),
         };
         self.every(Results {
-            test: ProofTest::DewPoint.key(),
-            unit: "K",
+            test: JudgedTest::Proof(ProofTest::DewPoint),
+            unit: Scale::Margin,
             values,
             evidence,
             needed: 1,
@@ -597,8 +759,8 @@ impl Judge<'_> {
             _ => None,
         });
         let mut judged = self.every(Results {
-            test: "water_drop",
-            unit: "s",
+            test: JudgedTest::Proof(ProofTest::WaterDrop),
+            unit: Scale::Time,
             values,
             evidence,
             needed: self.look.needed(FieldTest::WaterDrop),
@@ -621,8 +783,8 @@ impl Judge<'_> {
             _ => None,
         });
         self.every(Results {
-            test: "surface_ph",
-            unit: "pH",
+            test: JudgedTest::Proof(ProofTest::SurfacePh),
+            unit: Scale::Acidity,
             values,
             evidence,
             needed: self.look.needed(FieldTest::SurfacePh),
@@ -639,8 +801,8 @@ impl Judge<'_> {
             _ => None,
         });
         self.every(Results {
-            test: "in_slab_humidity",
-            unit: "%",
+            test: JudgedTest::Proof(ProofTest::InSlabHumidity),
+            unit: Scale::Humidity,
             values,
             evidence,
             needed: self.look.needed(FieldTest::InSlabHumidity),
@@ -658,8 +820,8 @@ impl Judge<'_> {
             _ => None,
         });
         self.every(Results {
-            test: "moisture_emission",
-            unit: "g/(m²·d)",
+            test: JudgedTest::Proof(ProofTest::MoistureEmission),
+            unit: Scale::Emission,
             values,
             evidence,
             needed: self.look.needed(FieldTest::MoistureEmission),

@@ -15,6 +15,7 @@ use tooth_job::survey::{
     Answer, CrackMovement, FeatureId, Fizz, Limits, Measured, Place, Prepared, Reading, Seen,
     SurfaceState, Survey, Word,
 };
+use tooth_measure::choice::Choice as _;
 use tooth_measure::{Length, Path, WorkTime};
 
 /// What finding, plan and price make of a job.
@@ -28,7 +29,7 @@ struct Judged {
 fn judged(survey: &Survey, code: &str, is_planned: impl Fn(&Plan) -> bool) -> Judged {
     let assessed = assess(survey, RULE);
     let made = plan(survey, &assessed, &built_in(), RULE, Objective::Cheapest);
-    let found = assessed.zones[0].findings.iter().filter(|finding| finding.code == code);
+    let found = assessed.zones[0].findings.iter().filter(|finding| finding.code.key() == code);
     Judged {
         state: found.map(|finding| finding.state).max(),
         planned: is_planned(&made),
@@ -103,7 +104,11 @@ fn how_long_a_drop_may_take() {
         let time = noon();
         done.facts.prepared.push(Prepared { zone: zone.clone(), time, by: "A".into() });
         let judged = accept(&done, &built_in(), RULE);
-        judged.zones.iter().find(|judged| judged.test == "water_drop").map(|judged| judged.accepted)
+        judged
+            .zones
+            .iter()
+            .find(|judged| judged.test.key() == "water_drop")
+            .map(|judged| judged.accepted)
     };
     assert_eq!(accepted(&minute), Some(false));
     assert_eq!(accepted(&two), Some(true));

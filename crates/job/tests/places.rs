@@ -12,8 +12,8 @@ use tooth_job::assessment::{Ask, Recommendation, assess};
 use tooth_job::methods::{Residue, built_in};
 use tooth_job::plan::{Objective, Plan, Planned, Scope, Stage, plan};
 use tooth_job::survey::{
-    Answer, Contaminant, CrackMovement, FilmKind, Hollow, HollowKind, JointKind, Measured, Place,
-    Presence, Seen, Support, SurfaceState, Survey, SystemClass,
+    Answer, Contaminant, CrackMovement, FilmKind, Hollow, HollowKind, JointKind, Matter, Measured,
+    Place, Presence, Seen, Support, SurfaceState, Survey, SystemClass,
 };
 use tooth_job::worth::{Weighing, weighed};
 use tooth_measure::chance::Seed;
@@ -494,8 +494,8 @@ fn sixty_cracks_alike_are_told_together() {
         survey.features.push(feature(&format!("C{number}"), Place::Line(path), seen));
     }
     let zone = assess(&survey, RULE).zones.swap_remove(0);
-    let findings: Vec<_> = zone.findings.iter().filter(|f| f.code == "cracks").collect();
-    let asked: Vec<_> = zone.unknown.iter().filter(|gap| gap.code == "cracks").collect();
+    let findings: Vec<_> = zone.findings.iter().filter(|f| f.code == Matter::Cracks).collect();
+    let asked: Vec<_> = zone.unknown.iter().filter(|gap| gap.code == Matter::Cracks).collect();
     assert_eq!((findings.len(), asked.len()), (1, 3), "{asked:?}");
     assert!(findings[0].reason.contains("C59") && findings[0].evidence.len() == 60);
     assert!(
@@ -636,4 +636,25 @@ fn an_area_without_a_way_brings_no_machine() {
     }
     assert_eq!(machines(&plain), machines(&cracked));
     assert_eq!(plain.total_cost, cracked.total_cost);
+}
+
+/// A signature is asked for once, a locate on every step that cuts: one may be skipped.
+#[test]
+fn a_locate_stands_on_every_step_that_cuts() {
+    use tooth_job::plan::Hold;
+    let mut survey = room();
+    survey.facts.locates.clear();
+    drawn(crack(CrackMovement::Dormant, Answer::No, Answer::No))(&mut survey);
+    let spall = Seen::Spall { depth: millimetres(30.0), bars_exposed: Answer::No };
+    let place = Place::Patch(rectangle(7.0, 1.0, 0.5, 0.5));
+    survey.features.push(feature("spall", place, spall));
+    let made = planned(&survey);
+    let catalogue = built_in();
+    let steps = &made.zones[0].steps;
+    let cuts = |method: &str| catalogue.method(method).is_some_and(|method| method.cuts);
+    let cutting: Vec<_> = steps.iter().filter(|step| cuts(&step.method)).collect();
+    assert!(cutting.len() > 1, "{steps:?}");
+    assert!(cutting.iter().all(|step| step.holds.contains(&Hold::Locate)), "{cutting:?}");
+    let once = |hold: Hold| steps.iter().filter(|step| step.holds.contains(&hold)).count();
+    assert!(once(Hold::SamplePanel) <= 1 && once(Hold::OilGone) <= 1);
 }

@@ -16,9 +16,9 @@ use tooth_job::methods::{DustMade, FilmReach, LineTreatment, OilReach, built_in}
 use tooth_job::plan::{Hold, Objective, Plan, Planned, Scope, Step, plan};
 use tooth_job::survey::{
     Answer, Contaminant, CrackMovement, DecidedTreatment, Dust, Exposure, FailureMode, Feature,
-    FeatureId, ForecastHour, Hollow, HollowKind, JointKind, KnifeTest, Limits, Measured, MethodId,
-    Overrule, Place, Power, Presence, Reaction, Reading, Seen, SolventRub, Support, SurfaceState,
-    Survey, System, SystemClass,
+    FeatureId, ForecastHour, Hollow, HollowKind, JointKind, KnifeTest, Limits, Matter, Measured,
+    MethodId, Overrule, Place, Power, Presence, Reaction, Reading, Seen, SolventRub, Support,
+    SurfaceState, Survey, System, SystemClass,
 };
 use tooth_measure::chance::Seed;
 use tooth_measure::choice::Choice as _;
@@ -176,7 +176,7 @@ proptest! {
         prop_assert!(common::rank(weaker) >= common::rank(stronger));
         // Nor a milder finding: the mildest state comes first.
         let state = |assessment: &tooth_job::assessment::Assessment| assessment.zones[0]
-            .findings.iter().find(|f| f.code == "pull_off_strength").map(|f| f.state);
+            .findings.iter().find(|f| f.code == Matter::PullOffStrength).map(|f| f.state);
         prop_assert!(state(&second) >= state(&first));
     }
 
@@ -225,7 +225,8 @@ proptest! {
                 kept += usize::from(wanted);
                 !wanted || (kept <= left && kind == "chip_rating")
             });
-            let code = if kind == "chip_rating" { "profile" } else { "climate" };
+            let code =
+                if kind == "chip_rating" { Matter::Profile } else { Matter::Climate };
             let zone = &assess(&survey, RULE).zones[0];
             prop_assert!(zone.unknown.iter().any(|gap| gap.code == code && gap.count > 0), "{}", kind);
         }
@@ -730,7 +731,7 @@ fn a_working_joint_is_neither_bridged_nor_filled_in_silence() {
     seen_at(&mut survey, "spall", 2.0, Seen::Spall { depth, bars_exposed: Answer::No });
     let says = |survey: &Survey| -> Vec<(FindingState, String)> {
         let zone = assess(survey, RULE).zones.swap_remove(0);
-        let joints = zone.findings.into_iter().filter(|finding| finding.code == "joints");
+        let joints = zone.findings.into_iter().filter(|finding| finding.code == Matter::Joints);
         joints.map(|finding| (finding.state, finding.reason)).collect()
     };
     assert!(says(&survey).iter().any(|(_, reason)| reason.contains("formed again through it")));
@@ -904,10 +905,10 @@ proptest! {
 fn hazards_to_people_cannot_be_overruled() {
     let mut survey = room();
     survey.facts.slab.support = Support::Suspended;
-    for finding in ["structure", "embedded_items", "old_coating"] {
+    for finding in [Matter::Structure, Matter::EmbeddedItems, Matter::OldCoating] {
         survey.facts.overrules.push(Overrule {
             zone: survey.zones[0].id.clone(),
-            finding: finding.into(),
+            finding,
             feature: None,
             licence: None,
             reason: "in a hurry".into(),
@@ -925,7 +926,7 @@ fn a_finding_that_a_person_overrules_stays_visible() {
     assert_eq!(recommendation(&survey), Recommendation::RepairFirst);
     survey.facts.overrules.push(Overrule {
         zone: survey.zones[0].id.clone(),
-        finding: "moisture".into(),
+        finding: Matter::Moisture,
         feature: None,
         licence: None,
         reason: "mitigation is in the bid".into(),
@@ -934,7 +935,7 @@ fn a_finding_that_a_person_overrules_stays_visible() {
     });
     let zone = &assess(&survey, RULE).zones[0];
     assert_eq!(zone.recommendation, Recommendation::Go);
-    let moisture = zone.findings.iter().find(|f| f.code == "moisture").unwrap();
+    let moisture = zone.findings.iter().find(|f| f.code == Matter::Moisture).unwrap();
     assert_eq!(moisture.state, FindingState::Decide);
     assert!(moisture.overruled.is_some());
 }
@@ -1031,7 +1032,7 @@ proptest! {
             let crack = &mut survey.facts.limits.repair_crack_width;
             *crack = crack.changed(Some(Length::from_millimetres(limit)));
             let zone = assess(&survey, RULE).zones.swap_remove(0);
-            let state = zone.findings.iter().filter(|f| f.code == "cracks").map(|f| f.state).max();
+            let state = zone.findings.iter().filter(|f| f.code == Matter::Cracks).map(|f| f.state).max();
             (zone.recommendation, state)
         };
         let (strict, lax) = (under(low), under(low + more));

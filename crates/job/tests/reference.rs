@@ -420,7 +420,7 @@ fn pull_off(case: &Case) -> Answers {
 /// Whether the first zone's finding with this code is "fine", and its reason.
 fn finding(survey: &Survey, code: &str) -> (String, String) {
     let assessment = assess(survey, common::RULE);
-    let finding = assessment.zones[0].findings.iter().find(|f| f.code == code);
+    let finding = assessment.zones[0].findings.iter().find(|f| f.code.key() == code);
     let finding = finding.expect("the rule found something");
     let fine = if finding.state == FindingState::Fine { "yes" } else { "no" };
     (fine.to_owned(), finding.reason.clone())

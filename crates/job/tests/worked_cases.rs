@@ -9,9 +9,10 @@ mod common;
 mod room;
 
 use std::collections::{BTreeMap, BTreeSet};
+use tooth_job::survey::Matter;
 
 use serde::Deserialize;
-use tooth_job::assessment::{CODES, FindingState, ZoneAssessment, assess};
+use tooth_job::assessment::{FindingState, ZoneAssessment, assess};
 use tooth_measure::choice::Choice as _;
 
 /// Their number may only grow: raise this with every case that is added.
@@ -95,7 +96,7 @@ fn every_question_says_what_its_answers_lead_to() {
             let told = &gap.leads_to;
             // Answers that differ in nothing would be no reason to ask.
             let good = told.len() > 9 && told != "settles the rule that asks";
-            assert!(good, "{}: {} leads to {told:?}", case.name, gap.code);
+            assert!(good, "{}: {} leads to {told:?}", case.name, gap.code.key());
         }
     }
 }
@@ -138,7 +139,7 @@ fn every_worked_case_has_its_own_name_and_a_source() {
         let tables = [&expect.says, &expect.never_says, &expect.findings, &expect.settings];
         let codes = tables.into_iter().flat_map(BTreeMap::keys).chain(expect.asks.keys());
         for code in codes.chain(&expect.absent).chain(&expect.overruled) {
-            assert!(CODES.contains(&code.as_str()), "{}: no code is called {code}", case.name);
+            assert!(Matter::from_key(code).is_some(), "{}: no code is called {code}", case.name);
         }
     }
 }
@@ -158,20 +159,20 @@ fn disagreement(case: &Case) -> Option<String> {
     check(got == wanted, format!("recommends {got}, expected {wanted}: {}", zone.because));
     let because = expect.because.as_deref().unwrap_or_default();
     check(holds(&zone.because, because), format!("because \"{}\": no {because:?}", zone.because));
-    let found = zone.findings.iter().map(|f| f.code);
+    let found = zone.findings.iter().map(|f| f.code.key());
     let codes: BTreeSet<&str> = found.chain(expect.findings.keys().map(String::as_str)).collect();
     for code in codes {
-        let of_code = zone.findings.iter().filter(|f| f.code == code);
+        let of_code = zone.findings.iter().filter(|f| f.code.key() == code);
         let got = of_code.map(|f| f.state).max().map_or("nothing", FindingState::key);
         let wanted = expect.findings.get(code).map_or("fine", String::as_str);
         check(got == wanted, format!("{code} is {got}, expected {wanted}: {}", told(zone, code)));
     }
-    let asked: BTreeSet<&str> = zone.unknown.iter().map(|gap| gap.code).collect();
+    let asked: BTreeSet<&str> = zone.unknown.iter().map(|gap| gap.code.key()).collect();
     for code in asked.iter().copied().filter(|code| !expect.asks.contains_key(*code)) {
         check(false, format!("{code} asks for more: {}", told(zone, code)));
     }
     for (code, count) in &expect.asks {
-        let mut gaps = zone.unknown.iter().filter(|gap| gap.code == code);
+        let mut gaps = zone.unknown.iter().filter(|gap| gap.code.key() == code);
         let fits = gaps.any(|gap| *count == 0 || gap.count == *count);
         check(fits, format!("{code} does not ask for {count}: {}", told(zone, code)));
     }
@@ -185,14 +186,14 @@ fn disagreement(case: &Case) -> Option<String> {
         check(!holds(&told(zone, code), words), format!("{code}: {:?}", told(zone, code)));
     }
     for (code, setting) in &expect.settings {
-        let mut of_code = zone.findings.iter().filter(|f| f.code == code);
+        let mut of_code = zone.findings.iter().filter(|f| f.code.key() == code);
         let named = of_code.any(|f| f.setting.starts_with(setting));
         check(named, format!("{code} does not rest on {setting}: {}", settings(zone, code)));
     }
     for code in &expect.absent {
         check(told(zone, code).is_empty(), format!("{code}: {:?}", told(zone, code)));
     }
-    let lifted = zone.findings.iter().filter(|f| f.overruled.is_some()).map(|f| f.code);
+    let lifted = zone.findings.iter().filter(|f| f.overruled.is_some()).map(|f| f.code.key());
     let lifted: BTreeSet<&str> = lifted.collect();
     let wanted: BTreeSet<&str> = expect.overruled.iter().map(String::as_str).collect();
     check(lifted == wanted, format!("overruled {lifted:?}, expected {wanted:?}"));
@@ -208,14 +209,14 @@ fn disagreement(case: &Case) -> Option<String> {
 
 /// All that the assessment says under a code.
 fn told(zone: &ZoneAssessment, code: &str) -> String {
-    let findings = zone.findings.iter().filter(|f| f.code == code).map(|f| f.reason.clone());
-    let gaps = zone.unknown.iter().filter(|gap| gap.code == code);
+    let findings = zone.findings.iter().filter(|f| f.code.key() == code).map(|f| f.reason.clone());
+    let gaps = zone.unknown.iter().filter(|gap| gap.code.key() == code);
     let gaps = gaps.map(|gap| format!("asks {} of: {}; {}", gap.count, gap.what, gap.test));
     findings.chain(gaps).collect::<Vec<_>>().join(" | ")
 }
 
 fn settings(zone: &ZoneAssessment, code: &str) -> String {
-    let of_code = zone.findings.iter().filter(|f| f.code == code);
+    let of_code = zone.findings.iter().filter(|f| f.code.key() == code);
     of_code.map(|f| f.setting.as_str()).collect::<Vec<_>>().join(" | ")
 }
 

@@ -373,7 +373,9 @@ fn many_times_over(folder: &Path) {
             let mut feature = feature.clone();
             let named = &mut feature["properties"]["id"];
             *named = format!("{}-{copy}", named.as_str().unwrap()).into();
-            if feature["properties"]["kind"] == "photo" || feature["properties"]["file"] != Value::Null {
+            if feature["properties"]["kind"] == "photo"
+                || feature["properties"]["file"] != Value::Null
+            {
                 continue;
             }
             shift(&mut feature["geometry"]["coordinates"], 500.0 * f64::from(copy));
@@ -405,7 +407,8 @@ fn a_job_that_takes_long_holds_up_no_other() {
         }
     });
     let jobs = served.get("/api/jobs").json();
-    let small = jobs["jobs"].as_array().unwrap().iter().find(|job| job["job"] != served.job.as_str());
+    let small =
+        jobs["jobs"].as_array().unwrap().iter().find(|job| job["job"] != served.job.as_str());
     let small = format!("/api/jobs/{}", small.unwrap()["job"].as_str().unwrap());
     let large = format!("/api/jobs/{}", served.job);
     assert_eq!(served.get(&small).status, 200);

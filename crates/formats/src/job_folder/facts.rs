@@ -1,12 +1,11 @@
 //! `job.toml`.
 
-use tooth_job::assessment::{CODES, SETTLED};
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
     AcceptanceRules, Answer, Chances, ChangeOrder, Client, Confirmed, Consent, Constraints,
-    Currency, DecidedTreatment, Drainage, Dust, FeatureId, JobFacts, Limits, Locate, MoneyRules,
-    Overrule, Power, Prepared, Presence, PricedAmount, Rates, ReadingId, Setting, SiteItem, Slab,
-    Support, TestCosts, Uncertainty, Weights, ZoneId,
+    Currency, DecidedTreatment, Drainage, Dust, FeatureId, JobFacts, Limits, Locate, Matter,
+    MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, Rates, ReadingId, Setting,
+    SiteItem, Slab, Support, TestCosts, Uncertainty, Weights, ZoneId,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::{Money, MoneyPerHour, UnitSystem, WorkTime, range};
@@ -306,20 +305,17 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         let licence = table.maybe_text("licence");
         let read = (
             table.id("zone", ZoneId::new),
-            table.text("finding"),
+            table.choice::<Matter>("finding"),
             table.text("reason"),
             table.text("by"),
             table.date("date"),
         );
         table.finish();
-        if let Some(code) = read.1.as_deref().filter(|code| !CODES.contains(code)) {
-            table.refuse("finding", format!("one of {}", CODES.join(", ")), format!("`{code}`"));
-        }
-        if let Some(code) = read.1.as_deref().filter(|code| SETTLED.contains(code)) {
+        if let Some(code) = read.1.filter(|code| code.is_settled_by_tests()) {
             table.refuse(
                 "finding",
                 "a finding that a person's word can lift",
-                format!("`{code}`, which tests and signatures settle"),
+                format!("`{}`, which tests and signatures settle", code.key()),
             );
         }
         named_zone(&table, read.0.as_ref(), &mut zones_named);

@@ -1,12 +1,14 @@
 //! Findings, unknowns and the recommendation.
 
+use std::fmt;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::{Money, Source};
 
 use super::look::Look;
-use crate::survey::FeatureId;
-use tooth_measure::choice::choices;
+use crate::survey::{FeatureId, Matter, ReadingId, SystemId};
+use tooth_measure::choice::{Choice as _, choices};
 
 choices! {
     /// What a finding asks for, mildest first.
@@ -60,14 +62,14 @@ pub struct Overruled {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Finding {
     /// The rule's name.
-    pub code: &'static str,
+    pub code: Matter,
     /// What it asks for.
     pub state: FindingState,
     /// What was found and what follows, in a sentence or two.
     pub reason: String,
     /// What it rests on: `reading:ID`, `feature:ID`, `scan:NAME`, `job:FIELD`,
     /// `system:ID`.
-    pub evidence: Vec<String>,
+    pub evidence: Vec<Evidence>,
     /// Where the rule comes from.
     pub source: Source,
     /// The setting that it used, with its value; empty where none.
@@ -81,56 +83,85 @@ impl Finding {
     /// a licence; hazards to people are settled by tests and signatures alone.
     #[must_use]
     pub fn can_be_overruled(&self, licensed: bool) -> bool {
-        if SETTLED.contains(&self.code) {
+        if self.code.is_settled_by_tests() {
             return false;
         }
         licensed || !matches!(self.state, FindingState::Engineer | FindingState::NotACandidate)
     }
 }
 
-/// Findings that tests and signatures settle, never a person's word.
-pub const SETTLED: &[&str] = &["old_coating", "embedded_items"];
+choices! {
+    /// A fact of the job that a finding rests on.
+    JobFact {
+        /// Falls to drains.
+        Drainage = "drainage", "drainage";
+        /// How patches are squared up.
+        PatchRule = "patch_rule", "patch rule";
+        /// Vapour retarder below the slab.
+        VapourRetarder = "slab.vapour_retarder", "vapour retarder";
+        /// Fire, frost, flood.
+        PastDamage = "slab.past_damage", "past damage";
+        /// Tendons.
+        PostTensioned = "slab.post_tensioned", "post tensioned";
+        /// What carries the slab.
+        Support = "slab.support", "support";
+        /// Signed locates.
+        Locate = "locate", "locate";
+        /// What lies in the slab.
+        EmbeddedItems = "slab.embedded_items", "embedded items";
+    }
+}
 
-/// Every code that a finding can have, in the order of the gates.
-pub const CODES: &[&str] = &[
-    "unsettled",
-    "plausibility",
-    "structure",
-    "embedded_items",
-    "old_coating",
-    "deterioration_from_inside",
-    "settlement",
-    "cracks",
-    "joints",
-    "hollow_concrete",
-    "spalls",
-    "repair_share",
-    "scaling",
-    "film",
-    "coating_identity",
-    "dense_surface",
-    "oil",
-    "rust",
-    "efflorescence",
-    "weak_layer",
-    "exposed_aggregate",
-    "crazing",
-    "scratch_hardness",
-    "carbonation",
-    "chloride",
-    "pull_off_strength",
-    "pull_off_retest",
-    "moisture",
-    "surface_ph",
-    "profile",
-    "profile_scan",
-    "low_spots",
-    "hidden_damage",
-    "product_fit",
-    "climate",
-    "see_through",
-    "sample_panel",
-];
+/// What a finding rests on. In JSON `reading:ID`, `feature:ID`, `scan:NAME`, `job:FIELD`,
+/// `system:ID`.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Evidence {
+    /// A reading.
+    Reading(ReadingId),
+    /// A mark on the plan.
+    Feature(FeatureId),
+    /// A scan of the surface, by name.
+    Scan(String),
+    /// The sheet of a system.
+    System(SystemId),
+    /// A fact of the job.
+    Job(JobFact),
+    /// A change order, by name.
+    ChangeOrder(String),
+}
+
+impl fmt::Display for Evidence {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Reading(id) => write!(f, "reading:{id}"),
+            Self::Feature(id) => write!(f, "feature:{id}"),
+            Self::Scan(name) => write!(f, "scan:{name}"),
+            Self::System(id) => write!(f, "system:{id}"),
+            Self::Job(fact) => write!(f, "job:{}", fact.key()),
+            Self::ChangeOrder(id) => write!(f, "job:change_order.{id}"),
+        }
+    }
+}
+
+impl Serialize for Evidence {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl JsonSchema for Evidence {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Evidence".into()
+    }
+
+    fn json_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        String::json_schema(generator)
+    }
+}
 
 /// What a question is about, where its answers can be reckoned through.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -187,7 +218,7 @@ pub enum Ask {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Unknown {
     /// The rule that asks.
-    pub code: &'static str,
+    pub code: Matter,
     /// What is not known.
     pub what: String,
     /// The cheapest test that settles it, and where.
@@ -217,7 +248,7 @@ pub(crate) enum Outcome {
 /// What a rule asks for; [`Unknown`] says besides what its answers lead to.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Gap {
-    pub(crate) code: &'static str,
+    pub(crate) code: Matter,
     what: String,
     test: String,
     count: u32,
@@ -234,10 +265,10 @@ impl Gap {
 }
 
 pub(crate) fn found(
-    code: &'static str,
+    code: Matter,
     state: FindingState,
     reason: impl Into<String>,
-    evidence: Vec<String>,
+    evidence: Vec<Evidence>,
     source: Source,
 ) -> Outcome {
     Outcome::Found(Finding {
@@ -270,7 +301,7 @@ impl Outcome {
 }
 
 fn not_known(
-    code: &'static str,
+    code: Matter,
     what: impl Into<String>,
     test: impl Into<String>,
     count: u32,
@@ -281,17 +312,17 @@ fn not_known(
 }
 
 /// What the answers to a rule's question lead to.
-pub(crate) fn leads_to(code: &str, look: &Look<'_>) -> String {
+pub(crate) fn leads_to(code: Matter, look: &Look<'_>) -> String {
     let limits = look.limits();
     match code {
-        "scaling" => {
+        Matter::Scaling => {
             return format!(
                 "to {}: taken off and tested; to {}: resurfaced; deeper: compare with replacement",
                 look.detail(limits.medium_scaling.value),
                 look.detail(limits.severe_scaling.value),
             );
         }
-        "weak_layer" => {
+        Matter::WeakLayer => {
             return format!(
                 "to {}: taken off to sound concrete; deeper: a repair to be designed",
                 look.detail(limits.deepest_weak_layer.value),
@@ -300,59 +331,63 @@ pub(crate) fn leads_to(code: &str, look: &Look<'_>) -> String {
         _ => {}
     }
     let said = match code {
-        "plausibility" => {
+        Matter::Plausibility => {
             "confirmed: it counts; corrected: the right figure counts; neither: the test counts as missing"
         }
-        "unsettled" => "the version that is settled decides",
-        "structure" => "on the ground and not stressed: go on; suspended or stressed: an engineer",
-        "embedded_items" => "located and marked: cutting may start; not located: nothing is cut",
-        "old_coating" => {
+        Matter::Unsettled => "the version that is settled decides",
+        Matter::Structure => {
+            "on the ground and not stressed: go on; suspended or stressed: an engineer"
+        }
+        Matter::EmbeddedItems => {
+            "located and marked: cutting may start; not located: nothing is cut"
+        }
+        Matter::OldCoating => {
             "none found: it may be removed with the usual controls; found: licensed abatement"
         }
-        "deterioration_from_inside" => {
+        Matter::DeteriorationFromInside => {
             "none found: go on; found: not a candidate, refer or replace"
         }
-        "cracks" => {
+        Matter::Cracks => {
             "dormant and narrow: prepared with the rest; wide: routed and filled; moving: carried through; displaced: an engineer"
         }
-        "joints" => "works: carried through the finish; does not: filled semi-rigid",
-        "hollow_concrete" => {
+        Matter::Joints => "works: carried through the finish; does not: filled semi-rigid",
+        Matter::HollowConcrete => {
             "sound: go on; loose skin: cut out and patch; old layer: taken off; below the top third or without support: an engineer"
         }
-        "spalls" => "no bars and in the top third: patch; else an engineer",
-        "film" => {
+        Matter::Spalls => "no bars and in the top third: patch; else an engineer",
+        Matter::Film => {
             "soaks in: bare; beads without fizz: a film that comes off; beads with fizz: dense, to be opened"
         }
-        "coating_identity" => {
+        Matter::CoatingIdentity => {
             "softens or peels: strip or scrape; cross-linked or brittle: grind or blast"
         }
-        "oil" => "at the surface: scrubbed; deep: drawn out, or cut out where it comes back",
-        "pull_off_strength" => {
+        Matter::Oil => "at the surface: scrubbed; deep: drawn out, or cut out where it comes back",
+        Matter::PullOffStrength => {
             "reaches the limit: go on; fails in the slab: take more off and test again; fails elsewhere: that layer comes off"
         }
-        "pull_off_retest" => {
+        Matter::PullOffRetest => {
             "reaches the limit: the system may follow; fails: take more off, test again"
         }
-        "moisture" => {
+        Matter::Moisture => {
             "below the limit: go on; above: wait, mitigate, a breathable system, or refuse"
         }
-        "surface_ph" => "within the limits: go on; outside: rinse and read again",
-        "profile" | "profile_scan" => {
+        Matter::SurfacePh => "within the limits: go on; outside: rinse and read again",
+        Matter::Profile | Matter::ProfileScan => {
             "within the range: it stays; smoother: roughened; rougher: ground, filled, or a thicker system"
         }
-        "product_fit" => {
+        Matter::ProductFit => {
             "the sheet names the class and its profile; until then the named class's range stands in"
         }
-        "climate" => "within the limits: the day's work starts; outside: it waits",
-        "see_through" => {
+        Matter::Climate => "within the limits: the day's work starts; outside: it waits",
+        Matter::SeeThrough => {
             "agreed and signed: tests and steps that mark may be done; not agreed: hidden places only, or none"
         }
-        "sample_panel" => {
+        Matter::SamplePanel => {
             "approved: full work, at the panel's rate and profile; not approved: another way or system"
         }
-        "low_spots" => "low: filled to the fall; high enough: left as it is",
-        "scratch_hardness" => "picks the bond of the diamonds, and the rate",
-        "carbonation" | "chloride" => {
+        Matter::LowSpots => "low: filled to the fall; high enough: left as it is",
+        Matter::ScratchHardness => "picks the bond of the diamonds, and the rate",
+        Matter::Carbonation | Matter::Chloride => {
             "below the limit: go on; above, with steel in reach: an engineer"
         }
         _ => "settles the rule that asks",
@@ -362,7 +397,7 @@ pub(crate) fn leads_to(code: &str, look: &Look<'_>) -> String {
 
 /// A gap that the recommendation hangs on.
 pub(crate) fn deciding(
-    code: &'static str,
+    code: Matter,
     what: impl Into<String>,
     test: impl Into<String>,
     count: u32,
@@ -372,7 +407,7 @@ pub(crate) fn deciding(
 
 /// A gap to close before the work starts.
 pub(crate) fn before_work(
-    code: &'static str,
+    code: Matter,
     what: impl Into<String>,
     test: impl Into<String>,
     count: u32,

@@ -4,6 +4,7 @@ use tooth_measure::show::Show;
 use tooth_measure::{Fraction, Length, Stress, UnitSystem, WorkTime};
 
 use super::counts::{FieldTest, test_count};
+use super::finding::Evidence;
 use crate::extent::Extent;
 use crate::survey::{
     Answer, FailureMode, Feature, LaboratoryQuestion, Limits, Measured, Place, Reading, Seen,
@@ -170,16 +171,16 @@ fn has_surface(seen: &Seen) -> bool {
 }
 
 /// Names the readings as evidence.
-pub(crate) fn of_readings<T>(readings: &[(&Reading, T)]) -> Vec<String> {
+pub(crate) fn of_readings<T>(readings: &[(&Reading, T)]) -> Vec<Evidence> {
     readings.iter().map(|(reading, _)| of_reading(reading)).collect()
 }
 
 /// Names a reading as evidence.
-pub(crate) fn of_reading(reading: &Reading) -> String {
-    format!("reading:{}", reading.id)
+pub(crate) fn of_reading(reading: &Reading) -> Evidence {
+    Evidence::Reading(reading.id.clone())
 }
 
 /// Names a feature as evidence.
-pub(crate) fn of_feature(feature: &Feature) -> String {
-    format!("feature:{}", feature.id)
+pub(crate) fn of_feature(feature: &Feature) -> Evidence {
+    Evidence::Feature(feature.id.clone())
 }

@@ -14,7 +14,9 @@ mod rules;
 
 pub use counts::{FieldTest, test_count};
 pub use drops::{BetweenMarks, Drops};
-pub use finding::{Ask, CODES, Finding, FindingState, Overruled, Recommendation, SETTLED, Unknown};
+pub use finding::{
+    Ask, Evidence, Finding, FindingState, JobFact, Overruled, Recommendation, Unknown,
+};
 pub use look::Look;
 pub use rules::climate::{USUAL_MARGIN, climate_of};
 pub use rules::cracks_joints::{
@@ -104,7 +106,7 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
         }
     }
     for overrule in survey.facts.overrules.iter().filter(|o| o.zone == zone.id) {
-        let about = overrule.feature.as_ref().map(|feature| format!("feature:{feature}"));
+        let about = overrule.feature.clone().map(Evidence::Feature);
         for finding in findings.iter_mut().filter(|f| f.code == overrule.finding) {
             let meant = about.as_ref().is_none_or(|about| finding.evidence.contains(about));
             if meant && finding.can_be_overruled(overrule.licence.is_some()) {

@@ -11,7 +11,7 @@ use crate::assessment::{Assessment, FindingState, assess};
 use crate::extent::{PatchRule, net_area};
 use crate::methods::{Catalogue, CoatWork, Method, Work};
 use crate::plan::{Objective, Plan, Planned, plan_briefly};
-use crate::survey::{Measured, Presence, Support, Survey, System, SystemId, Zone, ZoneId};
+use crate::survey::{Matter, Measured, Presence, Support, Survey, System, SystemId, Zone, ZoneId};
 use tooth_measure::choice::choices;
 
 choices! {
@@ -90,7 +90,7 @@ pub fn moisture_ways(
     for zone in &survey.zones {
         let Some(assessed) = assessment.of(&zone.id) else { continue };
         let decide = assessed.findings.iter().find(|finding| {
-            finding.code == "moisture"
+            finding.code == Matter::Moisture
                 && finding.state == FindingState::Decide
                 && finding.overruled.is_none()
         });

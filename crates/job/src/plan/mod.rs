@@ -44,7 +44,7 @@ use tooth_texture::{Alone, Workers, each};
 use crate::assessment::{Assessment, FindingState, Look, Recommendation, ZoneAssessment};
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, Cost, Hazard};
-use crate::survey::{FeatureId, Survey, Zone, ZoneId};
+use crate::survey::{FeatureId, Matter, Survey, Zone, ZoneId};
 use tooth_measure::choice::choices;
 
 choices! {
@@ -530,10 +530,10 @@ fn before_system(assessed: &ZoneAssessment, proof: &[Proof], look: &Look<'_>) ->
         // Locates hold the steps that cut, not the system.
         matches!(f.state, FindingState::Hold | FindingState::Decide)
             && f.overruled.is_none()
-            && f.code != "embedded_items"
+            && f.code != Matter::EmbeddedItems
     });
     let due = due.map(|f| match f.code {
-        "moisture" if f.state == FindingState::Decide => {
+        Matter::Moisture if f.state == FindingState::Decide => {
             format!("{} Mitigation is not in this price.", f.reason)
         }
         _ => f.reason.clone(),

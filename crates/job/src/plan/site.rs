@@ -4,7 +4,7 @@ use super::{Hold, RuledOut};
 use crate::assessment::{Look, ZoneAssessment};
 use crate::methods::{Catalogue, DustMade, FilmReach, Machine, Method, OilReach, Work};
 use crate::survey::{
-    Answer, Dust, Exposure, KnifeTest, Measured, Power, Reaction, Reading, Seen, Setting,
+    Answer, Dust, Exposure, KnifeTest, Matter, Measured, Power, Reaction, Reading, Seen, Setting,
     SolventRub, System,
 };
 use tooth_measure::choice::Choice as _;
@@ -227,12 +227,12 @@ pub(super) struct Holds {
 }
 
 pub(super) fn holds(look: &Look<'_>, assessed: &ZoneAssessment, oil: OilReach) -> Holds {
-    let open = |code: &str| assessed.unknown.iter().any(|gap| gap.code == code);
+    let open = |code: Matter| assessed.unknown.iter().any(|gap| gap.code == code);
     Holds {
         locate: look.cutting_is_blocked(),
-        laboratory: open("old_coating"),
-        opened: open("hollow_concrete"),
-        panel: open("sample_panel"),
+        laboratory: open(Matter::OldCoating),
+        opened: open(Matter::HollowConcrete),
+        panel: open(Matter::SamplePanel),
         oil: oil != OilReach::None,
     }
 }

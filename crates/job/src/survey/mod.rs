@@ -5,6 +5,7 @@ mod belonging;
 mod feature;
 mod id;
 mod limits;
+mod matter;
 mod plausible;
 mod priors;
 mod reading;
@@ -20,6 +21,7 @@ pub use feature::{
 };
 pub use id::{FeatureId, MethodId, ReadingId, SystemId, ZoneId};
 pub use limits::{Limit, Limits};
+pub use matter::Matter;
 pub use plausible::{Doubt, doubt};
 pub use priors::{Chances, TestCosts};
 pub use reading::{

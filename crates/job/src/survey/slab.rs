@@ -1,6 +1,7 @@
 //! Facts of the job and of the slab as a whole, what the site allows, rates and
 //! rules of money, permissions, and the decisions of people who overrule the tool.
 
+use crate::survey::Matter;
 use jiff::civil::{Date, DateTime};
 use tooth_measure::show::Show as _;
 use tooth_measure::{
@@ -435,8 +436,8 @@ pub struct Consent {
 pub struct Overrule {
     /// In which zone.
     pub zone: ZoneId,
-    /// The finding's code.
-    pub finding: String,
+    /// What the finding is about.
+    pub finding: Matter,
     /// The feature that it is about; every finding of the code where none is named.
     pub feature: Option<FeatureId>,
     /// Licence of the engineer or specialist who decides, where one is needed.

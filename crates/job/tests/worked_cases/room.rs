@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use tooth_job::survey::{
     Answer, Clash, Confirmed, Consent, DecidedTreatment, FailureMode, FeatureId,
-    LaboratoryQuestion, Limit, Measured, MethodId, Overrule, Place, Reading, ReadingId, Seen,
-    SoundingMethod, Survey, SystemClass, Word,
+    LaboratoryQuestion, Limit, Matter, Measured, MethodId, Overrule, Place, Reading, ReadingId,
+    Seen, SoundingMethod, Survey, SystemClass, Word,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::{Area, Fraction, Length, Path, ProfileLevel, ProfileRange, Quantity, WorkTime};
@@ -97,7 +97,9 @@ pub(crate) fn spoilt(case: &Spoilt) -> Survey {
         let word = |key: &str| words.get(key).map(text);
         survey.facts.overrules.push(Overrule {
             zone: common::zone_id("room"),
-            finding: word("finding").expect("an overrule names its finding"),
+            finding: word("finding")
+                .and_then(|code| Matter::from_key(&code))
+                .expect("an overrule names its finding"),
             feature: word("feature").and_then(|name| FeatureId::new(&name)),
             licence: word("licence"),
             reason: "as the case says".into(),

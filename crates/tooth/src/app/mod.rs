@@ -37,8 +37,8 @@ use tooth_job::stream::{Asked, WorkedOut, work_out};
 use tooth_job::survey::Reading;
 use tooth_record::chain::{PublicKey, TrustedHead};
 use tooth_record::{FileHash, FileName, JobId, Name, Reason};
-use tooth_texture::Workers;
 use tooth_storage::{SqliteStore, Storage, StorageError};
+use tooth_texture::Workers;
 
 use crate::output::{JobListed, Run};
 

@@ -7,7 +7,9 @@ use tooth_documents::{
     reading_words, sounding_spectrum, zone_letter,
 };
 use tooth_formats::recording::recording_name;
-use tooth_job::assessment::{Finding, FindingState, Recommendation, Unknown, ZoneAssessment};
+use tooth_job::assessment::{
+    Evidence, Finding, FindingState, Recommendation, Unknown, ZoneAssessment,
+};
 use tooth_job::estimate::Way;
 use tooth_job::extent::Extent;
 use tooth_job::plan::{Planned, Stage, Step, ZonePlan};
@@ -499,7 +501,7 @@ impl Worked {
     fn finding(&self, finding: &Finding) -> FindingShown {
         let (source, certainty) = source_words(finding.source);
         FindingShown {
-            code: finding.code.to_owned(),
+            code: finding.code.key().to_owned(),
             state: finding.state,
             state_words: finding.state.words().to_owned(),
             reason: finding.reason.clone(),
@@ -515,39 +517,43 @@ impl Worked {
         }
     }
 
-    /// Evidence is named `reading:ID`, `feature:ID`, `scan:NAME`, `job:FIELD` or
-    /// `system:ID`.
-    fn evidence(&self, named: &str) -> EvidenceShown {
+    fn evidence(&self, named: &Evidence) -> EvidenceShown {
         let survey = &self.folder().survey;
         let units = survey.facts.units;
-        let (kind, name) = named.split_once(':').unwrap_or(("", named));
-        let (kind, says) = match kind {
-            "reading" => {
-                let reading = survey.readings.iter().find(|r| r.id.as_str() == name);
+        let (kind, name, says) = match named {
+            Evidence::Reading(id) => {
+                let reading = survey.readings.iter().find(|reading| reading.id == *id);
                 let says = reading.map(|reading| {
                     let (what, value) = reading_words(reading.measured, units);
                     let when = reading.time.strftime("%Y-%m-%d %H:%M");
                     format!("{what}: {value}; {when}, {}", reading.by)
                 });
-                (Some(ThingKind::Reading), says)
+                (Some(ThingKind::Reading), id.to_string(), says)
             }
-            "feature" => {
-                let feature = survey.features.iter().find(|f| f.id.as_str() == name);
-                (Some(ThingKind::Feature), feature.map(|feature| feature_words(feature, units)))
+            Evidence::Feature(id) => {
+                let feature = survey.features.iter().find(|feature| feature.id == *id);
+                let says = feature.map(|feature| feature_words(feature, units));
+                (Some(ThingKind::Feature), id.to_string(), says)
             }
-            "system" => {
-                let system = survey.systems.iter().find(|s| s.id.as_str() == name);
-                (Some(ThingKind::System), system.map(|system| system.name.clone()))
+            Evidence::System(id) => {
+                let system = survey.systems.iter().find(|system| system.id == *id);
+                (Some(ThingKind::System), id.to_string(), system.map(|system| system.name.clone()))
             }
-            "scan" => {
+            Evidence::Scan(name) => {
                 let scan = survey.scans.iter().find(|scan| scan.name.as_str() == name);
-                (None, scan.map(|scan| format!("scan: {}", level_words(&scan.level))))
+                let says = scan.map(|scan| format!("scan: {}", level_words(&scan.level)));
+                (None, name.clone(), says)
             }
-            _ => (None, Some("as the job says".to_owned())),
+            Evidence::Job(fact) => {
+                (None, fact.key().to_owned(), Some("as the job says".to_owned()))
+            }
+            Evidence::ChangeOrder(id) => {
+                (None, format!("change_order.{id}"), Some("as the job says".to_owned()))
+            }
         };
         EvidenceShown {
-            thing: kind.and_then(|kind| Thing::named(kind, name)),
-            name: name.to_owned(),
+            thing: kind.and_then(|kind| Thing::named(kind, &name)),
+            name,
             says: says.unwrap_or_default(),
         }
     }

@@ -56,8 +56,9 @@ struct WhileWanted(Arc<Working>);
 impl Workers for WhileWanted {
     fn run<'a>(&self, jobs: Vec<Job<'a>>) {
         let wanted = |job: Job<'a>| -> Job<'a> {
-            Box::new(|| {
-                if self.0.is_wanted() {
+            let working = Arc::clone(&self.0);
+            Box::new(move || {
+                if working.is_wanted() {
                     job();
                 }
             })

@@ -1,10 +1,7 @@
 //! `tooth accept`.
 
-use tooth_job::acceptance::{Acceptance, AcceptanceRule, test_words};
+use tooth_job::acceptance::{Acceptance, Figure, Statistic};
 use tooth_measure::choice::Choice as _;
-
-use tooth_measure::show::Show as _;
-use tooth_measure::{MoistureEmission, Stress};
 
 use super::{Answer, JobOnly, Outcome, letter, print_json, print_schema, print_warnings, title};
 use crate::app::App;
@@ -32,16 +29,9 @@ pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
             let zone = letter(&read.folder, &verdict.zone);
             page.item(0, &format!("{zone} {word}"), &verdict.because);
             let units = read.folder.survey.facts.units;
-            let in_units = |value: f64, unit: &str| match unit {
-                "MPa" => Stress::from_megapascals(value).show(units),
-                "g/(m²·d)" => {
-                    MoistureEmission::from_grams_per_square_metre_day(value).show(units)
-                }
-                unit => format!("{value:.2} {unit}"),
-            };
-            let number = |value: Option<f64>, unit: &str| {
-                value.map_or_else(|| "-".to_owned(), |value| in_units(value, unit))
-            };
+            let none = || "-".to_owned();
+            let number =
+                |figure: Option<Figure>| figure.map_or_else(none, |figure| figure.show(units));
             let mut rows = vec![
                 ["test", "results", "mean", "deviation", "rule", "statistic", "limit", ""]
                     .map(str::to_owned)
@@ -49,29 +39,22 @@ pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
             ];
             for test in acceptance.zones.iter().filter(|test| test.zone == verdict.zone) {
                 let limit = match (test.limit, test.upper_limit) {
-                    (Some(low), Some(high)) => format!("{low} to {high} {}", test.unit),
-                    (limit, _) => number(limit, test.unit),
+                    (Some(low), Some(high)) => {
+                        format!("{} to {} {}", low.on_scale(), high.on_scale(), test.unit.words())
+                    }
+                    (limit, _) => number(limit),
                 };
                 rows.push(vec![
-                    test_words(test.test).to_owned(),
+                    test.test.words().to_owned(),
                     format!("{}, {} asked for", test.count, test.needed),
-                    number(test.mean, test.unit),
-                    number(test.standard_deviation, test.unit),
+                    number(test.mean),
+                    number(test.standard_deviation),
                     test.rule.words().to_owned(),
-                    match test.rule {
-                        AcceptanceRule::EveryResult => test.statistic.map_or_else(
-                            || "-".to_owned(),
-                            |outside| format!("{outside:.0} outside"),
-                        ),
-                        AcceptanceRule::PercentWithin | AcceptanceRule::ChanceInRange => {
-                            test.statistic.map_or_else(
-                                || "-".to_owned(),
-                                |share| format!("{:.0} %", share * 100.0),
-                            )
-                        }
-                        AcceptanceRule::MeanAndLeast | AcceptanceRule::ToleranceFactor => {
-                            number(test.statistic, test.unit)
-                        }
+                    match test.statistic {
+                        None => none(),
+                        Some(Statistic::Outside(count)) => format!("{count} outside"),
+                        Some(Statistic::Share(share)) => format!("{:.0} %", share.ratio() * 100.0),
+                        Some(Statistic::Figure(figure)) => figure.show(units),
                     },
                     limit,
                     match (test.accepted, test.decides) {

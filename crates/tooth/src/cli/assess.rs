@@ -1,7 +1,7 @@
 //! `tooth assess`.
 
 use tooth_formats::job_folder::JobFolder;
-use tooth_job::assessment::{Assessment, FindingState, Unknown};
+use tooth_job::assessment::{Assessment, Evidence, FindingState, Unknown};
 use tooth_measure::choice::Choice as _;
 use tooth_measure::show::Show as _;
 
@@ -78,11 +78,12 @@ pub(super) fn show(page: &mut Page, folder: &JobFolder, assessment: &Assessment)
                     ),
                 );
             }
-            let evidence: Vec<&str> = finding
-                .evidence
-                .iter()
-                .map(|e| e.split_once(':').map_or(e.as_str(), |(_, id)| id))
-                .collect();
+            // The kind is plain from the name.
+            let name = |named: &Evidence| {
+                let said = named.to_string();
+                said.split_once(':').map_or(said.clone(), |(_, id)| id.to_owned())
+            };
+            let evidence: Vec<String> = finding.evidence.iter().map(name).collect();
             let evidence = if evidence.is_empty() {
                 String::new()
             } else {

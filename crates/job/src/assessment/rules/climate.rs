@@ -1,13 +1,14 @@
 //! Air and surface on the day of the reading: the margin above dew point, surface
 //! temperature, humidity of the air.
 
+use crate::survey::Matter;
 use jiff::civil::DateTime;
 use tooth_measure::show::Show as _;
 use tooth_measure::{
     Certainty, Fraction, Source, Temperature, TemperatureDifference, psychrometrics,
 };
 
-use crate::assessment::finding::{FindingState, Outcome, before_work, found};
+use crate::assessment::finding::{Evidence, FindingState, Outcome, before_work, found};
 use crate::assessment::look::{Look, of_reading};
 use crate::survey::Measured;
 
@@ -25,7 +26,7 @@ struct Together {
     humidity: Fraction,
     surface: Temperature,
     margin: TemperatureDifference,
-    evidence: Vec<String>,
+    evidence: Vec<Evidence>,
 }
 
 impl Together {
@@ -70,13 +71,13 @@ impl Together {
 pub fn climate_of(
     look: &Look<'_>,
     since: DateTime,
-) -> Option<(TemperatureDifference, Vec<String>)> {
+) -> Option<(TemperatureDifference, Vec<Evidence>)> {
     Together::read(look, since).map(|read| (read.margin, read.evidence))
 }
 
 /// The latest air, humidity and surface readings together.
 pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "climate";
+    const CODE: Matter = Matter::Climate;
     let Some(Together { time, humidity: share, surface: surface_c, margin, evidence }) =
         Together::read(look, DateTime::MIN)
     else {

@@ -3,11 +3,13 @@
 use tooth_measure::show::Show as _;
 use tooth_measure::{Certainty, Length, Source};
 
-use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{
+    Ask, Evidence, FindingState, Outcome, before_work, deciding, found,
+};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::methods::LineTreatment;
 use crate::survey::{
-    Answer, CrackMovement, DecidedTreatment, Feature, FeatureId, JointKind, Limit, Limits,
+    Answer, CrackMovement, DecidedTreatment, Feature, FeatureId, JointKind, Limit, Limits, Matter,
     Measured, Reading, Seen, Survey, System, SystemClass,
 };
 use tooth_measure::choice::{Choice as _, choices};
@@ -253,7 +255,7 @@ impl Question {
     }
 }
 
-const CRACKS: &str = "cracks";
+const CRACKS: Matter = Matter::Cracks;
 
 /// Every crack; cracks alike are told together.
 pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
@@ -469,7 +471,7 @@ fn decided_joints(look: &Look<'_>) -> Vec<Outcome> {
             (FindingState::Prepare, String::new())
         };
         said.push(found(
-            "joints",
+            Matter::Joints,
             state,
             format!("{}, {}: {decided}.{follows}", joint.id, kind.words()),
             vec![of_feature(joint)],
@@ -486,7 +488,7 @@ fn patches_across(look: &Look<'_>) -> Vec<Outcome> {
         let names = |ids: &mut dyn Iterator<Item = String>| ids.collect::<Vec<_>>().join(", ");
         (!joints.is_empty()).then(|| {
             found(
-                "joints",
+                Matter::Joints,
                 FindingState::Prepare,
                 format!(
                     "The patch of {} lies across {}: the joint is formed again through it, on its own line; no patch bridges a joint.",
@@ -518,7 +520,7 @@ fn old_filler(look: &Look<'_>) -> Vec<Outcome> {
     let (filled, unsure) = (of(Answer::Yes), of(Answer::Unknown));
     if !filled.is_empty() {
         said.push(found(
-            "joints",
+            Matter::Joints,
             FindingState::Prepare,
             format!(
                 "{}: old filler comes out, both faces bare, before new goes in.",
@@ -531,7 +533,7 @@ fn old_filler(look: &Look<'_>) -> Vec<Outcome> {
     if !unsure.is_empty() {
         said.push(
             before_work(
-                "joints",
+                Matter::Joints,
                 format!("whether old filler sits in {}", names(&unsure)),
                 "a look and a knife into the joint; until then its removal is in the price",
                 unsure.len() as u32,
@@ -557,7 +559,7 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
                 }
                 _ => false,
             };
-            let of_kind: Vec<String> =
+            let of_kind: Vec<Evidence> =
                 look.features().filter(|f| picked(f)).map(of_feature).collect();
             if of_kind.is_empty() {
                 continue;
@@ -578,7 +580,7 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
         if !unsure.is_empty() {
             said.push(
                 before_work(
-                    "joints",
+                    Matter::Joints,
                     format!(
                         "whether {} still work{}",
                         unsure.join(", "),
@@ -591,7 +593,7 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
             );
         }
         said.push(found(
-            "joints",
+            Matter::Joints,
             FindingState::Prepare,
             format!("To {}: {}.", treatment.words(), lengths.join(", ")),
             evidence,

@@ -3,14 +3,14 @@
 
 use tooth_measure::{Length, Source};
 
-use crate::assessment::finding::{FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{Evidence, FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
-use crate::survey::{Feature, MethodId, Place, Reaction, Seen, SystemClass};
+use crate::survey::{Feature, Matter, MethodId, Place, Reaction, Seen, SystemClass};
 use tooth_measure::choice::{Choice as _, capital};
 
 /// Ghosts, exposure and consent where the concrete shows.
 pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "see_through";
+    const CODE: Matter = Matter::SeeThrough;
     if !look.system.see_through {
         return Vec::new();
     }
@@ -35,7 +35,7 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
             CODE,
             FindingState::Hold,
             "Patches will show through the finish as patches: the owner decides before they are made.",
-            vec![format!("system:{}", look.system.id)],
+            vec![Evidence::System(look.system.id.clone())],
             Source::COMMON_PRACTICE,
         ));
     }
@@ -50,11 +50,11 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
             CODE,
             FindingState::Fine,
             format!("Agreed exposure: {}. No work on the surface goes beyond it; a patch or a routed crack shows.", agreed.words()),
-            vec![format!("system:{}", look.system.id)],
+            vec![Evidence::System(look.system.id.clone())],
             Source::DATA_SHEET,
         )),
     }
-    let marking: Vec<String> = look
+    let marking: Vec<Evidence> = look
         .survey
         .readings_of(look.zone)
         .filter(|reading| reading.measured.marks())
@@ -63,7 +63,7 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
     // A consent says nothing of what was done before it.
     let consents = look.survey.facts.consents.iter();
     let agreed = consents.filter(|c| c.zones.contains(&look.zone.id)).map(|c| c.date).min();
-    let early: Vec<String> = look
+    let early: Vec<Evidence> = look
         .survey
         .readings_of(look.zone)
         .filter(|r| r.measured.marks() && agreed.is_some_and(|date| r.time.date() < date))
@@ -125,10 +125,10 @@ pub(crate) fn hidden_damage(look: &Look<'_>) -> Vec<Outcome> {
                 }
             };
             found(
-                "hidden_damage",
+                Matter::HiddenDamage,
                 state,
                 format!("Change order {}: {}, {amount}; {follows}.", order.id, order.found),
-                vec![format!("job:change_order.{}", order.id)],
+                vec![Evidence::ChangeOrder(order.id.to_string())],
                 Source::COMMON_PRACTICE,
             )
         })
@@ -145,7 +145,7 @@ pub(crate) fn product_fit(look: &Look<'_>) -> Vec<Outcome> {
     }
     let named: Vec<&str> = classes.iter().map(|class| class.words()).collect();
     vec![before_work(
-        "product_fit",
+        Matter::ProductFit,
         format!(
             "which class a {} of {} belongs to: the guide's thicknesses say {}",
             class.words(),
@@ -173,7 +173,7 @@ pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
         return Vec::new();
     }
     let said = found(
-        "see_through",
+        Matter::SeeThrough,
         FindingState::Hold,
         format!(
             "Water drops took from {quickest:.0} to {slowest:.0} s: the stain will take unevenly. Show it to the owner on the sample panel, light and dark places both."
@@ -186,7 +186,7 @@ pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
 
 /// A panel on the actual slab, approved by a named person, before full work.
 pub(crate) fn sample_panel(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "sample_panel";
+    const CODE: Matter = Matter::SamplePanel;
     let mut said = panel_results(look);
     let panels: Vec<_> = look
         .features()
@@ -242,7 +242,7 @@ fn not_photographed(look: &Look<'_>, panel: &Feature) -> Option<Outcome> {
         .collect();
     (!missing.is_empty()).then(|| {
         before_work(
-            "sample_panel",
+            Matter::SamplePanel,
             format!("how {} looks {}", panel.id, missing.join(", ")),
             "photographs of the panel, the light named beside each",
             missing.len() as u32,
@@ -263,7 +263,7 @@ fn panel_results(look: &Look<'_>) -> Vec<Outcome> {
         let mut say = |state, what: String| {
             let reason = format!("{}: {what}", panel.id);
             let evidence = vec![of_feature(panel)];
-            said.push(found("sample_panel", state, reason, evidence, MEASURED_ON_PANEL));
+            said.push(found(Matter::SamplePanel, state, reason, evidence, MEASURED_ON_PANEL));
         };
         if let (Some(method), Some(profile)) = (method, profile) {
             if range.holds(*profile) {
@@ -295,7 +295,7 @@ fn panel_results(look: &Look<'_>) -> Vec<Outcome> {
         }
         if *reaction == Some(Reaction::None) {
             said.push(deciding(
-                "sample_panel",
+                Matter::SamplePanel,
                 format!("whether the finish takes where {} took nothing", panel.id),
                 "another panel, prepared another way, left to dry and finished",
                 1,

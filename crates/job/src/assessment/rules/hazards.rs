@@ -3,10 +3,12 @@
 
 use tooth_measure::{Certainty, Source};
 
-use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{
+    Ask, Evidence, FindingState, JobFact, Outcome, before_work, deciding, found,
+};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::survey::{
-    Answer, Embedded, FilmKind, Fizz, LaboratoryQuestion, Measured, Seen, Support,
+    Answer, Embedded, FilmKind, Fizz, LaboratoryQuestion, Matter, Measured, Seen, Support,
 };
 
 const STRUCTURE: Source = Source::new(
@@ -18,17 +20,17 @@ const STRUCTURE: Source = Source::new(
 pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
     let slab = &look.survey.facts.slab;
     let mut said = Vec::new();
-    let tendons: Vec<String> = look
+    let tendons: Vec<Evidence> = look
         .features()
         .filter(|f| matches!(f.seen, Seen::Embedded { item: Embedded::Tendon, .. }))
         .map(of_feature)
         .collect();
     if slab.past_damage == Answer::Yes {
         said.push(found(
-            "structure",
+            Matter::Structure,
             FindingState::Engineer,
             "Fire, overload or impact has damaged the slab: what is left of it is an engineer's to judge.",
-            vec!["job:slab.past_damage".into()],
+            vec![Evidence::Job(JobFact::PastDamage)],
             STRUCTURE,
         ));
     }
@@ -36,7 +38,7 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
         // Not known is never better than the worst answer.
         said.push(
             deciding(
-                "structure",
+                Matter::Structure,
                 "whether fire, overload or impact has damaged the slab",
                 "ask the owner, and look for what such damage leaves",
                 1,
@@ -47,7 +49,7 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
     if slab.post_tensioned == Answer::Unknown && tendons.is_empty() && look.cutting_is_blocked() {
         said.push(
             deciding(
-                "structure",
+                Matter::Structure,
                 "whether the slab is post-tensioned",
                 "drawings, a stamp in the slab, round pockets along its edge, or the locate",
                 1,
@@ -57,7 +59,7 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
     }
     if slab.post_tensioned != Answer::Yes && !tendons.is_empty() {
         said.push(found(
-            "structure",
+            Matter::Structure,
             FindingState::Engineer,
             "A tendon lies in the slab: it is post-tensioned, whatever the papers say. No cutting, milling or coring until an engineer approves.",
             tendons,
@@ -66,23 +68,23 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
     }
     if slab.post_tensioned == Answer::Yes {
         said.push(found(
-            "structure",
+            Matter::Structure,
             FindingState::Engineer,
             "The slab is post-tensioned: no cutting, milling or coring until tendons are located and an engineer approves.",
-            vec!["job:slab.post_tensioned".into()],
+            vec![Evidence::Job(JobFact::PostTensioned)],
             Source::new("public trade text on tendon safety", Certainty::Seen),
         ));
     }
     match slab.support {
         Support::Suspended => said.push(found(
-            "structure",
+            Matter::Structure,
             FindingState::Engineer,
             "The slab is suspended: load of machines, removal and a new layer are an engineer's to judge.",
-            vec!["job:slab.support".into()],
+            vec![Evidence::Job(JobFact::Support)],
             STRUCTURE,
         )),
         Support::Unknown => said.push(deciding(
-            "structure",
+            Matter::Structure,
             "what carries the slab",
             "drawings, or a look from below; suspended slabs go to an engineer",
             1,
@@ -94,8 +96,8 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
 
 /// Nothing is drilled, sawn or scarified before a signed locate.
 pub(crate) fn embedded_items(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "embedded_items";
-    let open: Vec<String> = look
+    const CODE: Matter = Matter::EmbeddedItems;
+    let open: Vec<Evidence> = look
         .features()
         .filter(|f| matches!(f.seen, Seen::Embedded { located, .. } if located != Answer::Yes))
         .map(of_feature)
@@ -105,7 +107,7 @@ pub(crate) fn embedded_items(look: &Look<'_>) -> Vec<Outcome> {
             CODE,
             FindingState::Fine,
             "A signed locate covers this area; keep to its marks.",
-            vec!["job:locate".into()],
+            vec![Evidence::Job(JobFact::Locate)],
             Source::COMMON_PRACTICE,
         )];
     }
@@ -115,8 +117,8 @@ pub(crate) fn embedded_items(look: &Look<'_>) -> Vec<Outcome> {
         "No signed locate covers this area: every step that cuts is blocked."
     };
     let mut evidence = open;
-    evidence.push("job:locate".into());
-    evidence.push("job:slab.embedded_items".into());
+    evidence.push(Evidence::Job(JobFact::Locate));
+    evidence.push(Evidence::Job(JobFact::EmbeddedItems));
     let test = "signed locate by cover meter or radar, heating warm under a thermal camera; no drilling, coring, sawing, scarifying, milling or breaking before it, tests included";
     let what = "where tubes, conduit, tendons and bars lie";
     let gap = if look.extent.patches.is_empty() {
@@ -134,7 +136,7 @@ const SAMPLES: u32 = 3;
 /// Presume, sample, laboratory, then touch. No year in law rules lead or asbestos out: it says
 /// how strongly to presume them.
 pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "old_coating";
+    const CODE: Matter = Matter::OldCoating;
     let source = Source::new(
         "29 CFR 1926.1101: flooring and mastic to 1980 presumed to hold asbestos; 29 CFR 1926.62 and 40 CFR 745 for lead; neither rule ends with a year",
         Certainty::Memory,
@@ -151,7 +153,7 @@ pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
     };
     // A film that only a gauge or a drop of acid found is a film of unknown kind.
     let unseen = films.is_empty() && film_was_measured(look);
-    let mut evidence: Vec<String> =
+    let mut evidence: Vec<Evidence> =
         films.iter().filter(|(_, kind)| suspect(kind)).map(|(f, _)| of_feature(f)).collect();
     let any = !evidence.is_empty() || unseen;
     let paint =

@@ -5,11 +5,13 @@ use tooth_measure::show::Show;
 use tooth_measure::{Certainty, Quantity as _, Source};
 
 use crate::assessment::counts::FieldTest;
-use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{
+    Ask, Evidence, FindingState, JobFact, Outcome, before_work, deciding, found,
+};
 use crate::assessment::look::{Look, of_readings};
-use crate::survey::{DampOrDry, Measured, Presence, Reading, Support, SystemClass};
+use crate::survey::{DampOrDry, Matter, Measured, Presence, Reading, Support, SystemClass};
 
-const CODE: &str = "moisture";
+const CODE: Matter = Matter::Moisture;
 
 /// Humidity and emission limits, and the drying date that nobody may promise.
 pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
@@ -142,7 +144,7 @@ fn judge<Q>(
     };
     let mut evidence = of_readings(readings);
     if over {
-        evidence.push("job:slab.vapour_retarder".into());
+        evidence.push(Evidence::Job(JobFact::VapourRetarder));
         let slab = &look.survey.facts.slab;
         let no_date =
             slab.support != Support::Suspended && slab.vapour_retarder != Presence::Present;
@@ -172,7 +174,7 @@ fn judge<Q>(
 
 /// Surface pH against the sheet.
 pub(crate) fn surface_ph(look: &Look<'_>) -> Vec<Outcome> {
-    const PH: &str = "surface_ph";
+    const PH: Matter = Matter::SurfacePh;
     let Some((low, high)) = look.system.ph else {
         return Vec::new();
     };

@@ -2,7 +2,7 @@
 
 use crate::assessment::finding::{Outcome, before_work};
 use crate::assessment::look::Look;
-use crate::survey::{Doubt, Reading};
+use crate::survey::{Doubt, Matter, Reading};
 
 /// One question for the readings of each kind that were put aside.
 pub(in crate::assessment) fn plausibility(look: &Look<'_>) -> Vec<Outcome> {
@@ -23,7 +23,7 @@ pub(in crate::assessment) fn plausibility(look: &Look<'_>) -> Vec<Outcome> {
         };
         let each = readings.iter().map(|(reading, doubt)| format!("{} {}", reading.id, doubt.value));
         Some(before_work(
-            "plausibility",
+            Matter::Plausibility,
             format!(
                 "whether {} is right ({}): usual is {} to {}{slip}",
                 each.collect::<Vec<_>>().join(", "),

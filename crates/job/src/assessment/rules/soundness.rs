@@ -3,15 +3,17 @@
 
 use tooth_measure::{Area, Certainty, Length, Quantity as _, Source};
 
-use crate::assessment::finding::{Ask, FindingState, Outcome, deciding, found};
+use crate::assessment::finding::{Ask, Evidence, FindingState, JobFact, Outcome, deciding, found};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::extent::ScalingClass;
-use crate::survey::{Answer, Hollow, HollowKind, LaboratoryQuestion, Limits, Seen, SurfaceState};
+use crate::survey::{
+    Answer, Hollow, HollowKind, LaboratoryQuestion, Limits, Matter, Seen, SurfaceState,
+};
 use tooth_measure::choice::Choice as _;
 
 /// Pattern cracking with moist aggregate or deposit: the concrete fails from inside.
 pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "deterioration_from_inside";
+    const CODE: Matter = Matter::DeteriorationFromInside;
     let source = Source::new(
         "FHWA-RD-01-163, chapter 3: field signs alone cannot prove the mechanism, petrography can (ASTM C856); bonded work is held",
         Certainty::Seen,
@@ -25,7 +27,7 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
             _ => None,
         })
         .collect();
-    let evidence: Vec<String> = patterns.iter().map(|(f, ..)| of_feature(f)).collect();
+    let evidence: Vec<Evidence> = patterns.iter().map(|(f, ..)| of_feature(f)).collect();
     let answers = look.laboratory(LaboratoryQuestion::Deterioration);
     let of = |wanted: Answer| {
         answers.iter().find(|(_, answer)| *answer == wanted).map(|(r, _)| of_reading(r))
@@ -98,7 +100,7 @@ pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
                     look.detail(offset)
                 );
                 let lip = found(
-                    "settlement",
+                    Matter::Settlement,
                     FindingState::Prepare,
                     reason,
                     vec![of_feature(f)],
@@ -107,7 +109,7 @@ pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
                 Some(lip.by_setting("limits.lip_height", &look.detail(limit.value)))
             }
             Seen::Settlement { offset } => Some(found(
-                "settlement",
+                Matter::Settlement,
                 FindingState::Engineer,
                 format!(
                     "A panel stands {} off its neighbour: find the cause first; a new layer does not fix the ground.",
@@ -129,7 +131,7 @@ fn partial_depth(look: &Look<'_>) -> Option<Length> {
 
 /// Hollow places, what they are, and whether the whole area was listened to.
 pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "hollow_concrete";
+    const CODE: Matter = Matter::HollowConcrete;
     let sweep = Source::new(
         "ASTM D4580-23: sounding of concrete; over a layer a hollow sound may be debonding",
         Certainty::Seen,
@@ -301,14 +303,14 @@ pub(crate) fn repair_share(look: &Look<'_>) -> Vec<Outcome> {
         return Vec::new();
     }
     let said = found(
-        "repair_share",
+        Matter::RepairShare,
         FindingState::Decide,
         format!(
             "{} of {} is hollow or broken out, patches squared up: compare with an overlay or replacement before repairing.",
             look.both(bad),
             look.both(look.extent.net)
         ),
-        vec!["job:patch_rule".into()],
+        vec![Evidence::Job(JobFact::PatchRule)],
         limit.source,
     );
     vec![said.by_setting("limits.repair_share", &limit.value.show_percent())]
@@ -316,7 +318,7 @@ pub(crate) fn repair_share(look: &Look<'_>) -> Vec<Outcome> {
 
 /// Broken-out places: size, depth, bars.
 pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "spalls";
+    const CODE: Matter = Matter::Spalls;
     let mut said = Vec::new();
     for feature in look.features() {
         let Seen::Spall { depth, bars_exposed } = feature.seen else {
@@ -392,7 +394,7 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
 
 /// Mortar lost at the surface.
 pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "scaling";
+    const CODE: Matter = Matter::Scaling;
     let limits = look.limits();
     look.features()
         .filter_map(|f| match f.seen {

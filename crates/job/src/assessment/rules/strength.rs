@@ -5,7 +5,7 @@ use tooth_measure::{Certainty, Fraction, Length, Quantity as _, Source, Stress, 
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
 use crate::assessment::look::{Look, of_readings};
-use crate::survey::{FailureMode, Measured, PullOffRule, SystemClass};
+use crate::survey::{FailureMode, Matter, Measured, PullOffRule, SystemClass};
 
 /// Scratch hardness picks the bond of the diamonds.
 pub(crate) fn scratch_hardness(look: &Look<'_>) -> Vec<Outcome> {
@@ -32,7 +32,7 @@ pub(crate) fn scratch_hardness(look: &Look<'_>) -> Vec<Outcome> {
     };
     let level = if low == high { low.to_string() } else { format!("{low} to {high}") };
     vec![found(
-        "scratch_hardness",
+        Matter::ScratchHardness,
         state,
         format!("Scratch hardness {level} on the Mohs scale: {advice}."),
         of_readings(&readings),
@@ -56,14 +56,14 @@ pub(crate) fn carbonation(look: &Look<'_>) -> Vec<Outcome> {
     let mut said = Vec::new();
     if !shallow {
         said.push(deciding(
-            "carbonation",
+            Matter::Carbonation,
             "whether bars lie within the carbonated depth",
             "cover of the bars from the signed locate, beside the fresh break",
             1,
         ));
     }
     said.push(found(
-        "carbonation",
+        Matter::Carbonation,
         if shallow { FindingState::Fine } else { FindingState::Prepare },
         format!(
             "Carbonated to {}: compare with the cover of bars from the locate; steel within it goes to an engineer. A reactive stain finds little lime there.",
@@ -94,7 +94,7 @@ pub(crate) fn chloride(look: &Look<'_>) -> Vec<Outcome> {
         (FindingState::Fine, "not above the limit")
     };
     let said = found(
-        "chloride",
+        Matter::Chloride,
         state,
         format!("Chloride up to {} by mass of cement: {follows}.", highest.show_percent()),
         of_readings(&readings),
@@ -120,7 +120,7 @@ pub(crate) fn fails(look: &Look<'_>) -> bool {
 
 /// Every counted result against the sheet's least; a break in the glue is no result.
 pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "pull_off_strength";
+    const CODE: Matter = Matter::PullOffStrength;
     let method = Source::new(
         "ASTM C1583-20, 11.4: results of the disk's glue are discarded and repeated",
         Certainty::Seen,
@@ -192,7 +192,7 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
     };
     if state == FindingState::Repair {
         said.push(before_work(
-            "pull_off_retest",
+            Matter::PullOffRetest,
             "the pull-off strength after the weak layer is off",
             where_to_pull(look, "on the prepared slab, "),
             look.needed(FieldTest::PullOff),

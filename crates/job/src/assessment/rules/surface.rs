@@ -12,18 +12,20 @@ use tooth_texture::{Strip, patches_needed, stratified_places};
 
 use crate::assessment::BetweenMarks;
 use crate::assessment::counts::FieldTest;
-use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{
+    Ask, Evidence, FindingState, JobFact, Outcome, before_work, deciding, found,
+};
 use crate::assessment::look::{Look, of_feature, of_readings};
 use crate::extent::{FillBasis, is_weak_layer, oil_came_back};
 use crate::survey::{
-    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Measured, Place, Reading,
-    Seen, SolventRub, SurfaceScan, SurfaceState,
+    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Matter, Measured, Place,
+    Reading, Seen, SolventRub, SurfaceScan, SurfaceState,
 };
 use tooth_measure::choice::{Choice as _, capital};
 
 /// Films, by what was seen and by water and acid drops together.
 pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "film";
+    const CODE: Matter = Matter::Film;
     let drop_source = Source::new("ASTM F3191: a drop absorbed within 60 s", Certainty::Seen);
     let acid_source = Source::new(
         "no fizz of a drop of dilute acid: film or penetrant; public trade text",
@@ -116,7 +118,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         BetweenMarks::Dense => {
             let strong = drops.acid_that(Fizz::Strong);
             said.push(timed(found(
-                "dense_surface",
+                Matter::DenseSurface,
                 FindingState::Prepare,
                 format!("{lead}, yet acid fizzed at {strong} places: bare but dense, hard-trowelled. The preparation must open it."),
                 evidence,
@@ -149,7 +151,7 @@ fn plural(count: usize) -> &'static str {
 
 /// What a film is, by solvent and knife, and so which way off is quick.
 pub(crate) fn coating_identity(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "coating_identity";
+    const CODE: Matter = Matter::CoatingIdentity;
     let rubs = look.readings(|m| match m {
         Measured::SolventRub(seen) => Some(*seen),
         _ => None,
@@ -208,7 +210,7 @@ pub(crate) fn coating_identity(look: &Look<'_>) -> Vec<Outcome> {
 
 /// Oil, how deep, and whether it comes back.
 pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "oil";
+    const CODE: Matter = Matter::Oil;
     let mut said = Vec::new();
     let bleeding = look.readings(|m| match m {
         Measured::OilBleedBack(answer) => Some(*answer),
@@ -306,7 +308,7 @@ pub(crate) fn rust_and_salts(look: &Look<'_>) -> Vec<Outcome> {
     for stain in look.features() {
         match stain.seen {
             Seen::Stain { kind: Contaminant::Rust, .. } => said.push(found(
-                "rust",
+                Matter::Rust,
                 if look.system.see_through { FindingState::Hold } else { FindingState::Prepare },
                 format!(
                     "{}: rust. Find out whether it was left on the slab or comes from steel in it{}.",
@@ -317,7 +319,7 @@ pub(crate) fn rust_and_salts(look: &Look<'_>) -> Vec<Outcome> {
                 Source::COMMON_PRACTICE,
             )),
             Seen::Stain { kind: Contaminant::Efflorescence, .. } => said.push(found(
-                "efflorescence",
+                Matter::Efflorescence,
                 FindingState::Prepare,
                 format!("{}: salts carried out by water. Brushing them off does not stop the water: see moisture.", stain.id),
                 vec![of_feature(stain)],
@@ -336,7 +338,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
         .features()
         .filter_map(|f| match f.seen {
             Seen::Surface { state: SurfaceState::DenseTrowelled, .. } => Some(found(
-                "dense_surface",
+                Matter::DenseSurface,
                 FindingState::Prepare,
                 format!("{}: dense, hard-trowelled surface: the preparation must open it.", f.id),
                 vec![of_feature(f)],
@@ -344,7 +346,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
             )),
             Seen::Surface { state: SurfaceState::Scaling, .. } => None,
             Seen::Surface { depth: Some(depth), .. } if depth.exceeds(limit.value) => Some(found(
-                "weak_layer",
+                Matter::WeakLayer,
                 FindingState::Engineer,
                 format!("{}: weak {} deep: no surface preparation; removal and repair are to be designed.", f.id, look.detail(depth)),
                 vec![of_feature(f)],
@@ -353,7 +355,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
             Seen::Surface { state, depth } if is_weak_layer(&f.seen) => {
                 let depth = depth.map_or_else(|| "depth not known".to_owned(), |d| look.detail(d));
                 Some(found(
-                    "weak_layer",
+                    Matter::WeakLayer,
                     FindingState::Prepare,
                     format!(
                         "{}: {}, {depth}: removed to sound concrete, then tested again.",
@@ -377,7 +379,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
         if skin && depth.is_none() {
             said.push(
                 deciding(
-                    "weak_layer",
+                    Matter::WeakLayer,
                     format!("how deep {} is weak", feature.id),
                     "scratch and knife to sound concrete at three places, depth gauge",
                     3,
@@ -390,7 +392,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
     let failed = super::strength::fails(look);
     if weak && tested && !failed {
         said.push(before_work(
-            "pull_off_retest",
+            Matter::PullOffRetest,
             "the pull-off strength after the weak layer is off",
             super::strength::where_to_pull(look, "on the prepared slab, "),
             look.needed(FieldTest::PullOff),
@@ -408,32 +410,32 @@ pub(crate) fn worn_and_crazed(look: &Look<'_>) -> Vec<Outcome> {
             SurfaceState::ExposedAggregate if system.see_through => {
                 let agreed = system.agreed_exposure.unwrap_or(Exposure::Cream);
                 if agreed >= Exposure::Coarse {
-                    ("exposed_aggregate", FindingState::Fine, "aggregate shows, as agreed")
+                    (Matter::ExposedAggregate, FindingState::Fine, "aggregate shows, as agreed")
                 } else {
                     (
-                        "exposed_aggregate",
+                        Matter::ExposedAggregate,
                         FindingState::Hold,
                         "aggregate shows already, more than agreed, and no preparation brings the cream back: show it to the owner on the sample panel",
                     )
                 }
             }
             SurfaceState::ExposedAggregate => (
-                "exposed_aggregate",
+                Matter::ExposedAggregate,
                 FindingState::Prepare,
                 "aggregate shows: loose stones come off, and the profile is read there as well",
             ),
             SurfaceState::Crazing if system.see_through => (
-                "crazing",
+                Matter::Crazing,
                 FindingState::Hold,
                 "crazing will show through the finish: show it to the owner on the sample panel",
             ),
-            SurfaceState::Crazing if system.thickness <= THIN_FILM => (
-                "crazing",
+            SurfaceState::Crazing if !system.thickness.exceeds(look.limits().thin_film.value) => (
+                Matter::Crazing,
                 FindingState::Prepare,
                 "crazing, which a thin film follows: the preparation opens it, and the sample panel shows it",
             ),
             SurfaceState::Crazing => {
-                ("crazing", FindingState::Fine, "crazing, which this thickness covers")
+                (Matter::Crazing, FindingState::Fine, "crazing, which this thickness covers")
             }
             _ => return None,
         };
@@ -448,12 +450,9 @@ pub(crate) fn worn_and_crazed(look: &Look<'_>) -> Vec<Outcome> {
     said.collect()
 }
 
-/// A film up to this follows what lies under it. Assumption.
-const THIN_FILM: Length = Length::from_mils(10.0);
-
 /// The profile by eye and finger against the range asked for.
 pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
-    const CODE: &str = "profile";
+    const CODE: Matter = Matter::Profile;
     let (range, from_sheet) = look.system.profile_range();
     let source = if from_sheet {
         Source::DATA_SHEET
@@ -549,7 +548,7 @@ const LIKELY: f64 = 0.9;
 /// The profile by scans on the user's own chips. Hand and eye decide where the specification
 /// names no other way: scans stand beside them, and a disagreement is a question.
 fn scanned(look: &Look<'_>, range: ProfileRange, rated: Option<ProfileLevel>) -> Vec<Outcome> {
-    const CODE: &str = "profile_scan";
+    const CODE: Matter = Matter::ProfileScan;
     let source = Source::new(
         "chances learnt on the user's own comparator chips; chips are moulded replicas, not proven on concrete",
         Certainty::Assumption,
@@ -577,7 +576,7 @@ fn scanned(look: &Look<'_>, range: ProfileRange, rated: Option<ProfileLevel>) ->
     if graded.is_empty() {
         return said;
     }
-    let evidence = graded.iter().map(|(scan, _)| format!("scan:{}", scan.name)).collect();
+    let evidence = graded.iter().map(|(scan, _)| Evidence::Scan(scan.name.to_string())).collect();
     let mean = |of: &dyn Fn(&Grade) -> f64| graded.iter().map(|(_, g)| of(g)).sum::<f64>() / count;
     let inside = mean(&|grade| grade.chance_in(range.least(), range.most()).ratio());
     let below = match ProfileLevel::new(range.least().chip().saturating_sub(1)) {
@@ -668,7 +667,7 @@ fn more_scans(look: &Look<'_>, graded: &[(&SurfaceScan, Grade)]) -> Option<Outco
         })
         .collect();
     Some(before_work(
-        "profile_scan",
+        Matter::ProfileScan,
         "the mean texture of the area to a quarter, nine times in ten",
         format!("scan there too, places drawn by chance (x, y): {}", places.join("; ")),
         places.len() as u32,
@@ -689,14 +688,14 @@ pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
     let mut falls: Vec<Outcome> = falls
         .map(|fill| {
             found(
-                "low_spots",
+                Matter::LowSpots,
                 FindingState::Prepare,
                 format!(
                     "To fall to the drain, {} of {} are filled: see whether doors, thresholds and the thickness asked for allow it.",
                     fill.area.show_both(look.units()),
                     fill.volume.show_both(look.units()),
                 ),
-                vec!["job:drainage".into()],
+                vec![Evidence::Job(JobFact::Drainage)],
                 Source::COMMON_PRACTICE,
             )
         })
@@ -704,7 +703,7 @@ pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
     let without = look.extent.without_heights;
     if without > look.extent.net * 0.01 {
         falls.push(before_work(
-            "low_spots",
+            Matter::LowSpots,
             format!(
                 "how high {} of the area lies that is to fall to the drain",
                 without.show_both(look.units())
@@ -719,7 +718,7 @@ pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
     let of_spots = |basis| matches!(basis, FillBasis::Dish | FillBasis::Straightedge);
     let (area, volume) = look.extent.fill_by(of_spots);
     vec![found(
-        "low_spots",
+        Matter::LowSpots,
         FindingState::Prepare,
         format!(
             "{} low spot{} of {} in all, about {} to fill; drainage stays as it is.",

@@ -2,6 +2,7 @@
 
 use crate::assessment::finding::{Outcome, deciding};
 use crate::assessment::look::Look;
+use crate::survey::Matter;
 
 /// One gap for every unsettled thing that touches the zone.
 pub(in crate::assessment) fn unsettled(look: &Look<'_>) -> Vec<Outcome> {
@@ -13,7 +14,7 @@ pub(in crate::assessment) fn unsettled(look: &Look<'_>) -> Vec<Outcome> {
             "ask those who wrote it, measure again, and settle it in the record ({})",
             clash.versions.join("; or ")
         );
-        deciding("unsettled", what, test, 1)
+        deciding(Matter::Unsettled, what, test, 1)
     })
     .collect()
 }
