@@ -295,10 +295,11 @@ fn findings(assessed: &ZoneAssessment) -> Vec<Value> {
                 "grave": finding.state >= FindingState::Hold,
                 "reason": finding.reason,
                 "evidence": finding.evidence.iter().map(words::evidence).collect::<Vec<_>>().join(", "),
-                "source": if finding.setting.is_empty() {
-                    source(finding.source)
-                } else {
-                    format!("{} · {}", source(finding.source), words::setting(&finding.setting))
+                "source": match &finding.setting {
+                    None => source(finding.source),
+                    Some(setting) => {
+                        format!("{} · {}", source(finding.source), words::setting(setting))
+                    }
                 },
                 "overruled": finding.overruled.as_ref().map(|o| {
                     let licence = o.licence.as_ref().map_or_else(String::new, |l| format!(" (licence {l})"));

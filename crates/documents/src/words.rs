@@ -1,6 +1,6 @@
 //! Readings, places and certainties in words, for tables of documents.
 
-use tooth_job::assessment::Evidence;
+use tooth_job::assessment::{Evidence, Setting};
 use tooth_job::survey::{Answer, CrackMovement, Feature, Measured, Reading, Seen, Survey, Zone};
 use tooth_measure::choice::Choice as _;
 use tooth_measure::show::Show as _;
@@ -183,11 +183,8 @@ pub(crate) fn evidence(of: &Evidence) -> String {
 }
 
 /// The limit that a finding used.
-pub(crate) fn setting(of: &str) -> String {
-    let (name, value) = of.split_once(" = ").unwrap_or((of, ""));
-    let (whose, name) = name.split_once('.').unwrap_or(("", name));
-    let whose = if whose == "system" { "by the sheet" } else { "a setting" };
-    format!("{}: {value}, {whose}", name.replace('_', " "))
+pub(crate) fn setting(of: &Setting) -> String {
+    format!("{}: {}, {}", of.name.replace('_', " "), of.value, of.of.words())
 }
 
 pub(crate) fn escaped(text: &str) -> String {

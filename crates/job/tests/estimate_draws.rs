@@ -7,6 +7,7 @@ mod common;
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
+use tooth_job::plan::PartOfWork;
 
 use common::{RULE, Trouble, add_zone, at, empty, feature, noon, rectangle, room, walls, zone_id};
 use proptest::prelude::*;
@@ -107,7 +108,7 @@ struct OneJob<'a> {
     world: World,
     paces_share: f64,
     damage_shares: f64,
-    paces: BTreeMap<(String, &'static str), f64>,
+    paces: BTreeMap<(String, PartOfWork), f64>,
     growths: BTreeMap<ZoneId, f64>,
     again: BTreeMap<ZoneId, f64>,
 }
@@ -120,7 +121,7 @@ impl OneJob<'_> {
         }
     }
 
-    fn pace(&mut self, method: &str, work: &'static str, (low, high): (f64, f64)) -> f64 {
+    fn pace(&mut self, method: &str, work: PartOfWork, (low, high): (f64, f64)) -> f64 {
         if low >= high {
             return 1.0;
         }
@@ -199,13 +200,14 @@ fn done(
         for step in &zone.steps {
             for part in &step.priced {
                 let mut more = if part.grows { one.growth(&zone.zone) } else { 1.0 };
-                if step.leaves.is_some() && part.work.is_empty() {
+                if step.leaves.is_some() && part.work == PartOfWork::Itself {
                     more *= one.again(&zone.zone);
                 }
                 let pace = one.pace(&part.method, part.work, part.pace);
                 let spent = part.set_up.hours() + part.working.hours() * more / pace;
                 hours += spent;
-                if catalogue.method(&part.method).is_some_and(|m| m.loud) && part.work != "checking"
+                if catalogue.method(&part.method).is_some_and(|m| m.loud)
+                    && part.work != PartOfWork::Checking
                 {
                     loud += spent;
                 }

@@ -13,6 +13,7 @@ use tooth_job::assessment::{
 use tooth_job::estimate::estimate;
 use tooth_job::extent::{Extent, PatchRule, square_up};
 use tooth_job::methods::{DustMade, FilmReach, LineTreatment, OilReach, built_in};
+use tooth_job::plan::PartOfWork;
 use tooth_job::plan::{Hold, Objective, Plan, Planned, Scope, Step, plan};
 use tooth_job::survey::{
     Answer, Contaminant, CrackMovement, DecidedTreatment, Dust, Exposure, FailureMode, Feature,
@@ -417,7 +418,7 @@ proptest! {
         let dusty = |plan: &Plan| -> f64 {
             plan.zones.iter().flat_map(|z| &z.steps).flat_map(|s| &s.priced)
                 // Looking at what a tool has made raises no dust.
-                .filter(|part| part.work != "checking")
+                .filter(|part| part.work != PartOfWork::Checking)
                 .filter(|part| catalogue.method(&part.method).is_some_and(|m| m.dust != DustMade::None))
                 .map(|part| part.hours(1.0, 1.0).hours()).sum()
         };
@@ -1072,7 +1073,7 @@ proptest! {
         survey.readings.push(salt);
         let known = known_settings();
         let named: Vec<String> = assess(&survey, RULE).zones.swap_remove(0).findings.into_iter()
-            .map(|f| f.setting).filter(|setting| !setting.is_empty()).collect();
+            .filter_map(|f| f.setting.map(|setting| setting.to_string())).collect();
         // The crack and the chloride always name theirs.
         prop_assert!(named.len() >= 2, "{:?}", named);
         for setting in named {

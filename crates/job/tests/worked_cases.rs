@@ -187,7 +187,8 @@ fn disagreement(case: &Case) -> Option<String> {
     }
     for (code, setting) in &expect.settings {
         let mut of_code = zone.findings.iter().filter(|f| f.code.key() == code);
-        let named = of_code.any(|f| f.setting.starts_with(setting));
+        let named = of_code
+            .any(|f| f.setting.as_ref().is_some_and(|held| held.to_string().starts_with(setting)));
         check(named, format!("{code} does not rest on {setting}: {}", settings(zone, code)));
     }
     for code in &expect.absent {
@@ -217,7 +218,8 @@ fn told(zone: &ZoneAssessment, code: &str) -> String {
 
 fn settings(zone: &ZoneAssessment, code: &str) -> String {
     let of_code = zone.findings.iter().filter(|f| f.code.key() == code);
-    of_code.map(|f| f.setting.as_str()).collect::<Vec<_>>().join(" | ")
+    let named = of_code.filter_map(|f| f.setting.as_ref().map(ToString::to_string));
+    named.collect::<Vec<_>>().join(" | ")
 }
 
 fn holds(text: &str, words: &str) -> bool {

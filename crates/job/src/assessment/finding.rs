@@ -58,6 +58,43 @@ pub struct Overruled {
     pub reason: String,
 }
 
+choices! {
+    /// Where a setting stands.
+    SettingOf {
+        /// The job's limits.
+        Limits = "limits", "a setting";
+        /// The sheet of the system.
+        System = "system", "by the sheet";
+    }
+}
+
+/// A setting that a finding used.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Setting {
+    /// Where it stands.
+    pub of: SettingOf,
+    /// Its field.
+    pub name: &'static str,
+    /// Its value, with its unit.
+    pub value: String,
+}
+
+impl fmt::Display for Setting {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}.{} = {}", self.of.key(), self.name, self.value)
+    }
+}
+
+fn as_text<S: serde::Serializer>(
+    setting: &Option<Setting>,
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
+    match setting {
+        Some(setting) => serializer.collect_str(setting),
+        None => serializer.serialize_str(""),
+    }
+}
+
 /// Something found in a zone.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Finding {
@@ -72,8 +109,10 @@ pub struct Finding {
     pub evidence: Vec<Evidence>,
     /// Where the rule comes from.
     pub source: Source,
-    /// The setting that it used, with its value; empty where none.
-    pub setting: String,
+    /// The setting that it used, with its value, as one text; empty where none.
+    #[serde(serialize_with = "as_text")]
+    #[schemars(with = "String")]
+    pub setting: Option<Setting>,
     /// A person's decision against it, null if none.
     pub overruled: Option<Overruled>,
 }
@@ -277,7 +316,7 @@ pub(crate) fn found(
         reason: reason.into(),
         evidence,
         source,
-        setting: String::new(),
+        setting: None,
         overruled: None,
     })
 }
@@ -292,9 +331,9 @@ impl Outcome {
     }
 
     /// Says which setting a finding rests on.
-    pub(crate) fn by_setting(mut self, name: &str, value: &str) -> Self {
+    pub(crate) fn by_setting(mut self, of: SettingOf, name: &'static str, value: &str) -> Self {
         if let Self::Found(finding) = &mut self {
-            finding.setting = format!("{name} = {value}");
+            finding.setting = Some(Setting { of, name, value: value.to_owned() });
         }
         self
     }

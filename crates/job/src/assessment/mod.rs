@@ -15,7 +15,8 @@ mod rules;
 pub use counts::{FieldTest, test_count};
 pub use drops::{BetweenMarks, Drops};
 pub use finding::{
-    Ask, Evidence, Finding, FindingState, JobFact, Overruled, Recommendation, Unknown,
+    Ask, Evidence, Finding, FindingState, JobFact, Overruled, Recommendation, Setting, SettingOf,
+    Unknown,
 };
 pub use look::Look;
 pub use rules::climate::{USUAL_MARGIN, climate_of};

@@ -1,5 +1,7 @@
 //! What is not known of a plan's price, as a model to draw from.
 
+use crate::plan::PartOfWork;
+use tooth_measure::choice::Choice as _;
 use tooth_measure::statistics::{LogNormal, NINE_IN_TEN, Pert, Tabulated, normal_score};
 use tooth_measure::{Area, Certainty, Fraction, Money};
 
@@ -16,7 +18,7 @@ const DAMAGE: usize = 1;
 /// An unknown that is drawn.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Unknown {
-    Pace { method: String, work: &'static str, name: String },
+    Pace { method: String, work: PartOfWork, name: String },
     Growth { zone: ZoneId, name: String },
     Heard { zone: ZoneId, name: String },
     Again { zone: ZoneId, name: String },
@@ -100,8 +102,8 @@ impl Builder<'_> {
     fn pace(&mut self, step: &Step, part: &Part) -> Option<usize> {
         let edger = step.edging.as_ref().filter(|edge| edge.method == part.method);
         let mut name = edger.map_or(&step.name, |edge| &edge.name).clone();
-        if !part.work.is_empty() {
-            name = format!("{name} ({})", part.work);
+        if part.work != PartOfWork::Itself {
+            name = format!("{name} ({})", part.work.words());
         }
         let unknown = Unknown::Pace { method: part.method.clone(), work: part.work, name };
         let correlation = self.survey.facts.uncertainty.pace_correlation;
@@ -123,7 +125,7 @@ impl Builder<'_> {
             ) || method.surface().is_some_and(|work| !work.logged.is_empty())
         });
         let sigma = self.survey.facts.uncertainty.memory_sigma;
-        if logged || sigma <= 0.0 || part.work == "checking" {
+        if logged || sigma <= 0.0 || part.work == PartOfWork::Checking {
             return None;
         }
         self.place(Unknown::Memory, || {
@@ -171,7 +173,7 @@ impl Builder<'_> {
             (prices > 0.0).then_some(Factor { shape, group: None })
         });
         let [grown, heard] = if part.grows { self.growth(zone, name) } else { [None, None] };
-        let made_again = step.leaves.is_some() && part.work.is_empty();
+        let made_again = step.leaves.is_some() && part.work == PartOfWork::Itself;
         let again = if made_again { self.again(zone, name) } else { None };
         let slowness = self.pace(step, part);
         let memory = self.memory(part);
@@ -183,7 +185,7 @@ impl Builder<'_> {
             hour: (part.crew_hour + part.machine_hour).per_hour(),
             material: part.material.amount(),
             disposal: part.disposal.amount(),
-            loud: loud && part.work != "checking",
+            loud: loud && part.work != PartOfWork::Checking,
             slowness,
             memory,
             of_the_crew: (f64::from(part.people) / crew).min(1.0),

@@ -27,7 +27,7 @@ pub use alternatives::{Alternative, Difference};
 pub use condition::Condition;
 pub use passes::Layout;
 pub use places::{Ground, Start, start_of};
-pub use price::{Part, THICK_FILM_PACE, THIN_FILM_PACE};
+pub use price::{Part, PartOfWork, THICK_FILM_PACE, THIN_FILM_PACE};
 pub use proof::{Proof, ProofTest, proof_of};
 pub use search::Objective;
 use search::{Effort, How};

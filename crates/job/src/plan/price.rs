@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use tooth_measure::choice::choices;
 use tooth_measure::{
     Area, Length, MassPerVolume, Money, MoneyPerHour, ProfileLevel, ProfileRange, Quantity, Volume,
     WorkTime,
@@ -64,13 +65,31 @@ impl Made {
     }
 }
 
+choices! {
+    /// A part of a method's work that has a pace of its own.
+    PartOfWork {
+        /// What the method is called after.
+        Itself = "itself", "";
+        /// Reading what came of it.
+        Checking = "checking", "checking";
+        /// Sawing round a patch.
+        Sawing = "sawing", "sawing";
+        /// Breaking out a patch.
+        Breaking = "breaking", "breaking";
+        /// Filling a patch.
+        Placing = "placing", "placing";
+        /// Squaring up the edges of a shallow place.
+        EdgingUp = "edging_up", "edging up";
+    }
+}
+
 /// Hours of one crew with one tool inside a step, and what they cost.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
     /// The method.
     pub method: String,
-    /// Which of the method's works: "", or sawing, breaking, placing of a patch.
-    pub work: &'static str,
+    /// Which of the method's works.
+    pub work: PartOfWork,
     /// The machine.
     pub machine: Option<String>,
     /// The generator that it runs on, where the site has not the supply.
@@ -171,7 +190,7 @@ impl Pricing<'_> {
     ) -> Part {
         Part {
             method: method.id.clone(),
-            work: "",
+            work: PartOfWork::Itself,
             machine: method.machine.clone(),
             generator: self.generator_of(method).map(|machine| machine.id.clone()),
             set_up,
@@ -241,7 +260,7 @@ impl Pricing<'_> {
         let checked = made.leaves.is_some();
         if checked {
             priced.push(Part {
-                work: "checking",
+                work: PartOfWork::Checking,
                 machine: None,
                 generator: None,
                 crew_hour: self.facts.rates.labour,
@@ -309,12 +328,15 @@ impl Pricing<'_> {
         extent: &Extent<'_>,
     ) -> Step {
         let (cut, volume) = (extent.patch_saw_cut(), extent.patch_volume());
-        let grown = |work: &'static str, part: Part| Part { grows: true, work, ..part };
+        let grown = |work: PartOfWork, part: Part| Part { grows: true, work, ..part };
         let waste = CONCRETE * volume;
         let priced = vec![
-            grown("sawing", self.part(method, method.set_up, cut / work.saw.likely, work.saw)),
             grown(
-                "breaking",
+                PartOfWork::Sawing,
+                self.part(method, method.set_up, cut / work.saw.likely, work.saw),
+            ),
+            grown(
+                PartOfWork::Breaking,
                 Part {
                     disposal: self.facts.rates.disposal * waste,
                     ..self.part(
@@ -326,7 +348,7 @@ impl Pricing<'_> {
                 },
             ),
             grown(
-                "placing",
+                PartOfWork::Placing,
                 Part {
                     material: work.mortar * volume,
                     ..self.part(method, WorkTime::ZERO, volume / work.placing.likely, work.placing)
@@ -360,14 +382,14 @@ impl Pricing<'_> {
             edges += spall.perimeter;
             volume += spall.area * spall.depth.max(work.least_depth);
         }
-        let grown = |work: &'static str, part: Part| Part { grows: true, work, ..part };
+        let grown = |work: PartOfWork, part: Part| Part { grows: true, work, ..part };
         let priced = vec![
             grown(
-                "edging up",
+                PartOfWork::EdgingUp,
                 self.part(method, method.set_up, edges / work.edges.likely, work.edges),
             ),
             grown(
-                "placing",
+                PartOfWork::Placing,
                 Part {
                     material: work.mortar * volume,
                     ..self.part(method, WorkTime::ZERO, volume / work.placing.likely, work.placing)

@@ -16,6 +16,7 @@
     reason = "states are looked up by name, never gone through in order"
 )]
 
+use super::PartOfWork;
 use std::cell::OnceCell;
 use std::cmp::Reverse;
 use std::collections::{BinaryHeap, HashMap};
@@ -320,7 +321,7 @@ pub(super) fn unrounded_score(
 /// Hours of a step in which some tool raises dust.
 pub(super) fn dusty_hours(step: &Step, catalogue: &Catalogue) -> WorkTime {
     let raises = |part: &&Part| {
-        part.work != "checking"
+        part.work != PartOfWork::Checking
             && catalogue.method(&part.method).is_some_and(|method| method.dust != DustMade::None)
     };
     step.priced.iter().filter(raises).map(|part| part.hours(1.0, 1.0)).sum()

@@ -508,7 +508,7 @@ impl Worked {
             evidence: finding.evidence.iter().map(|named| self.evidence(named)).collect(),
             source,
             certainty,
-            setting: finding.setting.clone(),
+            setting: finding.setting.as_ref().map(ToString::to_string).unwrap_or_default(),
             overruled: finding.overruled.as_ref().map(|o| {
                 let licence =
                     o.licence.as_ref().map_or_else(String::new, |l| format!(" (licence {l})"));

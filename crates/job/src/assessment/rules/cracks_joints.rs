@@ -4,7 +4,7 @@ use tooth_measure::show::Show as _;
 use tooth_measure::{Certainty, Length, Source};
 
 use crate::assessment::finding::{
-    Ask, Evidence, FindingState, Outcome, before_work, deciding, found,
+    Ask, Evidence, FindingState, Outcome, SettingOf, before_work, deciding, found,
 };
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::methods::LineTreatment;
@@ -194,7 +194,7 @@ struct Alike<'a> {
     class: CrackClass,
     movement: CrackMovement,
     follows: String,
-    setting: Option<(&'static str, Length)>,
+    setting: Option<(SettingOf, &'static str, Length)>,
     source: Source,
     cracks: Vec<(&'a Feature, Length)>,
 }
@@ -322,7 +322,7 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
             let told =
                 found(CRACKS, held.state, format!("{what}{}", held.follows), evidence, held.source);
             match held.setting {
-                Some((name, limit)) => told.by_setting(name, &look.detail(limit)),
+                Some((of, name, limit)) => told.by_setting(of, name, &look.detail(limit)),
                 None => told,
             }
         })
@@ -388,10 +388,12 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
         Certainty::CommonPractice,
     );
     let of = |limit: Limit<Length>| (limit.value, limit.source_of_rule(rule));
-    let (name, (limit, source)) = match look.system.widest_crack {
-        _ if verdict == CrackVerdict::Replaced => ("limits.replace_crack_width", of(replaced)),
-        Some(widest) => ("system.widest_crack", (widest, rule)),
-        None => ("limits.repair_crack_width", of(limits.repair_crack_width)),
+    let (whose, name, (limit, source)) = match look.system.widest_crack {
+        _ if verdict == CrackVerdict::Replaced => {
+            (SettingOf::Limits, "replace_crack_width", of(replaced))
+        }
+        Some(widest) => (SettingOf::System, "widest_crack", (widest, rule)),
+        None => (SettingOf::Limits, "repair_crack_width", of(limits.repair_crack_width)),
     };
     let (state, follows) = match verdict {
         CrackVerdict::Replaced => (
@@ -407,7 +409,7 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
         }
     };
     said.push(Alike {
-        setting: Some((name, limit)),
+        setting: Some((whose, name, limit)),
         ..plain(state, format!(": {follows}."), source)
     });
     said

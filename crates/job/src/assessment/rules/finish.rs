@@ -3,7 +3,9 @@
 
 use tooth_measure::{Length, Source};
 
-use crate::assessment::finding::{Evidence, FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{
+    Evidence, FindingState, Outcome, SettingOf, before_work, deciding, found,
+};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::survey::{Feature, Matter, MethodId, Place, Reaction, Seen, SystemClass};
 use tooth_measure::choice::{Choice as _, capital};
@@ -181,7 +183,7 @@ pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
         drops.iter().map(|(reading, _)| of_reading(reading)).collect(),
         limit.source,
     );
-    vec![said.by_setting("limits.uneven_absorption", &format!("{}", limit.value))]
+    vec![said.by_setting(SettingOf::Limits, "uneven_absorption", &format!("{}", limit.value))]
 }
 
 /// A panel on the actual slab, approved by a named person, before full work.

@@ -3,7 +3,9 @@
 
 use tooth_measure::{Area, Certainty, Length, Quantity as _, Source};
 
-use crate::assessment::finding::{Ask, Evidence, FindingState, JobFact, Outcome, deciding, found};
+use crate::assessment::finding::{
+    Ask, Evidence, FindingState, JobFact, Outcome, SettingOf, deciding, found,
+};
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::extent::ScalingClass;
 use crate::survey::{
@@ -106,7 +108,7 @@ pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
                     vec![of_feature(f)],
                     limit.source,
                 );
-                Some(lip.by_setting("limits.lip_height", &look.detail(limit.value)))
+                Some(lip.by_setting(SettingOf::Limits, "lip_height", &look.detail(limit.value)))
             }
             Seen::Settlement { offset } => Some(found(
                 Matter::Settlement,
@@ -225,7 +227,7 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 ),
                 vec![of_feature(feature)],
                 look.limits().full_depth_share.source,
-            ).by_setting("limits.full_depth_share", &look.limits().full_depth_share.value.show_percent()));
+            ).by_setting(SettingOf::Limits, "full_depth_share", &look.limits().full_depth_share.value.show_percent()));
         }
         if kind == HollowKind::LostSupport {
             said.push(found(
@@ -286,7 +288,7 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 .collect(),
             limit.source_of_rule(sweep),
         );
-        said.push(fine.by_setting("limits.sounded_share", &limit.value.show_percent()));
+        said.push(fine.by_setting(SettingOf::Limits, "sounded_share", &limit.value.show_percent()));
     }
     said
 }
@@ -313,7 +315,7 @@ pub(crate) fn repair_share(look: &Look<'_>) -> Vec<Outcome> {
         vec![Evidence::Job(JobFact::PatchRule)],
         limit.source,
     );
-    vec![said.by_setting("limits.repair_share", &limit.value.show_percent())]
+    vec![said.by_setting(SettingOf::Limits, "repair_share", &limit.value.show_percent())]
 }
 
 /// Broken-out places: size, depth, bars.
@@ -341,7 +343,7 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
                 format!("{}: {} deep, below the top third of the slab: a full-depth repair to be designed.", feature.id, look.detail(depth)),
                 evidence,
                 look.limits().full_depth_share.source,
-            ).by_setting("limits.full_depth_share", &look.limits().full_depth_share.value.show_percent()));
+            ).by_setting(SettingOf::Limits, "full_depth_share", &look.limits().full_depth_share.value.show_percent()));
         } else {
             let limit = look.limits().shallow_repair_depth;
             let shallow = look.extent.shallow.iter().any(|spall| spall.feature == feature.id);
@@ -364,7 +366,11 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
                 source,
             );
             said.push(if shallow {
-                told.by_setting("limits.shallow_repair_depth", &look.detail(limit.value))
+                told.by_setting(
+                    SettingOf::Limits,
+                    "shallow_repair_depth",
+                    &look.detail(limit.value),
+                )
             } else {
                 told
             });
@@ -441,7 +447,7 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
                 vec![of_feature(f)],
                 limit.source,
             )
-            .by_setting(&format!("limits.{name}"), &look.detail(limit.value))
+            .by_setting(SettingOf::Limits, name, &look.detail(limit.value))
         })
         .collect()
 }

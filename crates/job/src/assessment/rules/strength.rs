@@ -3,7 +3,9 @@
 use tooth_measure::{Certainty, Fraction, Length, Quantity as _, Source, Stress, statistics};
 
 use crate::assessment::counts::FieldTest;
-use crate::assessment::finding::{Ask, FindingState, Outcome, before_work, deciding, found};
+use crate::assessment::finding::{
+    Ask, FindingState, Outcome, SettingOf, before_work, deciding, found,
+};
 use crate::assessment::look::{Look, of_readings};
 use crate::survey::{FailureMode, Matter, Measured, PullOffRule, SystemClass};
 
@@ -100,7 +102,7 @@ pub(crate) fn chloride(look: &Look<'_>) -> Vec<Outcome> {
         of_readings(&readings),
         limit.source,
     );
-    vec![said.by_setting("limits.most_chloride", &limit.value.show_percent())]
+    vec![said.by_setting(SettingOf::Limits, "most_chloride", &limit.value.show_percent())]
 }
 
 /// Whether counted results fall short of the sheet's least, by the sheet's own rule.

@@ -13,7 +13,7 @@ use tooth_texture::{Strip, patches_needed, stratified_places};
 use crate::assessment::BetweenMarks;
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{
-    Ask, Evidence, FindingState, JobFact, Outcome, before_work, deciding, found,
+    Ask, Evidence, FindingState, JobFact, Outcome, SettingOf, before_work, deciding, found,
 };
 use crate::assessment::look::{Look, of_feature, of_readings};
 use crate::extent::{FillBasis, is_weak_layer, oil_came_back};
@@ -77,11 +77,11 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         }
     }
     let usual = look.limits().absorbed_within;
-    let (name, limit) = match look.system.absorbs_within {
-        Some(within) => ("system.absorbs_within", within),
-        None => ("limits.absorbed_within", usual.value),
+    let (of, name, limit) = match look.system.absorbs_within {
+        Some(within) => (SettingOf::System, "absorbs_within", within),
+        None => (SettingOf::Limits, "absorbed_within", usual.value),
     };
-    let timed = |said: Outcome| said.by_setting(name, &format!("{:.0} s", limit.seconds()));
+    let timed = |said: Outcome| said.by_setting(of, name, &format!("{:.0} s", limit.seconds()));
     let mut evidence = of_readings(&drops.water);
     evidence.extend(of_readings(&drops.acid));
     let lead = format!(
@@ -351,7 +351,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
                 format!("{}: weak {} deep: no surface preparation; removal and repair are to be designed.", f.id, look.detail(depth)),
                 vec![of_feature(f)],
                 limit.source,
-            ).by_setting("limits.deepest_weak_layer", &look.detail(limit.value))),
+            ).by_setting(SettingOf::Limits, "deepest_weak_layer", &look.detail(limit.value))),
             Seen::Surface { state, depth } if is_weak_layer(&f.seen) => {
                 let depth = depth.map_or_else(|| "depth not known".to_owned(), |d| look.detail(d));
                 Some(found(
