@@ -38,14 +38,18 @@ pub(super) struct FactsRead {
     pub(super) facts: Option<JobFacts>,
     pub(super) currency: Option<Currency>,
     pub(super) patch_rule: PatchRule,
-    /// Line and field of every zone named.
-    pub(super) zones_named: Vec<(u32, String, ZoneId)>,
-    /// Features named.
-    pub(super) features_named: Vec<FeatureNamed>,
-    /// Readings named.
-    pub(super) readings_named: Vec<(u32, String, ReadingId)>,
+    /// What of other files it names.
+    pub(super) named: Named,
     /// Machines named, and their line.
     pub(super) machines_owned: (u32, Vec<String>),
+}
+
+/// What of other files `job.toml` names, each with line and field.
+#[derive(Default)]
+pub(super) struct Named {
+    pub(super) zones: Vec<(u32, String, ZoneId)>,
+    pub(super) features: Vec<FeatureNamed>,
+    pub(super) readings: Vec<(u32, String, ReadingId)>,
 }
 
 /// A feature that a table of `job.toml` names.
@@ -98,15 +102,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     let slab = top.table("slab").map(slab);
     let constraints = top.table("constraints").map(constraints);
     let rates = top.table("rates").and_then(|table| rates(&table, currency.as_ref()));
-    let money = top.table("money").and_then(|table| {
-        let rules =
-            (table.percent("overhead", &range::SHARE), table.percent("margin", &range::MARGIN));
-        let least = |field| table.maybe_money(field, currency.as_ref()).unwrap_or(Money::ZERO);
-        let (least_for_a_job, least_for_a_trip) =
-            (least("least_for_a_job"), least("least_for_a_trip"));
-        table.finish();
-        Some(MoneyRules { overhead: rules.0?, margin: rules.1?, least_for_a_job, least_for_a_trip })
-    });
+    let money = top.table("money").and_then(|table| money(&table, currency.as_ref()));
     let limits = top.maybe_table("limits").map_or_else(Limits::default, |table| limits(&table));
     let weights = top.maybe_table("weights").map(|table| {
         let read = (
@@ -116,213 +112,29 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         table.finish();
         read
     });
-    let uncertainty = top.maybe_table("uncertainty").map_or_else(Uncertainty::default, |table| {
-        let usual = Uncertainty::default();
-        let read = Uncertainty {
-            hidden_growth_median: table
-                .maybe_number("hidden_growth_median", 0.5, 10.0)
-                .unwrap_or(usual.hidden_growth_median),
-            hidden_growth_sigma: table
-                .maybe_number("hidden_growth_sigma", 0.0, 2.0)
-                .unwrap_or(usual.hidden_growth_sigma),
-            hidden_growth_correlation: table
-                .maybe_number("hidden_growth_correlation", 0.0, 1.0)
-                .unwrap_or(usual.hidden_growth_correlation),
-            pace_correlation: table
-                .maybe_number("pace_correlation", 0.0, 1.0)
-                .unwrap_or(usual.pace_correlation),
-            material_price_sigma: table
-                .maybe_number("material_price_sigma", 0.0, 1.0)
-                .unwrap_or(usual.material_price_sigma),
-            rework_chance: table
-                .maybe_quantity("rework_chance", &range::SHARE)
-                .unwrap_or(usual.rework_chance),
-            rework_share: table
-                .maybe_quantity("rework_share", &range::SHARE)
-                .unwrap_or(usual.rework_share),
-            memory_sigma: table
-                .maybe_number("memory_sigma", 0.0, 2.0)
-                .unwrap_or(usual.memory_sigma),
-        };
-        table.finish();
-        read
-    });
+    let uncertainty =
+        top.maybe_table("uncertainty").map_or_else(Uncertainty::default, |t| uncertainty(&t));
     let chances = top.maybe_table("chances").map_or_else(Chances::default, |table| chances(&table));
     let test_costs = top
         .maybe_table("test_costs")
         .map_or_else(TestCosts::default, |table| test_costs(&table, currency.as_ref()));
-    let mut zones_named = Vec::new();
+    let mut named = Named::default();
     if let Some(rates) = rates
         && rates.labour <= MoneyPerHour::ZERO
     {
         faults.warn(FILE, None, "rates.labour", "what an hour of work costs", "nothing");
     }
-    let locates = top
-        .tables("locate")
-        .iter()
-        .filter_map(|table| {
-            let read =
-                (table.text("signed_by"), table.date("date"), zones(table, &mut zones_named));
-            table.finish();
-            Some(Locate { signed_by: read.0?, date: read.1?, zones: read.2 })
-        })
-        .collect();
-    let consents = top
-        .tables("consent")
-        .iter()
-        .filter_map(|table| {
-            let read = (table.text("given_by"), table.date("date"), zones(table, &mut zones_named));
-            table.finish();
-            Some(Consent { given_by: read.0?, date: read.1?, zones: read.2 })
-        })
-        .collect();
-    let mut site_items = Vec::new();
-    for table in top.tables("site_item") {
-        let zone = table.maybe_id("zone", ZoneId::new);
-        named_zone(&table, zone.as_ref(), &mut zones_named);
-        let what = table.choice("what");
-        let amount = priced_amount(&table, currency.as_ref());
-        let hours = table.maybe_quantity("hours", &range::TEST_TIME).unwrap_or(WorkTime::ZERO);
-        table.finish();
-        if let (Some(what), Some(amount)) = (what, amount) {
-            site_items.push(SiteItem { what, zone, amount, hours });
-        }
-    }
-    let mut prepared = Vec::new();
-    for table in top.tables("prepared") {
-        let read = (table.id("zone", ZoneId::new), table.time("time"), table.text("by"));
-        table.finish();
-        named_zone(&table, read.0.as_ref(), &mut zones_named);
-        if let (Some(zone), Some(time), Some(by)) = read {
-            prepared.push(Prepared { zone, time, by });
-        }
-    }
-    let acceptance = top.maybe_table("acceptance").map_or_else(AcceptanceRules::default, |table| {
-        let usual = AcceptanceRules::default();
-        let read = AcceptanceRules {
-            pull_off: table.maybe_choice("pull_off"),
-            share: table.maybe_quantity("share", &range::PART).unwrap_or(usual.share),
-            confidence: table
-                .maybe_quantity("confidence", &range::PART)
-                .unwrap_or(usual.confidence),
-        };
-        table.finish();
-        read
-    });
-    let mut features_named: Vec<FeatureNamed> = Vec::new();
-    let mut readings_named: Vec<(u32, String, ReadingId)> = Vec::new();
-    let mut treatments = Vec::new();
-    for table in top.tables("treatment") {
-        let read = (
-            table.id("feature", FeatureId::new),
-            table.choice("treatment"),
-            table.text("by"),
-            table.text("reason"),
-        );
-        let on = table.maybe_date("on");
-        table.finish();
-        features_named.extend(
-            read.0.clone().map(|id| FeatureNamed::of(&table, "feature", id, MustBe::CrackOrJoint)),
-        );
-        if let (Some(feature), Some(treatment), Some(by), Some(reason)) = read {
-            if treatments.iter().any(|known: &DecidedTreatment| known.feature == feature) {
-                table.refuse(
-                    "feature",
-                    "a crack or joint decided once",
-                    format!("`{feature}` again"),
-                );
-            }
-            treatments.push(DecidedTreatment { feature, treatment, by, reason, on });
-        }
-    }
-    let mut confirmed = Vec::new();
-    for table in top.tables("confirmed") {
-        let read = (table.id("reading", ReadingId::new), table.text("by"), table.date("on"));
-        table.finish();
-        if let (Some(reading), Some(by), Some(on)) = read {
-            readings_named.push((table.line_of("reading"), table.path("reading"), reading.clone()));
-            confirmed.push(Confirmed { reading, by, on });
-        }
-    }
-    let mut drainage = Vec::new();
-    for table in top.tables("drainage") {
-        let read = (
-            table.id("zone", ZoneId::new),
-            table.id("drain", FeatureId::new),
-            table.quantity("fall", &range::SHARE),
-        );
-        table.finish();
-        named_zone(&table, read.0.as_ref(), &mut zones_named);
-        features_named.extend(
-            read.1.clone().map(|id| FeatureNamed::of(&table, "drain", id, MustBe::Obstacle)),
-        );
-        if let (Some(zone), Some(drain), Some(fall)) = read {
-            drainage.push(Drainage { zone, drain, fall });
-        }
-    }
-    let mut change_orders: Vec<ChangeOrder> = Vec::new();
-    for table in top.tables("change_order") {
-        let read = (
-            table.text("id"),
-            table.id("zone", ZoneId::new),
-            table.text("found"),
-            priced_amount(&table, currency.as_ref()),
-            table.date("date"),
-        );
-        let hours = table.maybe_quantity("hours", &range::TEST_TIME).unwrap_or(WorkTime::ZERO);
-        let photo = table.maybe_text("photo");
-        let proceed = table.flag_or("proceed", false);
-        let signed_by = table.maybe_text("signed_by");
-        table.finish();
-        named_zone(&table, read.1.as_ref(), &mut zones_named);
-        if let (Some(id), Some(zone), Some(found), Some(amount), Some(date)) = read {
-            if change_orders.iter().any(|known| known.id == id) {
-                table.refuse(
-                    "id",
-                    "a number that no other change order has",
-                    format!("`{id}` again"),
-                );
-            }
-            change_orders.push(ChangeOrder {
-                id,
-                zone,
-                found,
-                amount,
-                hours,
-                photo,
-                proceed,
-                signed_by,
-                date,
-            });
-        }
-    }
-    let mut overrules = Vec::new();
-    for table in top.tables("overrule") {
-        let feature = table.maybe_id("feature", FeatureId::new);
-        features_named.extend(
-            feature.clone().map(|id| FeatureNamed::of(&table, "feature", id, MustBe::Anything)),
-        );
-        let licence = table.maybe_text("licence");
-        let read = (
-            table.id("zone", ZoneId::new),
-            table.choice::<Matter>("finding"),
-            table.text("reason"),
-            table.text("by"),
-            table.date("date"),
-        );
-        table.finish();
-        if let Some(code) = read.1.filter(|code| code.is_settled_by_tests()) {
-            table.refuse(
-                "finding",
-                "a finding that a person's word can lift",
-                format!("`{}`, which tests and signatures settle", code.key()),
-            );
-        }
-        named_zone(&table, read.0.as_ref(), &mut zones_named);
-        if let (Some(zone), Some(finding), Some(reason), Some(by), Some(date)) = read {
-            overrules.push(Overrule { zone, finding, feature, licence, reason, by, date });
-        }
-    }
+    let locates = locates(&top, &mut named);
+    let consents = consents(&top, &mut named);
+    let site_items = site_items(&top, &mut named, currency.as_ref());
+    let prepared = prepared(&top, &mut named);
+    let acceptance =
+        top.maybe_table("acceptance").map_or_else(AcceptanceRules::default, |t| acceptance(&t));
+    let treatments = treatments(&top, &mut named);
+    let confirmed = confirmed(&top, &mut named);
+    let drainage = drainage(&top, &mut named);
+    let change_orders = change_orders(&top, &mut named, currency.as_ref());
+    let overrules = overrules(&top, &mut named);
     top.finish();
     let machines_line = top.line_of("machines_owned");
     let facts = || -> Option<JobFacts> {
@@ -360,11 +172,258 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         facts: facts(),
         currency: currency.clone(),
         patch_rule,
-        zones_named,
-        features_named,
-        readings_named,
+        named,
         machines_owned: (machines_line, machines_owned.clone()),
     }
+}
+
+/// How a price is made of a cost.
+fn money(table: &Fields<'_>, currency: Option<&Currency>) -> Option<MoneyRules> {
+    let rules = (table.percent("overhead", &range::SHARE), table.percent("margin", &range::MARGIN));
+    let least = |field| table.maybe_money(field, currency).unwrap_or(Money::ZERO);
+    let (least_for_a_job, least_for_a_trip) = (least("least_for_a_job"), least("least_for_a_trip"));
+    table.finish();
+    Some(MoneyRules { overhead: rules.0?, margin: rules.1?, least_for_a_job, least_for_a_trip })
+}
+
+/// How far quantities and paces may lie from what is marked.
+fn uncertainty(table: &Fields<'_>) -> Uncertainty {
+    let usual = Uncertainty::default();
+    let read = Uncertainty {
+        hidden_growth_median: table
+            .maybe_number("hidden_growth_median", 0.5, 10.0)
+            .unwrap_or(usual.hidden_growth_median),
+        hidden_growth_sigma: table
+            .maybe_number("hidden_growth_sigma", 0.0, 2.0)
+            .unwrap_or(usual.hidden_growth_sigma),
+        hidden_growth_correlation: table
+            .maybe_number("hidden_growth_correlation", 0.0, 1.0)
+            .unwrap_or(usual.hidden_growth_correlation),
+        pace_correlation: table
+            .maybe_number("pace_correlation", 0.0, 1.0)
+            .unwrap_or(usual.pace_correlation),
+        material_price_sigma: table
+            .maybe_number("material_price_sigma", 0.0, 1.0)
+            .unwrap_or(usual.material_price_sigma),
+        rework_chance: table
+            .maybe_quantity("rework_chance", &range::SHARE)
+            .unwrap_or(usual.rework_chance),
+        rework_share: table
+            .maybe_quantity("rework_share", &range::SHARE)
+            .unwrap_or(usual.rework_share),
+        memory_sigma: table.maybe_number("memory_sigma", 0.0, 2.0).unwrap_or(usual.memory_sigma),
+    };
+    table.finish();
+    read
+}
+
+/// By which rules results are accepted.
+fn acceptance(table: &Fields<'_>) -> AcceptanceRules {
+    let usual = AcceptanceRules::default();
+    let read = AcceptanceRules {
+        pull_off: table.maybe_choice("pull_off"),
+        share: table.maybe_quantity("share", &range::PART).unwrap_or(usual.share),
+        confidence: table.maybe_quantity("confidence", &range::PART).unwrap_or(usual.confidence),
+    };
+    table.finish();
+    read
+}
+
+/// Signed locates.
+fn locates(top: &Fields<'_>, named: &mut Named) -> Vec<Locate> {
+    top.tables("locate")
+        .iter()
+        .filter_map(|table| {
+            let read =
+                (table.text("signed_by"), table.date("date"), zones(table, &mut named.zones));
+            table.finish();
+            Some(Locate { signed_by: read.0?, date: read.1?, zones: read.2 })
+        })
+        .collect()
+}
+
+/// What the owner agreed to.
+fn consents(top: &Fields<'_>, named: &mut Named) -> Vec<Consent> {
+    top.tables("consent")
+        .iter()
+        .filter_map(|table| {
+            let read = (table.text("given_by"), table.date("date"), zones(table, &mut named.zones));
+            table.finish();
+            Some(Consent { given_by: read.0?, date: read.1?, zones: read.2 })
+        })
+        .collect()
+}
+
+/// Work on the site besides the steps.
+fn site_items(top: &Fields<'_>, named: &mut Named, currency: Option<&Currency>) -> Vec<SiteItem> {
+    let mut site_items = Vec::new();
+    for table in top.tables("site_item") {
+        let zone = table.maybe_id("zone", ZoneId::new);
+        named_zone(&table, zone.as_ref(), &mut named.zones);
+        let what = table.choice("what");
+        let amount = priced_amount(&table, currency);
+        let hours = table.maybe_quantity("hours", &range::TEST_TIME).unwrap_or(WorkTime::ZERO);
+        table.finish();
+        if let (Some(what), Some(amount)) = (what, amount) {
+            site_items.push(SiteItem { what, zone, amount, hours });
+        }
+    }
+    site_items
+}
+
+/// When areas were prepared.
+fn prepared(top: &Fields<'_>, named: &mut Named) -> Vec<Prepared> {
+    let mut prepared = Vec::new();
+    for table in top.tables("prepared") {
+        let read = (table.id("zone", ZoneId::new), table.time("time"), table.text("by"));
+        table.finish();
+        named_zone(&table, read.0.as_ref(), &mut named.zones);
+        if let (Some(zone), Some(time), Some(by)) = read {
+            prepared.push(Prepared { zone, time, by });
+        }
+    }
+    prepared
+}
+
+/// What somebody decided for cracks and joints.
+fn treatments(top: &Fields<'_>, named: &mut Named) -> Vec<DecidedTreatment> {
+    let mut treatments = Vec::new();
+    for table in top.tables("treatment") {
+        let read = (
+            table.id("feature", FeatureId::new),
+            table.choice("treatment"),
+            table.text("by"),
+            table.text("reason"),
+        );
+        let on = table.maybe_date("on");
+        table.finish();
+        named.features.extend(
+            read.0.clone().map(|id| FeatureNamed::of(&table, "feature", id, MustBe::CrackOrJoint)),
+        );
+        if let (Some(feature), Some(treatment), Some(by), Some(reason)) = read {
+            if treatments.iter().any(|known: &DecidedTreatment| known.feature == feature) {
+                table.refuse(
+                    "feature",
+                    "a crack or joint decided once",
+                    format!("`{feature}` again"),
+                );
+            }
+            treatments.push(DecidedTreatment { feature, treatment, by, reason, on });
+        }
+    }
+    treatments
+}
+
+/// Readings that somebody stands by.
+fn confirmed(top: &Fields<'_>, named: &mut Named) -> Vec<Confirmed> {
+    let mut confirmed = Vec::new();
+    for table in top.tables("confirmed") {
+        let read = (table.id("reading", ReadingId::new), table.text("by"), table.date("on"));
+        table.finish();
+        if let (Some(reading), Some(by), Some(on)) = read {
+            named.readings.push((table.line_of("reading"), table.path("reading"), reading.clone()));
+            confirmed.push(Confirmed { reading, by, on });
+        }
+    }
+    confirmed
+}
+
+/// Areas that must fall to a drain.
+fn drainage(top: &Fields<'_>, named: &mut Named) -> Vec<Drainage> {
+    let mut drainage = Vec::new();
+    for table in top.tables("drainage") {
+        let read = (
+            table.id("zone", ZoneId::new),
+            table.id("drain", FeatureId::new),
+            table.quantity("fall", &range::SHARE),
+        );
+        table.finish();
+        named_zone(&table, read.0.as_ref(), &mut named.zones);
+        named.features.extend(
+            read.1.clone().map(|id| FeatureNamed::of(&table, "drain", id, MustBe::Obstacle)),
+        );
+        if let (Some(zone), Some(drain), Some(fall)) = read {
+            drainage.push(Drainage { zone, drain, fall });
+        }
+    }
+    drainage
+}
+
+/// Hidden damage, priced and signed.
+fn change_orders(
+    top: &Fields<'_>,
+    named: &mut Named,
+    currency: Option<&Currency>,
+) -> Vec<ChangeOrder> {
+    let mut change_orders: Vec<ChangeOrder> = Vec::new();
+    for table in top.tables("change_order") {
+        let read = (
+            table.text("id"),
+            table.id("zone", ZoneId::new),
+            table.text("found"),
+            priced_amount(&table, currency),
+            table.date("date"),
+        );
+        let hours = table.maybe_quantity("hours", &range::TEST_TIME).unwrap_or(WorkTime::ZERO);
+        let photo = table.maybe_text("photo");
+        let proceed = table.flag_or("proceed", false);
+        let signed_by = table.maybe_text("signed_by");
+        table.finish();
+        named_zone(&table, read.1.as_ref(), &mut named.zones);
+        if let (Some(id), Some(zone), Some(found), Some(amount), Some(date)) = read {
+            if change_orders.iter().any(|known| known.id == id) {
+                table.refuse(
+                    "id",
+                    "a number that no other change order has",
+                    format!("`{id}` again"),
+                );
+            }
+            change_orders.push(ChangeOrder {
+                id,
+                zone,
+                found,
+                amount,
+                hours,
+                photo,
+                proceed,
+                signed_by,
+                date,
+            });
+        }
+    }
+    change_orders
+}
+
+/// Decisions against findings.
+fn overrules(top: &Fields<'_>, named: &mut Named) -> Vec<Overrule> {
+    let mut overrules = Vec::new();
+    for table in top.tables("overrule") {
+        let feature = table.maybe_id("feature", FeatureId::new);
+        named.features.extend(
+            feature.clone().map(|id| FeatureNamed::of(&table, "feature", id, MustBe::Anything)),
+        );
+        let licence = table.maybe_text("licence");
+        let read = (
+            table.id("zone", ZoneId::new),
+            table.choice::<Matter>("finding"),
+            table.text("reason"),
+            table.text("by"),
+            table.date("date"),
+        );
+        table.finish();
+        if let Some(code) = read.1.filter(|code| code.is_settled_by_tests()) {
+            table.refuse(
+                "finding",
+                "a finding that a person's word can lift",
+                format!("`{}`, which tests and signatures settle", code.key()),
+            );
+        }
+        named_zone(&table, read.0.as_ref(), &mut named.zones);
+        if let (Some(zone), Some(finding), Some(reason), Some(by), Some(date)) = read {
+            overrules.push(Overrule { zone, finding, feature, licence, reason, by, date });
+        }
+    }
+    overrules
 }
 
 /// What is believed before anybody has tested.

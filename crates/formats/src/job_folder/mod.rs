@@ -288,7 +288,7 @@ impl Whole<'_> {
     }
 
     fn names(&self, facts: &facts::FactsRead, catalogue: &Catalogue) {
-        for (line, field, zone) in facts.zones_named.iter().filter(|(_, _, zone)| !self.knows(zone))
+        for (line, field, zone) in facts.named.zones.iter().filter(|(_, _, zone)| !self.knows(zone))
         {
             self.faults.refuse(
                 "job.toml",
@@ -298,7 +298,7 @@ impl Whole<'_> {
                 format!("`{zone}`"),
             );
         }
-        for named in &facts.features_named {
+        for named in &facts.named.features {
             let expected = match named.must_be {
                 facts::MustBe::CrackOrJoint => "a crack or joint of the plan",
                 facts::MustBe::Obstacle => "an obstacle of the plan: the drain",
@@ -367,7 +367,7 @@ impl Whole<'_> {
 
     /// Readings that are put aside until a person stands by them.
     fn doubts(&self, facts: &facts::FactsRead, lines: &[u32]) {
-        for (line, field, reading) in &facts.readings_named {
+        for (line, field, reading) in &facts.named.readings {
             if !self.readings.iter().any(|known| known.id == *reading) {
                 self.faults.refuse(
                     "job.toml",
@@ -379,7 +379,7 @@ impl Whole<'_> {
             }
         }
         let confirmed =
-            |reading: &Reading| facts.readings_named.iter().any(|(.., known)| *known == reading.id);
+            |reading: &Reading| facts.named.readings.iter().any(|(.., known)| *known == reading.id);
         for (reading, line) in self.readings.iter().zip(lines) {
             let setting = facts.facts.as_ref().map_or(Setting::Outdoor, |facts| facts.slab.setting);
             let Some(doubt) = doubt(reading, setting).filter(|_| !confirmed(reading)) else {

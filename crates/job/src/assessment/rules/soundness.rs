@@ -9,7 +9,7 @@ use crate::assessment::finding::{
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::extent::ScalingClass;
 use crate::survey::{
-    Answer, Hollow, HollowKind, LaboratoryQuestion, Limits, Matter, Seen, SurfaceState,
+    Answer, Feature, Hollow, HollowKind, LaboratoryQuestion, Limits, Matter, Seen, SurfaceState,
 };
 use tooth_measure::choice::Choice as _;
 
@@ -131,17 +131,18 @@ fn partial_depth(look: &Look<'_>) -> Option<Length> {
     look.survey.facts.slab.thickness.map(|thickness| thickness * share)
 }
 
+const SWEEP: Source = Source::new(
+    "ASTM D4580-23: sounding of concrete; over a layer a hollow sound may be debonding",
+    Certainty::Seen,
+);
+
 /// Hollow places, what they are, and whether the whole area was listened to.
 pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::HollowConcrete;
-    let sweep = Source::new(
-        "ASTM D4580-23: sounding of concrete; over a layer a hollow sound may be debonding",
-        Certainty::Seen,
-    );
-    let mut said = Vec::new();
     let sounded = look.extent.area_of(|seen| matches!(seen, Seen::Sounded { .. }));
     let covered = sounded / look.extent.net;
     let enough = look.limits().sounded_share.value.ratio();
+    let mut said = Vec::new();
     if covered < enough {
         said.push(deciding(
             CODE,
@@ -150,26 +151,10 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
             1,
         ).about(Ask::Unsounded));
     }
-    for survey in &look.survey.soundings {
-        let here = survey
-            .sounding
-            .field
-            .as_ref()
-            .is_some_and(|field| field.border.shared_area(&look.zone.outline) > Area::ZERO);
-        if here && !survey.is_established() {
-            said.push(deciding(
-                CODE,
-                format!("which taps of recording {} are hollow", survey.name),
-                "mark a few taps known to be good in its list, or open one spot (after a signed locate)",
-                1,
-            ));
-        }
-    }
+    said.extend(recordings(look));
     let mut sure = Vec::new();
     for feature in look.features() {
-        let Seen::Hollow { sure: certainty, kind, depth } = feature.seen else {
-            continue;
-        };
+        let Seen::Hollow { sure: certainty, kind, depth } = feature.seen else { continue };
         if certainty == Hollow::Doubtful {
             said.push(deciding(
                 CODE,
@@ -179,77 +164,10 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
             ).about(Ask::Doubtful(feature.id.clone())));
             continue;
         }
-        if kind == HollowKind::Unknown {
-            said.push(
-                deciding(
-                    CODE,
-                    format!("what the hollow sound at {} is", feature.id),
-                    "open one spot (after a signed locate), and note depth and kind",
-                    1,
-                )
-                .about(Ask::HollowKind(feature.id.clone())),
-            );
+        said.extend(of_a_hollow_place(look, feature, kind, depth));
+        if !matches!(kind, HollowKind::LostSupport | HollowKind::DebondedLayer) {
+            sure.push(feature);
         }
-        let settled = matches!(kind, HollowKind::Unknown | HollowKind::LostSupport);
-        if !settled && depth.is_none() {
-            said.push(
-                deciding(
-                    CODE,
-                    format!("how deep {} is loose", feature.id),
-                    format!("depth at one opened spot{}", look.locate_first()),
-                    1,
-                )
-                .about(Ask::HollowDepth(feature.id.clone())),
-            );
-        }
-        let own = kind != HollowKind::DebondedLayer;
-        if own && depth.is_some() && look.survey.facts.slab.thickness.is_none() {
-            said.push(deciding(
-                CODE,
-                format!("whether {} goes below the top third of the slab", feature.id),
-                "slab thickness from drawings or a signed-off core",
-                1,
-            ));
-        }
-        let third = partial_depth(look);
-        // An old layer is not the slab: how thick it is says nothing of the slab below.
-        if let (Some(depth), Some(third)) = (depth, third)
-            && depth.exceeds(third)
-            && kind != HollowKind::DebondedLayer
-        {
-            said.push(found(
-                CODE,
-                FindingState::Engineer,
-                format!(
-                    "{}: loose {} deep, below the top third of the slab: a full-depth repair to be designed.",
-                    feature.id,
-                    look.detail(depth)
-                ),
-                vec![of_feature(feature)],
-                look.limits().full_depth_share.source,
-            ).by_setting(SettingOf::Limits, "full_depth_share", &look.limits().full_depth_share.value.show_percent()));
-        }
-        if kind == HollowKind::LostSupport {
-            said.push(found(
-                CODE,
-                FindingState::Engineer,
-                format!("{}: curled edge or lost support. Patching does not cure it; support must be restored first.", feature.id),
-                vec![of_feature(feature)],
-                Source::COMMON_PRACTICE,
-            ));
-            continue;
-        }
-        if kind == HollowKind::DebondedLayer {
-            said.push(found(
-                CODE,
-                FindingState::Repair,
-                format!("{}: an old layer has let go. It comes off to the slab below it, over all of its extent; the slab is then sounded and tested again.", feature.id),
-                vec![of_feature(feature)],
-                sweep,
-            ));
-            continue;
-        }
-        sure.push(feature);
     }
     if !sure.is_empty() {
         let patched = |seen: &Seen| {
@@ -274,7 +192,7 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 area / look.extent.net * 100.0
             ),
             sure.into_iter().map(of_feature).collect(),
-            sweep,
+            SWEEP,
         ));
     } else if covered >= enough && !said.iter().any(|said| matches!(said, Outcome::Found(_))) {
         let limit = look.limits().sounded_share;
@@ -286,9 +204,107 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
                 .filter(|f| matches!(f.seen, Seen::Sounded { .. }))
                 .map(of_feature)
                 .collect(),
-            limit.source_of_rule(sweep),
+            limit.source_of_rule(SWEEP),
         );
         said.push(fine.by_setting(SettingOf::Limits, "sounded_share", &limit.value.show_percent()));
+    }
+    said
+}
+
+/// Recordings in the area of which nobody knows yet which taps are hollow.
+fn recordings(look: &Look<'_>) -> Vec<Outcome> {
+    let here = look.survey.soundings.iter().filter(|survey| {
+        let field = survey.sounding.field.as_ref();
+        field.is_some_and(|field| field.border.shared_area(&look.zone.outline) > Area::ZERO)
+    });
+    here.filter(|survey| !survey.is_established())
+        .map(|survey| {
+            deciding(
+                Matter::HollowConcrete,
+                format!("which taps of recording {} are hollow", survey.name),
+                "mark a few taps known to be good in its list, or open one spot (after a signed locate)",
+                1,
+            )
+        })
+        .collect()
+}
+
+/// What is said of a place that surely sounds hollow.
+fn of_a_hollow_place(
+    look: &Look<'_>,
+    feature: &Feature,
+    kind: HollowKind,
+    depth: Option<Length>,
+) -> Vec<Outcome> {
+    const CODE: Matter = Matter::HollowConcrete;
+    let mut said = Vec::new();
+    if kind == HollowKind::Unknown {
+        said.push(
+            deciding(
+                CODE,
+                format!("what the hollow sound at {} is", feature.id),
+                "open one spot (after a signed locate), and note depth and kind",
+                1,
+            )
+            .about(Ask::HollowKind(feature.id.clone())),
+        );
+    }
+    let settled = matches!(kind, HollowKind::Unknown | HollowKind::LostSupport);
+    if !settled && depth.is_none() {
+        said.push(
+            deciding(
+                CODE,
+                format!("how deep {} is loose", feature.id),
+                format!("depth at one opened spot{}", look.locate_first()),
+                1,
+            )
+            .about(Ask::HollowDepth(feature.id.clone())),
+        );
+    }
+    let own = kind != HollowKind::DebondedLayer;
+    if own && depth.is_some() && look.survey.facts.slab.thickness.is_none() {
+        said.push(deciding(
+            CODE,
+            format!("whether {} goes below the top third of the slab", feature.id),
+            "slab thickness from drawings or a signed-off core",
+            1,
+        ));
+    }
+    let third = partial_depth(look);
+    // An old layer is not the slab: how thick it is says nothing of the slab below.
+    if let (Some(depth), Some(third)) = (depth, third)
+        && depth.exceeds(third)
+        && kind != HollowKind::DebondedLayer
+    {
+        said.push(found(
+            CODE,
+            FindingState::Engineer,
+            format!(
+                "{}: loose {} deep, below the top third of the slab: a full-depth repair to be designed.",
+                feature.id,
+                look.detail(depth)
+            ),
+            vec![of_feature(feature)],
+            look.limits().full_depth_share.source,
+        ).by_setting(SettingOf::Limits, "full_depth_share", &look.limits().full_depth_share.value.show_percent()));
+    }
+    if kind == HollowKind::LostSupport {
+        said.push(found(
+            CODE,
+            FindingState::Engineer,
+            format!("{}: curled edge or lost support. Patching does not cure it; support must be restored first.", feature.id),
+            vec![of_feature(feature)],
+            Source::COMMON_PRACTICE,
+        ));
+    }
+    if kind == HollowKind::DebondedLayer {
+        said.push(found(
+            CODE,
+            FindingState::Repair,
+            format!("{}: an old layer has let go. It comes off to the slab below it, over all of its extent; the slab is then sounded and tested again.", feature.id),
+            vec![of_feature(feature)],
+            SWEEP,
+        ));
     }
     said
 }

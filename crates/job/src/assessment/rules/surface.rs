@@ -10,12 +10,12 @@ use tooth_measure::{
 use tooth_texture::calibration::{Grade, Level};
 use tooth_texture::{Strip, patches_needed, stratified_places};
 
-use crate::assessment::BetweenMarks;
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{
     Ask, Evidence, FindingState, JobFact, Outcome, SettingOf, before_work, deciding, found,
 };
 use crate::assessment::look::{Look, of_feature, of_readings};
+use crate::assessment::{BetweenMarks, Drops};
 use crate::extent::{FillBasis, is_weak_layer, oil_came_back};
 use crate::survey::{
     Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Matter, Measured, Place,
@@ -26,11 +26,6 @@ use tooth_measure::choice::{Choice as _, capital};
 /// Films, by what was seen and by water and acid drops together.
 pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::Film;
-    let drop_source = Source::new("ASTM F3191: a drop absorbed within 60 s", Certainty::Seen);
-    let acid_source = Source::new(
-        "no fizz of a drop of dilute acid: film or penetrant; public trade text",
-        Certainty::Seen,
-    );
     let mut said = Vec::new();
     let films: Vec<_> = look.features().filter(|f| matches!(f.seen, Seen::Film { .. })).collect();
     if !films.is_empty() {
@@ -76,6 +71,18 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             said.push(deciding(CODE, what, test, drops.missing).about(Ask::Film));
         }
     }
+    said.extend(by_drops(look, &drops, undrawn));
+    said
+}
+
+/// What drops say of the ground between the marks; none where they say nothing more.
+fn by_drops(look: &Look<'_>, drops: &Drops<'_>, undrawn: bool) -> Option<Outcome> {
+    const CODE: Matter = Matter::Film;
+    let drop_source = Source::new("ASTM F3191: a drop absorbed within 60 s", Certainty::Seen);
+    let acid_source = Source::new(
+        "no fizz of a drop of dilute acid: film or penetrant; public trade text",
+        Certainty::Seen,
+    );
     let usual = look.limits().absorbed_within;
     let (of, name, limit) = match look.system.absorbs_within {
         Some(within) => (SettingOf::System, "absorbs_within", within),
@@ -90,40 +97,45 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         drops.water.len(),
         limit.seconds()
     );
-    match drops.verdict {
-        BetweenMarks::WithoutLime if undrawn => said.push(deciding(
+    Some(match drops.verdict {
+        BetweenMarks::WithoutLime if undrawn => deciding(
             CODE,
             "why water soaks in and acid does not fizz",
             "drop acid again on a scratched spot, and on a fresh chip: a penetrant lets water in; a surface without lime is no bare concrete",
             3,
-        )),
-        BetweenMarks::Bare if undrawn => said.push(timed(found(
+        ),
+        BetweenMarks::Bare if undrawn => timed(found(
             CODE,
             FindingState::Fine,
             "Every water drop darkened the concrete in time.",
             evidence,
             usual.source_of_rule(drop_source),
-        ))),
-        BetweenMarks::Bare | BetweenMarks::WithoutLime | BetweenMarks::Untested => {}
+        )),
+        BetweenMarks::Bare | BetweenMarks::WithoutLime | BetweenMarks::Untested => return None,
         BetweenMarks::Film => {
             let silent = drops.acid_that(Fizz::None);
-            said.push(timed(found(
+            timed(found(
                 CODE,
                 FindingState::Prepare,
-                format!("{lead} and {silent} acid drop{} did not fizz: film or penetrant sealer. It comes off first.", plural(silent)),
+                format!(
+                    "{lead} and {silent} acid drop{} did not fizz: film or penetrant sealer. It comes off first.",
+                    plural(silent)
+                ),
                 evidence,
                 acid_source,
-            )));
+            ))
         }
         BetweenMarks::Dense => {
             let strong = drops.acid_that(Fizz::Strong);
-            said.push(timed(found(
+            timed(found(
                 Matter::DenseSurface,
                 FindingState::Prepare,
-                format!("{lead}, yet acid fizzed at {strong} places: bare but dense, hard-trowelled. The preparation must open it."),
+                format!(
+                    "{lead}, yet acid fizzed at {strong} places: bare but dense, hard-trowelled. The preparation must open it."
+                ),
                 evidence,
                 acid_source,
-            )));
+            ))
         }
         BetweenMarks::FilmOrDense => {
             let consent = if look.system.see_through {
@@ -131,18 +143,15 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             } else {
                 ""
             };
-            said.push(
-                deciding(
-                    CODE,
-                    "whether a film or a dense surface keeps water out",
-                    format!("acid drops beside known bare concrete{consent}; neutralise, rinse"),
-                    drops.acid_missing(),
-                )
-                .about(Ask::FilmOrDense),
-            );
+            deciding(
+                CODE,
+                "whether a film or a dense surface keeps water out",
+                format!("acid drops beside known bare concrete{consent}; neutralise, rinse"),
+                drops.acid_missing(),
+            )
+            .about(Ask::FilmOrDense)
         }
-    }
-    said
+    })
 }
 
 fn plural(count: usize) -> &'static str {
