@@ -13,13 +13,15 @@ use tooth_measure::show::Show as _;
 use tooth_measure::{Certainty, Fraction, Length, MoistureEmission, Source, Stress, UnitSystem};
 use tooth_texture::calibration::Level;
 
-use crate::assessment::{Evidence, FieldTest, Look, USUAL_MARGIN, assess, climate_of};
+use crate::assessment::{
+    Evidence, FieldTest, FindingState, Look, USUAL_MARGIN, assess, climate_of,
+};
 use crate::extent::{Extent, PatchRule};
 use crate::methods::Catalogue;
 use crate::plan::{Objective, Proof, ProofTest, plan, proof_of};
 use crate::survey::{
-    Answer, ClothWipe, FailureMode, Measured, PullOffAcceptance, PullOffRule, Reading, Survey,
-    Zone, ZoneId,
+    Answer, ClothWipe, FailureMode, Matter, Measured, PullOffAcceptance, PullOffRule, Reading,
+    Survey, Zone, ZoneId,
 };
 use tooth_measure::choice::{Choice as _, choices};
 
@@ -281,6 +283,7 @@ pub fn accept(survey: &Survey, catalogue: &Catalogue, patch_rule: PatchRule) -> 
     let mut acceptance = Acceptance { zones: Vec::new(), verdicts: Vec::new() };
     let before = survey.before_work();
     let assessed = assess(&before, patch_rule);
+    let open = assess(survey, patch_rule);
     let planned = plan(&before, &assessed, catalogue, patch_rule, Objective::Cheapest);
     for zone in &survey.zones {
         let Some(system) = survey.system_of(zone) else { continue };
@@ -303,11 +306,21 @@ pub fn accept(survey: &Survey, catalogue: &Catalogue, patch_rule: PatchRule) -> 
             .map_or_else(|| proof_of(&look, &[], catalogue), |entry| entry.proof.clone());
         let mut judged: Vec<Judged> = proof.iter().map(|proof| judge.by(proof)).collect();
         judged.extend(judge.scans());
-        let against: Vec<&str> = judged
+        let mut against: Vec<&str> = judged
             .iter()
             .filter(|test| test.decides && !test.accepted)
             .map(|test| test.reason.as_str())
             .collect();
+        // No test of the surface lifts what somebody must sign, decide or answer for first.
+        against.extend(open.of(&zone.id).into_iter().flat_map(|entry| &entry.findings).filter_map(
+            |finding| {
+                let stands = finding.state >= FindingState::Hold
+                    && finding.state != FindingState::Repair
+                    && finding.code != Matter::EmbeddedItems
+                    && finding.overruled.is_none();
+                stands.then_some(finding.reason.as_str())
+            },
+        ));
         acceptance.verdicts.push(Verdict {
             zone: zone.id.clone(),
             accepted: against.is_empty(),

@@ -366,3 +366,23 @@ fn the_latest_look_at_oil_counts() {
         assert!(!looked([Answer::No, Answer::Yes], turned).0, "{turned}");
     }
 }
+
+/// No test of the surface lifts what somebody must answer for, decide or sign first.
+#[test]
+fn good_tests_do_not_accept_what_stands_open() {
+    use tooth_job::survey::{Answer, CrackMovement, Place, Seen};
+    let mut survey = prepared(&in_the_slab(&[250.0, 260.0, 270.0]));
+    assert!(!accept(&survey, &built_in(), RULE).refuses());
+    let line = tooth_measure::Path::new(&[common::at(1.0, 1.0), common::at(6.0, 1.5)]).unwrap();
+    let seen = Seen::Crack {
+        width: tooth_measure::Length::from_millimetres(30.0),
+        movement: CrackMovement::Active,
+        said: None,
+        leaking: Answer::No,
+        displaced: Answer::No,
+    };
+    survey.features.push(common::feature("crack", Place::Line(line), seen));
+    let acceptance = accept(&survey, &built_in(), RULE);
+    assert!(acceptance.refuses() && acceptance.zones.iter().all(|test| test.accepted));
+    assert!(acceptance.verdicts[0].because.contains("replace that part"), "{acceptance:?}");
+}

@@ -461,8 +461,8 @@ fn every_limit_moves_what_hangs_on_it() {
             WorkTime::from_hours(72.0),
             BOTH
         ),
-        of!(scaled(6.0), light_scaling, millimetres(5.0), millimetres(7.0), WORDS),
-        of!(scaled(9.0), medium_scaling, millimetres(8.0), millimetres(10.0), BOTH),
+        of!(scaled(6.0), light_scaling, millimetres(5.0), millimetres(7.0), BOTH),
+        of!(scaled(9.0), medium_scaling, millimetres(8.0), millimetres(10.0), WORDS),
         of!(scaled(15.0), severe_scaling, millimetres(12.0), millimetres(20.0), WORDS),
         of!(crack(0.5), repair_crack_width, millimetres(0.4), millimetres(0.6), BOTH),
         of!(undecided(0.5), hairline_width, millimetres(0.3), millimetres(0.6), BOTH),
@@ -487,9 +487,9 @@ fn every_limit_moves_what_hangs_on_it() {
             thin_film,
             Length::from_mils(5.0),
             Length::from_mils(10.0),
-            PLAN
+            BOTH
         ),
-        of!(marked_with(oil, 1.0), surface_oil, millimetres(1.0), millimetres(4.0), PLAN),
+        of!(marked_with(oil, 1.0), surface_oil, millimetres(1.0), millimetres(4.0), BOTH),
         of!(
             marked_with(weak(None), 3.0),
             unmeasured_weak_layer,
@@ -537,8 +537,11 @@ fn every_limit_moves_what_hangs_on_it() {
             let assessed = assess(&survey, RULE);
             let made = plan(&survey, &assessed, &built_in(), RULE, Objective::Cheapest);
             let zone = &assessed.zones[0];
-            let findings: Vec<_> =
-                zone.findings.iter().map(|f| (f.state, f.reason.clone())).collect();
+            let findings: Vec<_> = zone
+                .findings
+                .iter()
+                .map(|f| (f.state, f.reason.clone(), f.setting.clone()))
+                .collect();
             let found = format!("{:?} {:?}", findings, zone.unknown);
             let planned = &made.zones[0];
             let price = made.total_cost.amount().round() as i64;
@@ -557,4 +560,100 @@ fn every_limit_moves_what_hangs_on_it() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+fn price_of(survey: &Survey) -> i64 {
+    judged(survey, "film", |_| false).price
+}
+
+/// What was measured outranks what was drawn, and it is said of all alike.
+#[test]
+fn a_gauge_on_a_film_outranks_the_drawing() {
+    use tooth_job::survey::FilmKind;
+    let drawn = |mils: f64, read: Option<f64>| {
+        let thickness = Some(Length::from_mils(mils));
+        let mut survey = marked_with(Seen::Film { kind: FilmKind::Coating, thickness }, 4.0);
+        if let Some(mils) = read {
+            let zone = survey.zones[0].id.clone();
+            let gauge = Measured::FilmThickness(Length::from_mils(mils));
+            let plain = common::reading("gauge", &zone, "A", gauge);
+            survey.readings.push(Reading { subject: FeatureId::new("mark"), ..plain });
+        }
+        price_of(&survey)
+    };
+    assert!(drawn(4.0, None) < drawn(20.0, None));
+    assert_eq!(drawn(4.0, Some(20.0)), drawn(20.0, None));
+    assert_eq!(drawn(20.0, Some(4.0)), drawn(4.0, None));
+}
+
+/// What broke in the slab speaks of the slab, wherever on a film the disk stood.
+#[test]
+fn a_break_in_the_slab_under_a_film_counts() {
+    use tooth_job::survey::FilmKind;
+    let film = Seen::Film { kind: FilmKind::Sealer, thickness: None };
+    let mut survey = room();
+    survey.features.push(feature("film", Place::Patch(rectangle(0.0, 0.0, 10.0, 5.0)), film));
+    let by_zone = price_of(&survey);
+    for (number, reading) in survey.readings.iter_mut().enumerate() {
+        if matches!(reading.measured, Measured::PullOff { .. }) {
+            reading.place = Some(at(1.0 + number as f64 * 0.5, 2.0));
+        }
+    }
+    assert_eq!(price_of(&survey), by_zone);
+}
+
+/// A depth that names its low spot and no place was read where the spot is deepest.
+#[test]
+fn a_straightedge_without_a_place_counts() {
+    let spot = |depth: f64, read: Option<(f64, Option<(f64, f64)>)>| {
+        let mut survey = marked_with(Seen::LowSpot { depth: millimetres(depth) }, 2.0);
+        if let Some((depth, place)) = read {
+            let zone = survey.zones[0].id.clone();
+            let dip = Measured::StraightedgeDepth(millimetres(depth));
+            let plain = common::reading("dip", &zone, "A", dip);
+            let place = place.map(|(x, y)| at(x, y));
+            survey.readings.push(Reading { subject: FeatureId::new("mark"), place, ..plain });
+        }
+        Extent::measure(&survey, &survey.zones[0], RULE).fill().1.litres()
+    };
+    let drawn = spot(10.0, None);
+    assert!((spot(10.0, Some((20.0, None))) - 2.0 * drawn).abs() < 1e-6);
+    // Ten metres off is a slip of the pen; the mark is named.
+    assert!((spot(10.0, Some((20.0, Some((9.0, 1.0))))) - 2.0 * drawn).abs() < 1e-6);
+}
+
+/// A blaster takes no film off over oil: it would carry the oil over the floor.
+#[test]
+fn no_blast_runs_over_oil_that_is_still_there() {
+    use tooth_job::survey::{Contaminant, FilmKind};
+    let film = Seen::Film { kind: FilmKind::Coating, thickness: Some(Length::from_mils(6.0)) };
+    let mut survey = room();
+    survey.features.push(feature("film", Place::Patch(rectangle(0.0, 0.0, 10.0, 5.0)), film));
+    let oil = Seen::Stain { kind: Contaminant::Oil, depth: Some(millimetres(4.0)) };
+    survey.features.push(feature("oil", Place::Patch(rectangle(2.0, 2.0, 1.0, 1.0)), oil));
+    let made = plan(&survey, &assess(&survey, RULE), &built_in(), RULE, Objective::Cheapest);
+    let catalogue = built_in();
+    let steps = &made.zones[0].steps;
+    let work = |method: &str| catalogue.method(method).and_then(|method| method.surface().cloned());
+    let drawn = steps.iter().position(|step| {
+        work(&step.method).is_some_and(|work| work.oil == tooth_job::methods::OilReach::Deep)
+    });
+    let blasts = |step: &tooth_job::plan::Step| {
+        work(&step.method).is_some_and(|work| work.leaves.is_some() && !work.smooths)
+    };
+    let first = steps.iter().position(blasts);
+    assert!(drawn.is_some() && first.is_none_or(|first| Some(first) > drawn), "{steps:#?}");
+}
+
+/// A part of the slab that must be replaced stands first among what the price leaves out.
+#[test]
+fn replacing_a_part_of_the_slab_is_told_as_left_out() {
+    use tooth_job::estimate::{Exclusion, estimate};
+    let told = |survey: &Survey| {
+        let assessed = assess(survey, RULE);
+        let made = plan(survey, &assessed, &built_in(), RULE, Objective::Cheapest);
+        let price = estimate(survey, &made, &built_in(), tooth_measure::chance::Seed(1));
+        price.not_in_price.iter().any(|left| left.what == Exclusion::ReplacedSlab)
+    };
+    assert!(told(&active(30.0)) && !told(&active(5.0)));
 }

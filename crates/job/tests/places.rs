@@ -644,7 +644,11 @@ fn a_locate_stands_on_every_step_that_cuts() {
     use tooth_job::plan::Hold;
     let mut survey = room();
     survey.facts.locates.clear();
-    drawn(crack(CrackMovement::Dormant, Answer::No, Answer::No))(&mut survey);
+    let mut wide = crack(CrackMovement::Dormant, Answer::No, Answer::No);
+    if let Seen::Crack { width, .. } = &mut wide {
+        *width = millimetres(2.0);
+    }
+    drawn(wide)(&mut survey);
     let spall = Seen::Spall { depth: millimetres(30.0), bars_exposed: Answer::No };
     let place = Place::Patch(rectangle(7.0, 1.0, 0.5, 0.5));
     survey.features.push(feature("spall", place, spall));

@@ -429,7 +429,7 @@ impl Ground {
                 if off(left) > off(self.profile) {
                     to.profile = left;
                 }
-                return (self.veiled() && passes == 1).then_some(to);
+                return (self.veiled() && passes == 1 && work.smooths).then_some(to);
             }
             let set_to = self.set_to(range, target);
             to.profile = self.profile.max(set_to);

@@ -10,10 +10,16 @@ pub trait Choice: Copy + PartialEq + Sized + 'static {
     /// The words that a person reads.
     fn words(self) -> &'static str;
 
-    /// The value with this key.
+    /// Other words that people write for it in files.
+    fn also(self) -> &'static [&'static str] {
+        &[]
+    }
+
+    /// The value with this key, or with another word for it.
     #[must_use]
     fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.iter().copied().find(|value| value.key() == key)
+        let means = |value: &Self| value.key() == key || value.also().contains(&key);
+        Self::ALL.iter().copied().find(means)
     }
 
     /// All keys, as one text.
@@ -26,7 +32,7 @@ pub trait Choice: Copy + PartialEq + Sized + 'static {
 /// Declares an enum and its [`Choice`].
 #[macro_export]
 macro_rules! choices {
-    ($(#[$doc:meta])* $name:ident { $( $(#[$variant_doc:meta])* $variant:ident = $key:literal, $words:literal; )+ }) => {
+    ($(#[$doc:meta])* $name:ident { $( $(#[$variant_doc:meta])* $variant:ident = $key:literal, $words:literal $(, also $also:literal)*; )+ }) => {
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, ::serde::Serialize, ::schemars::JsonSchema)]
         pub enum $name {
@@ -40,6 +46,9 @@ macro_rules! choices {
             }
             fn words(self) -> &'static str {
                 match self { $(Self::$variant => $words),+ }
+            }
+            fn also(self) -> &'static [&'static str] {
+                match self { $(Self::$variant => &[$($also),*]),+ }
             }
         }
     };

@@ -33,6 +33,8 @@ pub enum ParseError {
         /// The text where the number was looked for.
         found: String,
     },
+    /// A comma where a number goes on: a decimal or thousands, nobody can tell.
+    Comma,
     /// A number without its unit.
     NoUnit {
         /// The units that would do.
@@ -53,6 +55,9 @@ impl fmt::Display for ParseError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NotANumber { found } => write!(f, "a number, not `{found}`"),
+            Self::Comma => {
+                f.write_str("a number without a comma (1.4 for a decimal, 1400 for thousands)")
+            }
             Self::NoUnit { expected } => write!(f, "a number with its unit ({expected})"),
             Self::WrongUnit { found, expected } => {
                 write!(f, "one of the units {expected}, not `{found}`")
@@ -197,6 +202,9 @@ fn leading_unit<'u, 't>(
     units: &'u [Unit],
 ) -> Result<(&'u Unit, &'t str), ParseError> {
     let text = text.trim_start();
+    if text.starts_with(',') {
+        return Err(ParseError::Comma);
+    }
     if text.is_empty() {
         return Err(ParseError::NoUnit { expected: unit_list(units) });
     }
@@ -332,9 +340,9 @@ quantity! {
         /// Micrometres.
         micrometres, from_micrometres: ["um", "µm", "μm"] => 1e-6;
         /// Feet.
-        feet, from_feet: ["ft", "'"] => FOOT;
+        feet, from_feet: ["ft", "'", "foot", "feet"] => FOOT;
         /// Inches.
-        inches, from_inches: ["in", "\""] => INCH;
+        inches, from_inches: ["in", "\"", "inch", "inches"] => INCH;
         /// Thousandths of an inch.
         mils, from_mils: ["mil", "mils"] => INCH / 1000.0;
     }
@@ -345,7 +353,7 @@ quantity! {
         /// Square metres.
         square_metres, from_square_metres: ["m2", "m²"] => 1.0;
         /// Square feet.
-        square_feet, from_square_feet: ["ft2", "ft²", "sqft"] => FOOT * FOOT;
+        square_feet, from_square_feet: ["ft2", "ft²", "sqft", "sq ft", "sf"] => FOOT * FOOT;
         /// Square inches.
         square_inches, from_square_inches: ["in2", "in²"] => INCH * INCH;
         /// Square millimetres.
@@ -366,7 +374,7 @@ quantity! {
         /// Cubic inches.
         cubic_inches, from_cubic_inches: ["in3", "in³"] => INCH * INCH * INCH;
         /// US gallons.
-        gallons, from_gallons: ["gal"] => GALLON;
+        gallons, from_gallons: ["gal", "gallon", "gallons"] => GALLON;
     }
 }
 quantity! {
@@ -377,20 +385,20 @@ quantity! {
         /// Grams.
         grams, from_grams: ["g"] => 1e-3;
         /// Pounds.
-        pounds, from_pounds: ["lb", "lbs"] => POUND;
+        pounds, from_pounds: ["lb", "lbs", "pounds"] => POUND;
     }
 }
 quantity! {
     /// Working time: hours inside.
     WorkTime, "time", json hours = "h", {
         /// Hours.
-        hours, from_hours: ["h", "hr", "hours"] => 1.0;
+        hours, from_hours: ["h", "hr", "hour", "hours"] => 1.0;
         /// Minutes.
-        minutes, from_minutes: ["min"] => 1.0 / 60.0;
+        minutes, from_minutes: ["min", "minutes"] => 1.0 / 60.0;
         /// Seconds.
-        seconds, from_seconds: ["s"] => 1.0 / 3600.0;
+        seconds, from_seconds: ["s", "sec", "seconds"] => 1.0 / 3600.0;
         /// Days of 24 hours.
-        days, from_days: ["d", "days"] => 24.0;
+        days, from_days: ["d", "day", "days"] => 24.0;
     }
 }
 quantity! {
@@ -426,7 +434,7 @@ quantity! {
         /// Megapascals.
         megapascals, from_megapascals: ["MPa", "N/mm2", "N/mm²"] => 1.0;
         /// Pounds-force per square inch.
-        psi, from_psi: ["psi"] => PSI / 1e6;
+        psi, from_psi: ["psi", "PSI"] => PSI / 1e6;
     }
 }
 quantity! {

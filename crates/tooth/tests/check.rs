@@ -747,8 +747,14 @@ fn a_reading_that_names_an_unknown_zone_or_subject_is_refused() {
     let line = job.replace("readings.csv", "1.4,mm,,C2,", "1.4,mm,,C22,");
     only(&job.refused(), "readings.csv", Some(line), "R083.subject");
     let job = Job::demo();
+    let line = job.replace("readings.csv", "1.4,mm,,C2,", "1.4,mm,,cafe,");
+    let refused = job.refused();
+    let told = only(&refused, "readings.csv", Some(line), "R083.subject");
+    assert!(told.expected.contains("under `zone`"), "{told:?}");
+    // A gauge that names nothing is kept, and told.
+    let job = Job::demo();
     let line = job.replace("readings.csv", "1.4,mm,,C2,", "1.4,mm,,,");
-    only(&job.refused(), "readings.csv", Some(line), "subject");
+    at(&job.read_with_warnings(), "readings.csv", Some(line), "R083.zone");
 }
 
 #[test]
@@ -1228,4 +1234,57 @@ fn an_overrule_that_can_have_no_effect_is_not_silent() {
     let job = Job::demo();
     let line = job.append("job.toml", "[[overrule]]\nzone = \"store\"\nfinding = \"filmm\"\nreason = \"x\"\nby = \"y\"\ndate = 2026-09-09");
     at(&job.refused(), "job.toml", Some(line + 2), "overrule[1].finding");
+}
+
+#[test]
+fn a_mark_that_lies_partly_outside_all_areas_is_asked_about() {
+    let job = Job::demo();
+    let (line, _) = job.add_feature(
+        r#""id": "off", "kind": "stain", "stain": "oil", "depth": "1 mm""#,
+        r#""type": "Polygon", "coordinates": [[[-4, 10], [4, 10], [4, 14], [-4, 14], [-4, 10]]]"#,
+    );
+    let told = job.read_with_warnings();
+    let told = at(&told, "plan.geojson", Some(line), "off.geometry");
+    assert!(told.found.contains("16 ft²") && told.found.contains("32 ft²"), "{told:?}");
+}
+
+/// Words that people write for a unit or a kind mean what they mean.
+#[test]
+fn a_control_joint_and_inches_in_full_are_understood() {
+    let job = Job::demo();
+    job.replace("plan.geojson", r#""joint": "contraction""#, r#""joint": "control""#);
+    job.replace("plan.geojson", r#""width": "1.4 mm""#, r#""width": "1/16 inches""#);
+    job.replace("plan.geojson", r#""depth": "3/4 in""#, r#""depth": "0.0625 feet""#);
+    assert!(job.read_with_warnings().is_empty());
+}
+
+#[test]
+fn a_decimal_comma_is_named_and_draws_no_other_fault() {
+    let job = Job::demo();
+    let line = job.replace("plan.geojson", r#""width": "1.4 mm""#, r#""width": "1,4 mm""#);
+    let refused = job.refused();
+    assert!(refused.len() == 1 && refused[0].line == Some(line), "{refused:?}");
+    assert!(refused[0].expected.contains("without a comma"), "{refused:?}");
+}
+
+/// What counts for nothing is told with the reason, never merely left out.
+#[test]
+fn a_reading_that_counts_for_nothing_says_why() {
+    let job = Job::demo();
+    let rows = [
+        // Which of several cracks, a place without one, a mark of another kind, no rule at all.
+        ("T1,crack_gauge,workshop,,,1.2,mm,,,gauge,2026-09-10T09:00,A,", "subject", "several"),
+        ("T2,crack_gauge,,5,40,1.2,mm,,,gauge,2026-09-10T09:00,A,", "subject", "none there"),
+        ("T3,crack_gauge,,,,1.2,mm,,J1,gauge,2026-09-10T09:00,A,", "subject", "another kind"),
+        ("T4,profile_probe,gallery,,,80,um,,,probe,2026-09-10T09:00,A,", "kind", "decides nothing"),
+    ];
+    let heading = job.text("readings.csv").lines().next().unwrap().to_owned();
+    assert_eq!(heading.split(',').count(), 13, "{heading}");
+    let first = job.append("readings.csv", &rows.map(|(row, ..)| row).join("\n"));
+    let told = job.read_with_warnings();
+    for ((row, field, found), line) in rows.into_iter().zip(first..) {
+        let id = row.split(',').next().unwrap();
+        let said = at(&told, "readings.csv", Some(line), &format!("{id}.{field}"));
+        assert!(said.found.contains(found), "{said:?}");
+    }
 }

@@ -368,7 +368,7 @@ fn many_times_over(folder: &Path) {
     let mut plan: Value = serde_json::from_slice(&std::fs::read(&path).unwrap()).unwrap();
     let features = plan["features"].as_array().unwrap().clone();
     let all = plan["features"].as_array_mut().unwrap();
-    for copy in 1..30 {
+    for copy in 1..8 {
         for feature in &features {
             let mut feature = feature.clone();
             let named = &mut feature["properties"]["id"];

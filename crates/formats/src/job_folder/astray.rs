@@ -10,6 +10,11 @@ use crate::text::Faults;
 pub(super) fn warn(survey: &Survey, marks: &Lines, readings: &[u32], faults: &Faults) {
     for (reading, line) in survey.readings.iter().zip(readings) {
         let Err(astray) = survey.belonging(reading) else { continue };
+        // A mark that could not be read, or is not there, has a fault of its own.
+        let named = reading.subject.as_ref();
+        if named.is_some_and(|id| survey.features.iter().all(|mark| mark.id != *id)) {
+            continue;
+        }
         let Some((field, expected, found)) = words(astray) else { continue };
         let field = format!("{}.{field}", reading.id);
         faults.warn(READINGS, Some(*line), &field, expected, found);
@@ -44,6 +49,11 @@ fn words(astray: Astray) -> Option<(&'static str, String, String)> {
         }
         // The place itself is warned of.
         Astray::OutsideAreas => None,
+        Astray::NoSuchMark(About::Oil) => said(
+            "subject",
+            "a stain of oil of the plan",
+            "none there: nothing is cut out for it until one is drawn",
+        ),
         Astray::NoSuchMark(about) => said(
             "subject",
             &format!("{} of the plan", mark(about)),

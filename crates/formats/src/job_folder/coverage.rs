@@ -17,6 +17,8 @@ const HOLE: Area = Area::from_square_millimetres(50_000.0);
 const ALONG: Length = Length::from_millimetres(150.0);
 /// A shorter stretch of border is a door or gate.
 const DOORWAY: Length = Length::from_metres(3.0);
+/// A mark that lies less than this outside all areas was drawn by hand.
+const OFF_THE_SLAB: Area = Area::from_square_metres(0.1);
 /// Areas and slabs beyond these are asked about. Assumptions.
 const LARGEST: Area = Area::from_square_metres(100_000.0);
 const LONGEST: Length = Length::from_metres(1000.0);
@@ -30,6 +32,7 @@ pub(super) fn ask(plan: &Plan, faults: &Faults) {
     gaps(plan, &areas, faults);
     walls(plan, faults);
     columns(plan, &areas, faults);
+    partly_off(plan, &areas, faults);
 }
 
 fn spoken(at: Point, plan: &Plan) -> String {
@@ -152,6 +155,43 @@ fn walls(plan: &Plan, faults: &Faults) {
 }
 
 /// Columns that stand in no area.
+/// Marks of which a part lies on no area: it is neither worked nor priced.
+fn partly_off(plan: &Plan, areas: &Region, faults: &Faults) {
+    let system = plan.unit.system();
+    for feature in &plan.features {
+        let worked = matches!(
+            feature.seen,
+            Seen::Spall { .. }
+                | Seen::Hollow { .. }
+                | Seen::Film { .. }
+                | Seen::Stain { .. }
+                | Seen::Surface { .. }
+                | Seen::LowSpot { .. }
+        );
+        let Place::Patch(outline) = &feature.place else { continue };
+        if !worked {
+            continue;
+        }
+        let off = outline.region().difference(areas).area();
+        let all = outline.area();
+        // One that lies outside altogether is told as every such thing is.
+        if off <= OFF_THE_SLAB || off >= all * 0.999 {
+            continue;
+        }
+        faults.warn(
+            PLAN,
+            plan.lines.of(feature.id.as_str()),
+            &format!("{}.geometry", feature.id),
+            "a mark within the areas",
+            format!(
+                "{} of {} outside all areas: that part counts for nothing",
+                off.show(system),
+                all.show(system)
+            ),
+        );
+    }
+}
+
 fn columns(plan: &Plan, areas: &Region, faults: &Faults) {
     let near = areas.within(STRIP);
     for feature in plan.features.iter().filter(|feature| feature.seen == Seen::Obstacle) {

@@ -454,10 +454,14 @@ impl Whole<'_> {
             if let Some(zone) = reading.zone.as_ref().filter(|zone| !self.knows(zone)) {
                 refuse("zone", "a zone of the plan", format!("`{zone}`"));
             }
-            if let Some(subject) = &reading.subject
-                && self.line(subject.as_str()).is_none()
-            {
-                refuse("subject", "a feature of the plan", format!("`{subject}`"));
+            if let Some(subject) = &reading.subject {
+                let area = self.plan.zones.iter().any(|zone| zone.id.as_str() == subject.as_str());
+                if area {
+                    let expected = "a mark; an area is named under `zone`";
+                    refuse("subject", expected, format!("the area `{subject}`"));
+                } else if self.line(subject.as_str()).is_none() {
+                    refuse("subject", "a feature of the plan", format!("`{subject}`"));
+                }
             }
             match (&reading.zone, reading.place.map(|place| self.zone_at(place))) {
                 (Some(named), Some(Some(at))) if at.id != *named && self.knows(named) => {

@@ -138,12 +138,7 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
         "surface_temperature" => {
             Measured::SurfaceTemperature(row.value_with_unit(&range::SURFACE_TEMPERATURE)?)
         }
-        "crack_gauge" => {
-            if !row.has("subject") {
-                row.refuse("subject", "the crack that the gauge sits on", "nothing");
-            }
-            Measured::CrackGauge(row.value_with_unit(&range::CRACK_WIDTH)?)
-        }
+        "crack_gauge" => Measured::CrackGauge(row.value_with_unit(&range::CRACK_WIDTH)?),
         "scratch_hardness" => Measured::ScratchHardness(row.maybe_whole("value", 1, 10)? as u8),
         "film_thickness" => Measured::FilmThickness(row.value_with_unit(&range::DEPTH)?),
         "oil_bleed_back" => Measured::OilBleedBack(row.choice::<Answer>("value")?),
@@ -157,12 +152,7 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
         "dark_cloth" => Measured::DarkCloth(row.choice::<ClothWipe>("value")?),
         "knife" => Measured::Knife(row.choice::<KnifeTest>("value")?),
         "chloride" => Measured::Chloride(row.value_with_unit(&range::CHLORIDE)?),
-        "straightedge_depth" => {
-            if !row.has("subject") {
-                row.refuse("subject", "the low spot that the straightedge lay across", "nothing");
-            }
-            Measured::StraightedgeDepth(row.value_with_unit(&range::DEPTH)?)
-        }
+        "straightedge_depth" => Measured::StraightedgeDepth(row.value_with_unit(&range::DEPTH)?),
         "elevation" => Measured::Elevation(row.value_with_unit(&range::ELEVATION)?),
         "production_rate" => {
             if !row.has("instrument") {

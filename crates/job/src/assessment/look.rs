@@ -82,7 +82,8 @@ impl<'a> Look<'a> {
         Fraction::new(if share < 1e-6 { 0.0 } else { share })
     }
 
-    /// Pull-off results that count: the glue of the disk did not give way.
+    /// Pull-off results that count: the glue of the disk did not give way. What broke in the slab
+    /// speaks of the slab, through a film as well.
     #[must_use]
     pub fn pull_offs(&self) -> Vec<(&'a Reading, (Stress, FailureMode))> {
         self.readings(|measured| match measured {
@@ -92,7 +93,10 @@ impl<'a> Look<'a> {
             _ => None,
         })
         .into_iter()
-        .filter(|(reading, _)| !self.on_a_mark(reading))
+        .filter(|(reading, (_, failure))| {
+            !self.on_a_mark(reading)
+                || (*failure == FailureMode::Substrate && self.on_a_film(reading))
+        })
         .collect()
     }
 

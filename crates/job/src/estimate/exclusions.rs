@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::Money;
 
+use crate::assessment::{CrackVerdict, crack_verdict};
 use crate::methods::Catalogue;
 use crate::plan::{Hold, Plan, Planned, Step};
 use crate::survey::{Presence, Seen, SiteWork, Survey, ZoneId};
@@ -20,6 +21,8 @@ choices! {
         Areas = "areas", "areas that stand without a plan";
         /// Damage beyond what is marked.
         HiddenDamage = "hidden_damage", "damage beyond what is marked: by change order, at unit rates";
+        /// Parts of the slab that are replaced.
+        ReplacedSlab = "replaced_slab", "replacing the slab where a crack is too wide and restless for a joint";
         /// Oil that cleaning does not hold down.
         OilComesBack = "oil_comes_back", "cutting out where oil comes back after cleaning: at unit rates";
         /// Tests and laboratory.
@@ -90,6 +93,14 @@ pub(super) fn of(survey: &Survey, plan: &Plan, catalogue: &Catalogue) -> Vec<Exc
         .collect();
     say(Exclusion::Areas, left);
     say(Exclusion::HiddenDamage, zones(&|_| true));
+    let replaced = |zone: &crate::plan::ZonePlan| {
+        let held = survey.zones.iter().find(|held| held.id == zone.zone);
+        held.zip(system(zone)).is_some_and(|(held, system)| {
+            let mut cracks = survey.features_of(held);
+            cracks.any(|c| crack_verdict(survey, system, c) == Some(CrackVerdict::Replaced))
+        })
+    };
+    say(Exclusion::ReplacedSlab, zones(&replaced));
     say(Exclusion::OilComesBack, zones(&|zone| held(zone, Hold::OilGone)));
     if !priced(&[SiteWork::Tests]) {
         let asked = |zone: &crate::plan::ZonePlan| {

@@ -60,10 +60,12 @@ impl ScalingClass {
     }
 
     /// Whether the surface is made anew before the system goes on: it does not fill what is lost.
+    /// From medium on, the loss stays to be seen and felt under a thin system.
     #[must_use]
     pub fn is_resurfaced(self, depth: Length, system: &System) -> bool {
         match self {
-            Self::Light | Self::Medium => false,
+            Self::Light => false,
+            Self::Medium => system.is_thin(),
             Self::Severe => system.thickness <= QUARTER_INCH.max(depth),
             Self::VerySevere => true,
         }
@@ -100,16 +102,24 @@ fn low_spot(survey: &Survey, net: &Region, feature: &Feature) -> Option<Fill> {
     if area <= Area::ZERO {
         return None;
     }
-    let mut depths: Vec<(Point, Length)> = survey
+    let read: Vec<(Option<Point>, Length)> = survey
         .readings_about(feature)
-        .filter_map(|reading| match (reading.measured, reading.place) {
-            (Measured::StraightedgeDepth(depth), Some(place)) => Some((place, depth * -1.0)),
+        .filter_map(|reading| match reading.measured {
+            // A place beside the spot that the reading names is a slip of the pen.
+            Measured::StraightedgeDepth(depth) => {
+                Some((reading.place.filter(|at| outline.holds(*at)), depth))
+            }
             _ => None,
         })
         .collect();
-    if depths.is_empty() {
-        return Some(Fill { area, volume: area * *depth * 0.5, basis: FillBasis::Dish });
+    if read.iter().all(|(place, _)| place.is_none()) {
+        let deepest = read.iter().map(|(_, depth)| *depth).reduce(Length::max).unwrap_or(*depth);
+        return Some(Fill { area, volume: area * deepest * 0.5, basis: FillBasis::Dish });
     }
+    // What names no place was read where the spot is deepest: in its middle.
+    let middle = outline.label_place();
+    let mut depths: Vec<(Point, Length)> =
+        read.iter().map(|(place, depth)| (place.unwrap_or(middle), *depth * -1.0)).collect();
     // The rim is level with the straightedge.
     depths.extend(outline.corners().into_iter().map(|corner| (corner, Length::ZERO)));
     let (_, volume) = Terrain::new(&depths)?.fill_to(&here, |_| Length::ZERO);

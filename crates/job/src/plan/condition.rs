@@ -160,7 +160,8 @@ pub(super) fn worked(
         }
     }
     if let Some(leaves) = work.leaves.filter(|_| baring) {
-        if loose || work.film < from.film || passes > 1 {
+        // Blasting and hammering drive oil about.
+        if loose || work.film < from.film || passes > 1 || !work.smooths {
             return None;
         }
         // Its profile is no credit there, and may be harm.

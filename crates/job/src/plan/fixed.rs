@@ -8,6 +8,7 @@ use super::{Hold, Stage, Step};
 use crate::assessment::{
     Look, ZoneAssessment, crack_verdict, decided_treatment, is_low_lip, joint_treatment,
 };
+use crate::extent::ScalingClass;
 use crate::methods::{Catalogue, Hazard, LineTask, LineTreatment, Method, OilReach, Work};
 use crate::survey::{Answer, Feature, Seen, SurfaceState, SystemClass};
 use tooth_measure::choice::Choice as _;
@@ -137,11 +138,12 @@ pub(super) fn steps(
             Work::Fill(work) => Some(pricing.fill_step(method, work, area, volume)),
             _ => None,
         })?;
-        let spots = look.features().filter(|spot| {
-            matches!(
-                spot.seen,
-                Seen::LowSpot { .. } | Seen::Surface { state: SurfaceState::Scaling, .. }
-            )
+        let spots = look.features().filter(|spot| match spot.seen {
+            Seen::LowSpot { .. } => true,
+            Seen::Surface { state: SurfaceState::Scaling, depth: Some(depth) } => {
+                ScalingClass::of(depth, look.limits()).is_resurfaced(depth, look.system)
+            }
+            _ => false,
         });
         let features = spots.map(|spot| spot.id.clone()).collect();
         steps.push(Fixed { turn: Turn::BeforeCleaning, step: Step { features, ..step } });
@@ -195,17 +197,24 @@ fn is_treated(look: &Look<'_>, treatment: LineTreatment, line: &Feature) -> bool
             treatment == LineTreatment::GrindLip && is_low_lip(*offset, look.limits())
         }
         Seen::Crack { .. } => {
-            crack_verdict(look, line).and_then(|verdict| verdict.treatment()) == Some(treatment)
+            crack_verdict(look.survey, look.system, line).and_then(|verdict| verdict.treatment())
+                == Some(treatment)
         }
         _ => false,
     }
 }
 
 /// The chosen steps with those that come when the system is down, each signature asked for once.
-pub(super) fn with_last(chosen: Vec<Step>, fixed: &[Fixed]) -> Vec<Step> {
+/// Where a sample panel is due and no step makes a profile, the first step waits for it.
+pub(super) fn with_last(chosen: Vec<Step>, fixed: &[Fixed], panel: bool) -> Vec<Step> {
     let last = fixed.iter().filter(|fixed| fixed.turn == Turn::AfterSystem);
     let last = last.map(|fixed| Step { stage: Stage::AfterSystem, ..fixed.step.clone() });
-    signed_once(chosen.into_iter().chain(last).collect())
+    let mut steps: Vec<Step> = chosen.into_iter().chain(last).collect();
+    let held = steps.iter().any(|step| step.holds.contains(&Hold::SamplePanel));
+    if let Some(first) = steps.first_mut().filter(|_| panel && !held) {
+        first.holds.push(Hold::SamplePanel);
+    }
+    signed_once(steps)
 }
 
 /// What is signed once for a zone is asked for once; a locate on every step that cuts,

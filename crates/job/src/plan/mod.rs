@@ -460,7 +460,7 @@ fn finished(
         match steps {
             Ok(steps) => {
                 entry.state = Planned::Planned;
-                entry.steps = fixed::with_last(steps, &problem.fixed);
+                entry.steps = fixed::with_last(steps, &problem.fixed, problem.holds.is_panel_due());
                 entry.layouts = layouts(&entry.steps);
                 entry.hours = entry.steps.iter().map(|step| step.hours).sum();
                 entry.cost = entry.steps.iter().map(|step| step.cost).sum();

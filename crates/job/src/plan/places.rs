@@ -297,7 +297,8 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
         let Seen::Film { kind, thickness } = film.seen else { continue };
         let about = gauges.iter().filter(|(reading, _)| look.survey.speaks_of(reading, film));
         let gauge = about.map(|(_, t)| *t);
-        let thickness = thickness.or(gauge.reduce(Length::max));
+        // What was measured outranks what was drawn.
+        let thickness = gauge.reduce(Length::max).or(thickness);
         match (kind, thickness) {
             (FilmKind::Adhesive, _) => thick_marks.push(*film),
             (_, Some(t)) if !t.exceeds(look.limits().thin_film.value) => thin_marks.push(*film),
@@ -540,7 +541,9 @@ fn hollow_assumptions(look: &Look<'_>, assumptions: &mut Vec<String>) {
     }
     let replaced: Vec<String> = look
         .features()
-        .filter(|crack| crack_verdict(look, crack) == Some(CrackVerdict::Replaced))
+        .filter(|crack| {
+            crack_verdict(look.survey, look.system, crack) == Some(CrackVerdict::Replaced)
+        })
         .map(|crack| crack.id.to_string())
         .collect();
     if !replaced.is_empty() {

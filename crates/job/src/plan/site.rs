@@ -238,6 +238,10 @@ pub(super) fn holds(look: &Look<'_>, assessed: &ZoneAssessment, oil: OilReach) -
 }
 
 impl Holds {
+    pub(super) fn is_panel_due(&self) -> bool {
+        self.panel
+    }
+
     pub(super) fn of(&self, method: &Method) -> Vec<Hold> {
         let surface = method.surface();
         // Whatever opens the surface opens the film on it.

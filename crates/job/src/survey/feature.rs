@@ -49,7 +49,7 @@ choices! {
     /// Kinds of joints.
     JointKind {
         /// Sawn or tooled to steer shrinkage cracks.
-        Contraction = "contraction", "contraction joint";
+        Contraction = "contraction", "contraction joint", also "control";
         /// Where one day's pour met the next.
         Construction = "construction", "construction joint";
         /// Against walls and columns.

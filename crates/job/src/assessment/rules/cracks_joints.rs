@@ -130,14 +130,14 @@ impl CrackVerdict {
 /// What is to be done with a crack by its own width and movement; none of what is no crack, and
 /// of a crack that somebody decided.
 #[must_use]
-pub fn crack_verdict(look: &Look<'_>, crack: &Feature) -> Option<CrackVerdict> {
+pub fn crack_verdict(survey: &Survey, system: &System, crack: &Feature) -> Option<CrackVerdict> {
     let Seen::Crack { width, .. } = crack.seen else { return None };
-    if decided_treatment(look.survey, crack).is_some() {
+    if decided_treatment(survey, crack).is_some() {
         return None;
     }
-    let movement = movement_of(look.survey, crack);
-    let width = width_of(look.survey, crack, width);
-    Some(CrackVerdict::of(width, movement, look.system, look.limits()))
+    let movement = movement_of(survey, crack);
+    let width = width_of(survey, crack, width);
+    Some(CrackVerdict::of(width, movement, system, &survey.facts.limits))
 }
 
 /// Whether a joint works. Isolation and expansion joints always do; a joint of which nobody

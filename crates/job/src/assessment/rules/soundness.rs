@@ -441,6 +441,14 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
                 }
             };
             let (state, follows) = match class {
+                ScalingClass::Medium if look.system.see_through => (
+                    FindingState::Decide,
+                    "what is lost shows through the finish, filled or not: agree it with the owner, or another system",
+                ),
+                ScalingClass::Medium if class.is_resurfaced(depth, look.system) => (
+                    FindingState::Prepare,
+                    "remove the weak layer, fill what is lost, test again",
+                ),
                 ScalingClass::Light | ScalingClass::Medium => {
                     (FindingState::Prepare, "remove the weak layer, test again")
                 }

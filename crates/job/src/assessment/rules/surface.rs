@@ -39,13 +39,30 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             .collect();
         kinds.sort_unstable();
         kinds.dedup();
-        said.push(found(
+        let told = found(
             CODE,
             FindingState::Prepare,
-            format!("{} on {}: it comes off before the profile is made.", capital(&kinds.join(", ")), look.both(area)),
+            format!(
+                "{} on {}: it comes off before the profile is made.",
+                capital(&kinds.join(", ")),
+                look.both(area)
+            ),
             films.iter().map(|f| of_feature(f)).collect(),
-            Source::new("ASTM D4260-88, 5.2 and 5.3: clean (D4258), then abrade (D4259); acid does not take films", Certainty::Seen),
-        ));
+            Source::new(
+                "ASTM D4260-88, 5.2 and 5.3: clean (D4258), then abrade (D4259); acid does not take films",
+                Certainty::Seen,
+            ),
+        );
+        let measured =
+            films.iter().any(|f| matches!(f.seen, Seen::Film { thickness: Some(_), .. }));
+        let limit = look.limits().thin_film.value;
+        said.push(if measured {
+            let units = look.units();
+            let limit = format!("{} ({})", limit.show_film(units), limit.show_film(units.other()));
+            told.by_setting(SettingOf::Limits, "thin_film", &limit)
+        } else {
+            told
+        });
     }
     let drops = look.drops();
     let measured = look.measured_and_not_drawn();
@@ -109,7 +126,10 @@ fn by_drops(look: &Look<'_>, drops: &Drops<'_>, undrawn: bool) -> Option<Outcome
             FindingState::Fine,
             "Every water drop darkened the concrete in time.",
             evidence,
-            usual.source_of_rule(drop_source),
+            match of {
+                SettingOf::Limits => usual.source_of_rule(drop_source),
+                SettingOf::System => drop_source,
+            },
         )),
         BetweenMarks::Bare | BetweenMarks::WithoutLime | BetweenMarks::Untested => return None,
         BetweenMarks::Film => {
@@ -242,7 +262,7 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
         } else {
             ""
         };
-        said.push(found(
+        let told = found(
             CODE,
             FindingState::Prepare,
             format!(
@@ -251,7 +271,12 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
             ),
             vec![of_feature(stain)],
             Source::new("ASTM D4260-88, 5.2: oil and grease off first (D4258)", Certainty::Seen),
-        ));
+        );
+        let limit = look.limits().surface_oil.value;
+        said.push(match depth {
+            Some(_) => told.by_setting(SettingOf::Limits, "surface_oil", &look.detail(limit)),
+            None => told,
+        });
         if depth.is_none() {
             said.push(
                 deciding(
