@@ -474,6 +474,7 @@ impl Judge<'_> {
     ) -> Judged {
         let count = results.values.len() as u32;
         let figure = |value: f64| Figure { value, scale: results.unit };
+        let counted = matches!(results.unit, Scale::CameBack | Scale::Dusty);
         Judged {
             zone: self.zone.id.clone(),
             name: self.zone.name.clone(),
@@ -481,8 +482,9 @@ impl Judge<'_> {
             unit: results.unit,
             count,
             needed: results.needed,
-            mean: mean(&results.values).map(figure),
-            standard_deviation: deviation(&results.values).map(figure),
+            // Wipes and looks that went wrong are counted, not averaged.
+            mean: mean(&results.values).filter(|_| !counted).map(figure),
+            standard_deviation: deviation(&results.values).filter(|_| !counted).map(figure),
             rule,
             statistic,
             limit: results.low.or(results.high).map(figure),

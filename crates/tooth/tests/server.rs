@@ -398,7 +398,7 @@ fn shift(coordinates: &mut Value, by: f64) {
     }
 }
 
-/// A job that takes long holds up no page of another, and is left alone when nobody waits.
+/// A job that takes long holds up no page of another.
 #[test]
 fn a_job_that_takes_long_holds_up_no_other() {
     let served = Served::start_with(&["demo", "demo"], |number, folder| {

@@ -231,3 +231,43 @@ impl App {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Mutex;
+    use std::sync::atomic::{AtomicUsize, Ordering};
+
+    use tooth_record::chain::Link;
+
+    use super::*;
+
+    /// Parts that are done until the one who waits goes away, and whether the work ended there.
+    fn done_until(leaves: Option<usize>) -> (usize, bool) {
+        const PARTS: usize = 64;
+        let (sender, receiver) = watch::channel(Progress::Underway);
+        let job = JobId::from_bytes([7; 16]);
+        let head = TrustedHead { entries: 1, link: Link::start(job) };
+        let working = Arc::new(Working { job, head, progress: sender });
+        let waiting = Mutex::new(Some(receiver));
+        let done = AtomicUsize::new(0);
+        let part = |number: usize| -> Job<'_> {
+            let (waiting, done) = (&waiting, &done);
+            Box::new(move || {
+                if leaves == Some(number) {
+                    *waiting.lock().unwrap_or_else(PoisonError::into_inner) = None;
+                }
+                done.fetch_add(1, Ordering::Relaxed);
+            })
+        };
+        let run = || WhileWanted(Arc::clone(&working)).run((0..PARTS).map(part).collect());
+        let ended = std::panic::catch_unwind(std::panic::AssertUnwindSafe(run)).is_err();
+        (done.into_inner(), ended)
+    }
+
+    #[test]
+    fn a_work_for_which_nobody_waits_ends_at_its_next_part() {
+        assert_eq!(done_until(None), (64, false));
+        let (done, ended) = done_until(Some(8));
+        assert!(ended && done < 32, "{done}");
+    }
+}
