@@ -78,11 +78,12 @@ impl Slivers {
         match takes {
             Takes::Near => near.iter().any(|piece| piece.area() > width * width * 0.01),
             Takes::More(worth) => {
-                !near.is_empty()
+                let asked = side[0].distance(side[1]) * width * worth;
+                // No more lies under it than there is.
+                let there: Area = near.iter().map(|piece| piece.area()).sum();
+                there > asked
                     && swath(&side, width).is_some_and(|strip| {
-                        let under: Area =
-                            near.iter().map(|piece| strip.intersection(piece).area()).sum();
-                        under > side[0].distance(side[1]) * width * worth
+                        strip.intersection(&Region::together(near.into_iter())).area() > asked
                     })
             }
         }
