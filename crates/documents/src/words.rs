@@ -54,10 +54,7 @@ pub fn reading(measured: Measured, units: UnitSystem) -> (&'static str, String) 
         Measured::SurfaceTemperature(t) => ("surface temperature", t.show_both(units)),
         Measured::CrackGauge(width) => ("crack gauge", width.show_detail_both(units)),
         Measured::ScratchHardness(mohs) => ("scratch hardness", format!("Mohs {mohs}")),
-        Measured::FilmThickness(thickness) => (
-            "film thickness",
-            format!("{} ({})", thickness.show_film(units), thickness.show_film(units.other())),
-        ),
+        Measured::FilmThickness(thickness) => ("film thickness", thickness.show_film_both(units)),
         Measured::OilBleedBack(answer) => {
             ("oil after 24 h", format!("came back: {}", answer.words()))
         }
@@ -124,9 +121,8 @@ pub fn feature(feature: &Feature, units: UnitSystem) -> String {
         }
         Seen::Sounded { method } => format!("sounded: {}", method.words()),
         Seen::Film { kind, thickness } => {
-            let thick = thickness.map_or_else(String::new, |t| {
-                format!(", {} ({})", t.show_film(units), t.show_film(units.other()))
-            });
+            let thick =
+                thickness.map_or_else(String::new, |t| format!(", {}", t.show_film_both(units)));
             format!("{}{thick}", kind.words())
         }
         Seen::Stain { kind, depth } => format!("{}{}", kind.words(), deep(*depth)),

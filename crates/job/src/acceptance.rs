@@ -9,12 +9,13 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::acceptance::{share_within, tolerance_factor};
+use tooth_measure::choice::{Choice as _, choices};
 use tooth_measure::show::Show as _;
 use tooth_measure::{Certainty, Fraction, Length, MoistureEmission, Source, Stress, UnitSystem};
 use tooth_texture::calibration::Level;
 
 use crate::assessment::{
-    Evidence, FieldTest, FindingState, Look, USUAL_MARGIN, assess, climate_of,
+    Evidence, FieldTest, FindingState, Look, USUAL_MARGIN, assess, climate_of, of_reading,
 };
 use crate::extent::{Extent, PatchRule};
 use crate::methods::Catalogue;
@@ -23,7 +24,6 @@ use crate::survey::{
     Answer, ClothWipe, FailureMode, Matter, Measured, PullOffAcceptance, PullOffRule, Reading,
     Survey, Zone, ZoneId,
 };
-use tooth_measure::choice::{Choice as _, choices};
 
 choices! {
     /// How results are judged.
@@ -389,7 +389,7 @@ impl Judge<'_> {
             .survey
             .readings_of(self.zone)
             .filter(|reading| reading.time >= self.since)
-            .filter_map(|reading| Some((of(reading)?, Evidence::Reading(reading.id.clone()))))
+            .filter_map(|reading| Some((of(reading)?, of_reading(reading))))
             .unzip()
     }
 
@@ -437,9 +437,7 @@ impl Judge<'_> {
                 None => last.push((reading, value)),
             }
         }
-        last.into_iter()
-            .map(|(reading, value)| (value, Evidence::Reading(reading.id.clone())))
-            .unzip()
+        last.into_iter().map(|(reading, value)| (value, of_reading(reading))).unzip()
     }
 
     /// Every result within the limits, and enough of them.
@@ -713,7 +711,7 @@ impl Judge<'_> {
                 && answer != Answer::Unknown
             {
                 values.push(f64::from(u8::from(answer == Answer::Yes)));
-                evidence.push(Evidence::Reading(reading.id.clone()));
+                evidence.push(of_reading(reading));
             }
         }
         self.every(Results {

@@ -174,6 +174,12 @@ impl Length {
         format!("{} ({})", self.show_fine(system), self.show_fine(system.other()))
     }
 
+    /// The same in both systems, the person's own first.
+    #[must_use]
+    pub fn show_film_both(self, system: UnitSystem) -> String {
+        format!("{} ({})", self.show_film(system), self.show_film(system.other()))
+    }
+
     /// A film's thickness: µm, mil.
     #[must_use]
     pub fn show_film(self, system: UnitSystem) -> String {

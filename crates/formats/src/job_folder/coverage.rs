@@ -154,7 +154,6 @@ fn walls(plan: &Plan, faults: &Faults) {
     }
 }
 
-/// Columns that stand in no area.
 /// Marks of which a part lies on no area: it is neither worked nor priced.
 fn partly_off(plan: &Plan, areas: &Region, faults: &Faults) {
     let system = plan.unit.system();
@@ -192,6 +191,7 @@ fn partly_off(plan: &Plan, areas: &Region, faults: &Faults) {
     }
 }
 
+/// Columns that stand in no area.
 fn columns(plan: &Plan, areas: &Region, faults: &Faults) {
     let near = areas.within(STRIP);
     for feature in plan.features.iter().filter(|feature| feature.seen == Seen::Obstacle) {

@@ -4,11 +4,11 @@ use std::fmt;
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::choice::{Choice as _, choices};
 use tooth_measure::{Money, Source};
 
 use super::look::Look;
 use crate::survey::{FeatureId, Matter, ReadingId, SystemId};
-use tooth_measure::choice::{Choice as _, choices};
 
 choices! {
     /// What a finding asks for, mildest first.

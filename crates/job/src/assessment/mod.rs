@@ -19,6 +19,7 @@ pub use finding::{
     Unknown,
 };
 pub use look::Look;
+pub(crate) use look::of_reading;
 pub use rules::climate::{USUAL_MARGIN, climate_of};
 pub use rules::cracks_joints::{
     CrackClass, CrackVerdict, crack_verdict, decided_treatment, joint_treatment, movement_of,

@@ -3,12 +3,12 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::Money;
+use tooth_measure::choice::choices;
 
 use crate::assessment::{CrackVerdict, crack_verdict};
 use crate::methods::Catalogue;
 use crate::plan::{Hold, Plan, Planned, Step};
 use crate::survey::{Presence, Seen, SiteWork, Survey, ZoneId};
-use tooth_measure::choice::choices;
 
 choices! {
     /// Something that is not in a price.

@@ -22,6 +22,7 @@ pub use ways::{MoistureDecision, Way, WayKind, moisture_ways};
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::chance::Seed;
+use tooth_measure::choice::{Choice as _, capital};
 use tooth_measure::statistics;
 use tooth_measure::{Fraction, Money, WorkTime};
 use tooth_texture::{Alone, Workers};
@@ -30,7 +31,6 @@ use crate::extent::net_area;
 use crate::methods::{Catalogue, Cost, Learned};
 use crate::plan::{Plan, Planned, ZonePlan};
 use crate::survey::{Survey, ZoneId};
-use tooth_measure::choice::{Choice as _, capital};
 
 /// Draws of one estimate where nobody asks for another number.
 pub const DRAWS: u32 = 16_384;

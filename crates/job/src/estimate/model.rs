@@ -1,7 +1,8 @@
 //! What is not known of a plan's price, as a model to draw from.
 
-use crate::plan::PartOfWork;
 use tooth_measure::choice::Choice as _;
+
+use crate::plan::PartOfWork;
 use tooth_measure::statistics::{LogNormal, NINE_IN_TEN, Pert, Tabulated, normal_score};
 use tooth_measure::{Area, Certainty, Fraction, Money};
 

@@ -5,6 +5,7 @@ use std::cell::OnceCell;
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::choice::choices;
 use tooth_measure::{Money, WorkTime};
 
 use crate::assessment::{Assessment, FindingState, assess};
@@ -12,7 +13,6 @@ use crate::extent::{PatchRule, net_area};
 use crate::methods::{Catalogue, CoatWork, Method, Work};
 use crate::plan::{Objective, Plan, Planned, plan_briefly};
 use crate::survey::{Matter, Measured, Presence, Support, Survey, System, SystemId, Zone, ZoneId};
-use tooth_measure::choice::choices;
 
 choices! {
     /// A way out of too much moisture.

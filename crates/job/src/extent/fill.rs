@@ -2,11 +2,11 @@
 //! heights. Both over triangles between the measured points; a low spot of which only the
 //! deepest is known counts as a shallow dish (half of area × depth).
 
+use tooth_measure::choice::choices;
 use tooth_measure::terrain::Terrain;
 use tooth_measure::{Area, Length, Point, Quantity as _, Region, Volume};
 
 use crate::survey::{Feature, Limits, Measured, Place, Seen, SurfaceState, Survey, System, Zone};
-use tooth_measure::choice::choices;
 
 choices! {
     /// How a fill was worked out.

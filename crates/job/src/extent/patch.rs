@@ -3,11 +3,11 @@
 //! Agencies disagree on the rule, so it is a choice: extension beyond the damage,
 //! least size, depth, and the gap below which neighbours become one patch.
 
+use tooth_measure::choice::choices;
 use tooth_measure::geometry::{Direction, Rectangle};
 use tooth_measure::{Certainty, Length, Source};
 
 use crate::survey::{Feature, FeatureId, Place};
-use tooth_measure::choice::choices;
 
 choices! {
     /// Which published rule squares patches up.

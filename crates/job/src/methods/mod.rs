@@ -13,6 +13,7 @@ pub use learning::{Learned, learn};
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::choice::{Choice as _, choices};
 use tooth_measure::{
     Area, AreaRate, Fraction, Length, LengthRate, Mass, MassPerArea, Money, MoneyPerArea,
     MoneyPerHour, MoneyPerLength, MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate,
@@ -21,7 +22,6 @@ use tooth_measure::{
 
 pub use crate::survey::LineTreatment;
 use crate::survey::{Exposure, Power};
-use tooth_measure::choice::{Choice as _, choices};
 
 choices! {
     /// Films by how hard they are to take off.

@@ -4,13 +4,13 @@ use std::collections::BTreeSet;
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::choice::{Choice as _, uncapital};
 use tooth_measure::{Money, WorkTime};
 use tooth_texture::{Alone, Workers, each};
 
 use super::search::{Effort, How};
 use super::{Objective, Plan, Planned, Task};
 use crate::survey::{Survey, ZoneId};
-use tooth_measure::choice::{Choice as _, uncapital};
 
 /// Plans dearer than this many times the best are no alternatives.
 const NEAR: f64 = 2.0;

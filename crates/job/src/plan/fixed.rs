@@ -2,6 +2,8 @@
 //! forbids or the catalogue lacks makes the zone infeasible: nothing is left out in
 //! silence.
 
+use tooth_measure::choice::Choice as _;
+
 use super::price::Pricing;
 use super::site;
 use super::{Hold, Stage, Step};
@@ -11,7 +13,6 @@ use crate::assessment::{
 use crate::extent::ScalingClass;
 use crate::methods::{Catalogue, Hazard, LineTask, LineTreatment, Method, OilReach, Work};
 use crate::survey::{Answer, Feature, Seen, SurfaceState, SystemClass};
-use tooth_measure::choice::Choice as _;
 use tooth_measure::{Area, Length};
 
 /// When a step without a choice has its turn.

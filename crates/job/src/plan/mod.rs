@@ -36,6 +36,7 @@ use std::sync::Arc;
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::choice::choices;
 use tooth_measure::{
     Area, Length, Money, ProfileLevel, ProfileRange, Region, Source, Volume, WorkTime,
 };
@@ -45,7 +46,6 @@ use crate::assessment::{Assessment, FindingState, Look, Recommendation, ZoneAsse
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, Cost, Hazard};
 use crate::survey::{FeatureId, Matter, Survey, Zone, ZoneId};
-use tooth_measure::choice::choices;
 
 choices! {
     /// What a step is done to.

@@ -3,13 +3,13 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::choice::choices;
 
 use super::Step;
 use crate::assessment::{FieldTest, Look};
 use crate::extent::{is_oil, oil_came_back};
 use crate::methods::Catalogue;
 use crate::survey::FeatureId;
-use tooth_measure::choice::choices;
 
 choices! {
     /// A test of a prepared area.

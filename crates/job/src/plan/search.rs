@@ -16,6 +16,8 @@
     reason = "states are looked up by name, never gone through in order"
 )]
 
+use tooth_measure::choice::choices;
+
 use super::PartOfWork;
 use std::cell::OnceCell;
 use std::cmp::Reverse;
@@ -38,7 +40,6 @@ use super::{RuledOut, Step};
 use crate::extent::Extent;
 use crate::methods::{Catalogue, DustMade, FilmReach, Method, OilReach, Residue, SoilReach, Work};
 use crate::survey::Exposure;
-use tooth_measure::choice::choices;
 
 choices! {
     /// What a plan makes least.

@@ -1,5 +1,7 @@
 //! Which methods a zone and its site allow, and what must be signed before a step.
 
+use tooth_measure::choice::Choice as _;
+
 use super::{Hold, RuledOut};
 use crate::assessment::{Look, ZoneAssessment};
 use crate::methods::{Catalogue, DustMade, FilmReach, Machine, Method, OilReach, Work};
@@ -7,7 +9,6 @@ use crate::survey::{
     Answer, Dust, Exposure, KnifeTest, Matter, Measured, Power, Reaction, Reading, Seen, Setting,
     SolventRub, System,
 };
-use tooth_measure::choice::Choice as _;
 use tooth_measure::{Length, ProfileRange};
 
 /// Methods by index in the catalogue, and those ruled out with the reason.

@@ -158,11 +158,7 @@ impl Survey {
         }
     }
 
-    fn marks_in<'a>(
-        &'a self,
-        zone: &'a Zone,
-        about: About,
-    ) -> impl Iterator<Item = &'a Feature> + Clone {
+    fn marks_in<'a>(&'a self, zone: &'a Zone, about: About) -> impl Iterator<Item = &'a Feature> {
         let marks = self.features.iter().filter(move |mark| about.is_about(&mark.seen));
         marks.filter(move |mark| mark.place.meets(&zone.outline))
     }
@@ -186,9 +182,8 @@ impl Survey {
             },
             (None, None, Some(named)) if asks_for_a_mark => {
                 self.zones.iter().find(|zone| zone.id == *named).is_some_and(|zone| {
-                    let mut marks = self.marks_in(zone, about);
-                    let holds = marks.clone().any(|held| held.id == mark.id);
-                    holds && (about.of_all() || (marks.next().is_some() && marks.next().is_none()))
+                    let only = || self.marks_in(zone, about).all(|other| other.id == mark.id);
+                    mark.place.meets(&zone.outline) && (about.of_all() || only())
                 })
             }
             (None, None, _) => false,

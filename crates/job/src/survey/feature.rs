@@ -1,10 +1,10 @@
 //! What was seen on the slab, with its place on the plan.
 
+use tooth_measure::choice::choices;
 use tooth_measure::{Length, Outline, Path, Point, ProfileLevel};
 
 use super::reading::Answer;
 use super::{FeatureId, MethodId};
-use tooth_measure::choice::choices;
 
 /// Where a feature lies.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,13 +1,13 @@
 //! Field tests: what was measured, where, with what, when, by whom.
 
 use jiff::civil::DateTime;
+use tooth_measure::choice::choices;
 use tooth_measure::{
     Acidity, AreaRate, Fraction, Length, MoistureEmission, Point, ProfileLevel, Stress,
     Temperature, Volume, WorkTime,
 };
 
 use super::{FeatureId, ReadingId, ZoneId};
-use tooth_measure::choice::choices;
 
 choices! {
     /// Yes, no, or not known. "Not known" is never good news.

@@ -1,6 +1,8 @@
 //! Facts of the job and of the slab as a whole, what the site allows, rates and
 //! rules of money, permissions, and the decisions of people who overrule the tool.
 
+use tooth_measure::choice::choices;
+
 use crate::survey::Matter;
 use jiff::civil::{Date, DateTime};
 use tooth_measure::show::Show as _;
@@ -14,7 +16,6 @@ use super::limits::Limits;
 use super::priors::{Chances, TestCosts};
 use super::reading::Answer;
 use super::{FeatureId, ReadingId, ZoneId};
-use tooth_measure::choice::choices;
 
 choices! {
     /// What carries the slab.

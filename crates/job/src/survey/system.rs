@@ -1,5 +1,6 @@
 //! The system (finish) of a zone and the limits of its data sheet, copied by the user.
 
+use tooth_measure::choice::choices;
 use tooth_measure::{
     Acidity, Fraction, Length, MoistureEmission, MoneyPerVolume, ProfileRange, Stress, Temperature,
     TemperatureDifference, Volume, WorkTime,
@@ -7,7 +8,6 @@ use tooth_measure::{
 
 use super::SystemId;
 use super::reading::Answer;
-use tooth_measure::choice::choices;
 
 choices! {
     /// Classes of systems, by thickness (ICRI 310.2R-2013).

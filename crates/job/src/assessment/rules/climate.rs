@@ -1,7 +1,6 @@
 //! Air and surface on the day of the reading: the margin above dew point, surface
 //! temperature, humidity of the air.
 
-use crate::survey::Matter;
 use jiff::civil::DateTime;
 use tooth_measure::show::Show as _;
 use tooth_measure::{
@@ -10,7 +9,7 @@ use tooth_measure::{
 
 use crate::assessment::finding::{Evidence, FindingState, Outcome, before_work, found};
 use crate::assessment::look::{Look, of_reading};
-use crate::survey::Measured;
+use crate::survey::{Matter, Measured};
 
 /// Surface above dew point by at least this, unless the sheet says otherwise.
 pub const USUAL_MARGIN: TemperatureDifference = TemperatureDifference::from_kelvins(3.0);

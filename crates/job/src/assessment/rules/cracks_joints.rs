@@ -1,5 +1,6 @@
 //! Cracks and joints: width, movement, water, and what is carried through the finish.
 
+use tooth_measure::choice::{Choice as _, choices};
 use tooth_measure::show::Show as _;
 use tooth_measure::{Certainty, Length, Source};
 
@@ -12,7 +13,6 @@ use crate::survey::{
     Answer, CrackMovement, DecidedTreatment, Feature, FeatureId, JointKind, Limit, Limits, Matter,
     Measured, Reading, Seen, Survey, System, SystemClass,
 };
-use tooth_measure::choice::{Choice as _, choices};
 
 choices! {
     /// Class of a crack by width (both limits belong to "medium").

@@ -1,6 +1,7 @@
 //! What the owner will see: marks under see-through finishes, agreed exposure,
 //! consent to marking tests, and the sample panel.
 
+use tooth_measure::choice::{Choice as _, capital};
 use tooth_measure::{Length, Source};
 
 use crate::assessment::finding::{
@@ -8,7 +9,6 @@ use crate::assessment::finding::{
 };
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::survey::{Feature, Matter, MethodId, Place, Reaction, Seen, SystemClass};
-use tooth_measure::choice::{Choice as _, capital};
 
 /// Ghosts, exposure and consent where the concrete shows.
 pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {

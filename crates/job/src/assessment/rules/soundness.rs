@@ -1,6 +1,7 @@
 //! Is the concrete itself whole: deterioration from inside, settlement, hollow
 //! places, spalls, scaling.
 
+use tooth_measure::choice::Choice as _;
 use tooth_measure::{Area, Certainty, Length, Quantity as _, Source};
 
 use crate::assessment::finding::{
@@ -11,7 +12,6 @@ use crate::extent::ScalingClass;
 use crate::survey::{
     Answer, Feature, Hollow, HollowKind, LaboratoryQuestion, Limits, Matter, Seen, SurfaceState,
 };
-use tooth_measure::choice::Choice as _;
 
 /// Pattern cracking with moist aggregate or deposit: the concrete fails from inside.
 pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {

@@ -2,6 +2,7 @@
 //! profile, low spots.
 
 use tooth_measure::chance::Seed;
+use tooth_measure::choice::{Choice as _, capital};
 use tooth_measure::show::Show as _;
 use tooth_measure::{
     Area, Certainty, Fraction, Length, ProfileLevel, ProfileRange, Quantity as _, Source,
@@ -21,7 +22,6 @@ use crate::survey::{
     Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Matter, Measured, Place,
     Reading, Seen, SolventRub, SurfaceScan, SurfaceState,
 };
-use tooth_measure::choice::{Choice as _, capital};
 
 /// Films, by what was seen and by water and acid drops together.
 pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
@@ -57,9 +57,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             films.iter().any(|f| matches!(f.seen, Seen::Film { thickness: Some(_), .. }));
         let limit = look.limits().thin_film.value;
         said.push(if measured {
-            let units = look.units();
-            let limit = format!("{} ({})", limit.show_film(units), limit.show_film(units.other()));
-            told.by_setting(SettingOf::Limits, "thin_film", &limit)
+            told.by_setting(SettingOf::Limits, "thin_film", &limit.show_film_both(look.units()))
         } else {
             told
         });
