@@ -14,6 +14,8 @@ const FLOORS: &[&[&str]] = &[
     &["tooth-measure"],
     &["tooth-record", "tooth-sounding", "tooth-texture"],
     &["tooth-job"],
+    // The words stand lowest on the fourth floor: documents speak through them.
+    &["tooth-words"],
     &["tooth-formats", "tooth-documents", "tooth-storage"],
     &["tooth"],
 ];

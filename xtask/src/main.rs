@@ -1,6 +1,7 @@
 //! The project's two commands and its chores. See README.md.
 
 mod floors;
+mod messages;
 mod numbers;
 mod photos;
 mod recordings;
@@ -31,6 +32,7 @@ fn main() -> ExitCode {
         "test" => run::test(),
         "floors" => floors::check(),
         "numbers" => numbers::check(),
+        "messages" => messages::check(),
         "bless" => run::bless(),
         "web" => web::build().map(|()| "The page is built; cargo build takes it in.".to_owned()),
         "photos" => photos::draw(),

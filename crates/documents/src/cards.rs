@@ -4,20 +4,19 @@ use serde_json::json;
 use tooth_job::cautions;
 use tooth_job::extent::Extent;
 use tooth_job::plan::{Planned, Stage};
+use tooth_measure::say::{Said, both, detail, said, word};
 use tooth_measure::Length;
-use tooth_measure::choice::Choice;
-use tooth_measure::show::Show as _;
+use tooth_words::survey::letter;
 
 use crate::drawing::{Focus, plan_drawing};
-use crate::report::{amount, head, scope};
+use crate::report::{head, scope};
 use crate::sketch::{passes_drawing, places_drawing, places_listed};
 use crate::typeset::{Document, TypesetError, typeset as set};
-use crate::{Issue, words};
+use crate::Issue;
 
 const TEMPLATE: &str = include_str!("../templates/cards.typ");
 
 pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
-    let units = issue.survey.facts.units;
     let mut pictures = Vec::new();
     let mut cards = Vec::new();
     for (index, zone) in issue.survey.zones.iter().enumerate() {
@@ -27,9 +26,9 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         let locator = plan_drawing(
             issue.survey,
             issue.patch_rule,
+            issue.words,
             Focus::Locator(&zone.id),
-            Length::from_millimetres(56.0),
-            Length::from_millimetres(44.0),
+            (Length::from_millimetres(56.0), Length::from_millimetres(44.0)),
         );
         let picture = format!("locator-{index}.svg");
         pictures.push((picture.clone(), locator.svg.into_bytes()));
@@ -37,27 +36,27 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         let extent = Extent::measure(issue.survey, zone, issue.patch_rule);
         let picture_of = |number: usize| format!("passes-{index}-{number}.svg");
         for (number, layout) in planned.layouts.iter().enumerate() {
-            let sketch = passes_drawing(issue.survey, zone, layout, side, side);
+            let sketch = passes_drawing(issue.survey, zone, layout, issue.words, (side, side));
             pictures.push((picture_of(number), sketch.into_bytes()));
         }
         for (number, step) in planned.steps.iter().enumerate() {
             let driven = planned.layout_of(step);
-            let places = places_drawing(issue.survey, &extent, zone, step, side, side * 0.8)
+            let places = places_drawing(issue.survey, &extent, zone, step, issue.words, (side, side * 0.8))
                 .map(|sketch| (format!("places-{index}-{number}.svg"), sketch.into_bytes()));
             let places_picture = places.as_ref().map(|(name, _)| name.clone());
             pictures.extend(places);
             cards.push(json!({
-                "letter": words::letter(index),
+                "letter": letter(index),
                 "zone": zone.name,
                 "picture": picture,
                 "number": number + 1,
                 "of": planned.steps.len(),
                 "name": step.name,
                 "scope": scope(step),
-                "amount": amount(issue, step),
+                "amount": tooth_words::survey::amount(step),
                 "passes": step.passes,
                 "leaves": step.leaves.map(|l| if planned.target.holds(l) { planned.target.to_string() } else { l.to_string() }),
-                "edging": step.edging.as_ref().map(|e| json!({"name": e.name, "area": e.area_m2.show_both(units)})),
+                "edging": step.edging.as_ref().map(|e| json!({"name": e.name, "area": said!("value", of = both(e.area_m2))})),
                 "time": step.hours.show_clock(),
                 "wait": (step.wait_hours.hours() > 0.0).then(|| step.wait_hours.show_clock()),
                 "last": planned.steps.get(number + 1).is_none_or(|next| next.stage != step.stage),
@@ -67,23 +66,23 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
                 "after": step.stage == Stage::AfterSystem,
                 "people": step.priced.iter().map(|part| part.people).max().unwrap_or(1),
                 "places_picture": places_picture,
-                "places": places_listed(issue.survey, &extent, step, units),
+                "places": places_listed(issue.survey, &extent, step),
                 "driven": driven.map_or_else(
-                    String::new,
-                    |l| format!(
-                        "{} lanes and rounds of {}, {} in all, {} turns; hatched is for the hand tool: {}.",
-                        l.runs_m.len(),
-                        l.width_m.show_detail_both(units),
-                        l.worked_length_m.show_both(units),
-                        l.turns,
-                        l.edging_m2.show_both(units),
+                    Said::nothing,
+                    |l| said!(
+                        "lanes-and-rounds",
+                        count = l.runs_m.len(),
+                        width = both(detail(l.width_m)),
+                        length = both(l.worked_length_m),
+                        turns = l.turns,
+                        edging = both(l.edging_m2)
                     ),
                 ),
                 "verify": step.verify,
                 "instruction": step.instruction,
-                "holds": step.holds.iter().map(|h| h.words()).collect::<Vec<_>>(),
+                "holds": step.holds.iter().map(|h| word(*h)).collect::<Vec<_>>(),
                 "cautions": cautions::of_step(issue.survey, step).iter().map(|c| json!({
-                    "hazard": c.hazard.words(), "short": c.short,
+                    "hazard": word(c.hazard), "short": c.short,
                 })).collect::<Vec<_>>(),
             }));
         }
@@ -96,13 +95,13 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         .filter_map(|(index, zone)| {
             let planned = issue.plan.of(&zone.id).filter(|p| p.state == Planned::Planned)?;
             Some(json!({
-                "letter": words::letter(index),
+                "letter": letter(index),
                 "zone": zone.name,
                 "due": planned.before_system,
             }))
         })
         .collect();
     let data =
-        json!({ "gates": gates, "head": head(issue), "cards": cards, "defer": cautions::DEFER });
-    set(TEMPLATE, &data, pictures)
+        json!({ "gates": gates, "head": head(issue), "cards": cards, "defer": cautions::defer() });
+    set(TEMPLATE, data, pictures, issue.words)
 }

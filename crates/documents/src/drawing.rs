@@ -12,9 +12,13 @@ use tooth_job::survey::{
     Contaminant, Feature, Hollow, JointKind, Measured, Place, Seen, SurfaceState, Survey, Zone,
     ZoneId,
 };
+use tooth_measure::say::said;
 use tooth_measure::{Length, Point, UnitSystem};
 
-use crate::words::{escaped, letter};
+use tooth_words::Words;
+use tooth_words::survey::letter;
+
+use crate::svg::escaped;
 
 /// What a drawing shows.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,9 +53,9 @@ pub(crate) const MARGIN: f64 = 4.0;
 pub fn plan_drawing(
     survey: &Survey,
     rule: PatchRule,
+    words: Words,
     focus: Focus<'_>,
-    width: Length,
-    height: Length,
+    (width, height): (Length, Length),
 ) -> Drawing {
     let (low, high) = bounds(survey);
     let (room_w, room_h) =
@@ -65,6 +69,7 @@ pub fn plan_drawing(
     });
     let mut sheet = Sheet {
         survey,
+        words,
         rule,
         low,
         high,
@@ -167,40 +172,40 @@ enum Key {
 }
 
 impl Key {
-    fn words(self) -> &'static str {
+    fn name(self) -> &'static str {
         match self {
-            Self::Zone => "area with its letter",
-            Self::Wall => "wall",
-            Self::Obstacle => "obstacle",
-            Self::Joint(JointKind::Contraction) => "contraction joint",
-            Self::Joint(JointKind::Construction) => "construction joint",
-            Self::Joint(JointKind::Isolation) => "isolation joint",
-            Self::Joint(JointKind::Expansion) => "expansion joint",
-            Self::Joint(JointKind::Cold) => "cold joint",
-            Self::Crack => "crack",
-            Self::PatternCracking => "pattern cracking",
-            Self::SureHollow => "sure hollow",
-            Self::DoubtfulHollow => "doubtful",
-            Self::SawCut => "patch to saw",
-            Self::Spall => "spall",
-            Self::Film => "film",
-            Self::Oil => "oil",
-            Self::Rust => "rust",
-            Self::Salts => "efflorescence",
-            Self::WeakLayer => "weak layer",
-            Self::LowSpot => "low spot",
-            Self::Ghost => "ghost mark",
-            Self::Embedded => "item in the slab",
-            Self::Settlement => "settlement",
-            Self::Panel => "sample panel",
-            Self::Photo => "photograph",
-            Self::PullOff => "pull-off test",
-            Self::Moisture => "moisture test",
-            Self::Water => "water drop",
-            Self::Acid => "acid drop",
-            Self::Chip => "chip rating",
-            Self::Ph => "pH",
-            Self::Climate => "air and surface",
+            Self::Zone => "legend-area-with-its-letter",
+            Self::Wall => "legend-wall",
+            Self::Obstacle => "legend-obstacle",
+            Self::Joint(JointKind::Contraction) => "legend-contraction-joint",
+            Self::Joint(JointKind::Construction) => "legend-construction-joint",
+            Self::Joint(JointKind::Isolation) => "legend-isolation-joint",
+            Self::Joint(JointKind::Expansion) => "legend-expansion-joint",
+            Self::Joint(JointKind::Cold) => "legend-cold-joint",
+            Self::Crack => "legend-crack",
+            Self::PatternCracking => "legend-pattern-cracking",
+            Self::SureHollow => "legend-sure-hollow",
+            Self::DoubtfulHollow => "legend-doubtful",
+            Self::SawCut => "legend-patch-to-saw",
+            Self::Spall => "legend-spall",
+            Self::Film => "legend-film",
+            Self::Oil => "legend-oil",
+            Self::Rust => "legend-rust",
+            Self::Salts => "legend-efflorescence",
+            Self::WeakLayer => "legend-weak-layer",
+            Self::LowSpot => "legend-low-spot",
+            Self::Ghost => "legend-ghost-mark",
+            Self::Embedded => "legend-item-in-the-slab",
+            Self::Settlement => "legend-settlement",
+            Self::Panel => "legend-sample-panel",
+            Self::Photo => "legend-photograph",
+            Self::PullOff => "legend-pull-off-test",
+            Self::Moisture => "legend-moisture-test",
+            Self::Water => "legend-water-drop",
+            Self::Acid => "legend-acid-drop",
+            Self::Chip => "legend-chip-rating",
+            Self::Ph => "legend-ph",
+            Self::Climate => "legend-air-and-surface",
         }
     }
 
@@ -306,6 +311,7 @@ fn test_key(measured: Measured) -> Option<Key> {
 
 pub(crate) struct Sheet<'a> {
     survey: &'a Survey,
+    words: Words,
     rule: PatchRule,
     low: Point,
     high: Point,
@@ -321,6 +327,7 @@ impl<'a> Sheet<'a> {
     pub(crate) fn of_zone(
         survey: &'a Survey,
         zone: &Zone,
+        words: Words,
         width: Length,
         height: Length,
     ) -> (Self, f64, f64) {
@@ -337,6 +344,7 @@ impl<'a> Sheet<'a> {
         let scale = (zone_w / room_w).max(zone_h / room_h).max(1.0);
         let sheet = Self {
             survey,
+            words,
             rule: PatchRule::PartialDepth,
             low: Point::new(left, bottom),
             high: Point::new(right, top),
@@ -645,7 +653,7 @@ impl<'a> Sheet<'a> {
                 "{swatch}<text x=\"{:.2}\" y=\"{:.2}\" font-size=\"2.9\" fill=\"#111\">{}</text>",
                 x + 10.0,
                 y + 1.0,
-                key.words()
+                escaped(&self.words.label(key.name()))
             );
         }
         13.0 + 5.0 + rows as f64 * row + 2.0
@@ -683,8 +691,9 @@ impl<'a> Sheet<'a> {
         if units == self.survey.facts.units {
             let _ = writeln!(
                 self.body,
-                "<text x=\"{x:.2}\" y=\"{:.2}\" font-size=\"2.7\" fill=\"#111\">Scale 1 : {scale} on this sheet at full size</text>",
-                y - 1.2
+                "<text x=\"{x:.2}\" y=\"{:.2}\" font-size=\"2.7\" fill=\"#111\">{}</text>",
+                y - 1.2,
+                escaped(&self.words.say(&said!("drawn-to-scale", scale = scale)))
             );
         }
     }

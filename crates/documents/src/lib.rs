@@ -14,20 +14,12 @@ mod sounding;
 mod svg;
 mod texture;
 mod typeset;
-mod words;
-
 pub use drawing::{Drawing, Focus, plan_drawing};
 pub use price::{price_build_up, price_curve, price_tornado};
 pub use sketch::{passes_drawing, places_drawing, places_listed};
-pub use sounding::{
-    area_words, bounds_words, groups_words, sounding_map, sounding_spectrum, sounding_strip,
-};
-pub use texture::{
-    chips_words, figure_words, level_bars, level_words, texture_curve, texture_profile,
-    texture_relief,
-};
+pub use sounding::{sounding_map, sounding_spectrum, sounding_strip};
+pub use texture::{level_bars, texture_curve, texture_profile, texture_relief};
 pub use typeset::{Document, TypesetError};
-pub use words::{feature as feature_words, letter as zone_letter, reading as reading_words};
 
 use jiff::civil::Date;
 use tooth_job::assessment::Assessment;
@@ -38,6 +30,7 @@ use tooth_job::plan::Plan;
 use tooth_job::quantities::Quantities;
 use tooth_job::survey::Survey;
 use tooth_record::chain::{Link, PublicKey};
+use tooth_words::Words;
 
 /// Where the record stood when documents were made from it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -53,6 +46,8 @@ pub struct RecordHead {
 /// Everything that documents are made from.
 #[derive(Debug, Clone, Copy)]
 pub struct Issue<'a> {
+    /// The language and units in which they speak.
+    pub words: Words,
     /// The survey.
     pub survey: &'a Survey,
     /// Its assessment.

@@ -1,8 +1,8 @@
 //! The price apart, for the office.
 
 use serde_json::{Value, json};
+use tooth_measure::say::{Joint, Said, listed, names, said, word};
 use tooth_measure::Money;
-use tooth_measure::choice::Choice as _;
 use tooth_measure::show::Show as _;
 
 use crate::Issue;
@@ -21,7 +21,7 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         "head": head(issue),
         "currency": estimate.currency,
         "lines": estimate.lines.iter().map(|line| json!({
-            "zone": line.zone.as_ref().map_or_else(|| "job".to_owned(), |z| zone_letter(issue, z.as_str())),
+            "zone": line.zone.as_ref().map_or_else(|| issue.words.label("line-of-the-job"), |z| zone_letter(issue, z.as_str())),
             "item": line.item,
             "hours": line.hours.show_hours(),
             "labour": cents(line.labour),
@@ -32,11 +32,11 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
             "total": cents(line.total),
         })).collect::<Vec<_>>(),
         "sums": named(&[
-            ("labour", marked.labour),
-            ("machine", marked.machine),
-            ("material", marked.material),
-            ("disposal", marked.disposal),
-            ("mobilisation and trips", marked.mobilisation),
+            (said!("sum-labour"), marked.labour),
+            (said!("sum-machine"), marked.machine),
+            (said!("sum-material"), marked.material),
+            (said!("sum-disposal"), marked.disposal),
+            (said!("mobilisation-and-trips"), marked.mobilisation),
         ]),
         "direct": cents(marked.direct),
         "overhead": cents(marked.overhead),
@@ -45,11 +45,11 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         "margin_rate": facts.money.margin.show_percent(),
         "price": cents(marked.price),
         "percentiles": named(&[
-            ("low: 1 job in 10 costs less (P10)", estimate.cost.p10),
-            ("likely: half of such jobs cost less (P50)", estimate.cost.p50),
-            ("8 jobs in 10 cost less (P80)", estimate.cost.p80),
-            ("high: 9 jobs in 10 cost less (P90)", estimate.cost.p90),
-            ("mean", estimate.cost.mean),
+            (said!("low-1-job-in-10-costs-less"), estimate.cost.p10),
+            (said!("likely-half-of-such-jobs-cost-less"), estimate.cost.p50),
+            (said!("of-8-jobs-in-10-cost-less-p80"), estimate.cost.p80),
+            (said!("high-9-jobs-in-10-cost-less"), estimate.cost.p90),
+            (said!("mean-of-draws"), estimate.cost.mean),
         ]),
         "contingency": cents(estimate.contingency),
         "drivers": estimate.drivers.iter().filter(|d| d.share.percent() >= 1.0).map(|d| json!({"unknown": d.unknown, "share": d.share.show_percent(), "ratio": d.share.ratio()})).collect::<Vec<_>>(),
@@ -61,15 +61,15 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
             "cost": cents(o.total_cost),
             "hours": o.total_hours.show_hours(),
             "dust": o.dusty_hours.show_hours(),
-            "hired": o.hired.join(", "),
+            "hired": said!("value", of = listed(Joint::Comma, &o.hired)),
             "trades": o.trades,
-            "differs": o.differs.iter().map(|d| format!("{}: {}", d.name, d.instead)).collect::<Vec<_>>(),
+            "differs": o.differs.iter().map(|d| said!("area-does", area = &d.name, instead = &d.instead)).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
         "own": json!({
             "cost": cents(issue.plan.total_cost),
             "hours": issue.plan.total_hours.show_hours(),
             "dust": issue.plan.dusty_hours.show_hours(),
-            "hired": issue.plan.machines.iter().filter(|m| !m.owned).map(|m| m.name.as_str()).collect::<Vec<_>>().join(", "),
+            "hired": said!("value", of = listed(Joint::Comma, issue.plan.machines.iter().filter(|m| !m.owned).map(|m| &m.name))),
         }),
         "learned": estimate.learned_rates.iter().map(|l| json!({
             "name": l.name,
@@ -79,16 +79,16 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         })).collect::<Vec<_>>(),
         "moisture": moisture(issue),
         "changes": changes(issue),
-        "objective": issue.plan.objective.words(),
+        "objective": word(issue.plan.objective),
         "optimal": issue.plan.optimal,
         "left_out": estimate.left_out.iter().map(|z| zone_letter(issue, z.as_str())).collect::<Vec<_>>(),
         "not_in_price": estimate.not_in_price.iter().map(|out| {
             let zones: Vec<String> =
                 out.zones.iter().map(|z| zone_letter(issue, z.as_str())).collect();
             if zones.is_empty() {
-                out.what.words().to_owned()
+                word(out.what)
             } else {
-                format!("{} ({})", out.what.words(), zones.join(", "))
+                said!("left-out-where", what = out.what, areas = names(&zones))
             }
         }).collect::<Vec<_>>(),
         "days": {
@@ -98,17 +98,17 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
             "crew": issue.survey.facts.rates.crew,
         },
         "draws": estimate.draws,
-        "growth": format!("median {}, sigma {}", facts.uncertainty.hidden_growth_median, facts.uncertainty.hidden_growth_sigma),
+        "growth": said!("median-sigma", median = facts.uncertainty.hidden_growth_median, sigma = facts.uncertainty.hidden_growth_sigma),
     });
     let pictures = vec![
-        ("curve.svg".to_owned(), price_curve(estimate).into_bytes()),
-        ("build-up.svg".to_owned(), price_build_up(estimate).into_bytes()),
-        ("tornado.svg".to_owned(), price_tornado(estimate).into_bytes()),
+        ("curve.svg".to_owned(), price_curve(estimate, issue.words).into_bytes()),
+        ("build-up.svg".to_owned(), price_build_up(estimate, issue.words).into_bytes()),
+        ("tornado.svg".to_owned(), price_tornado(estimate, issue.words).into_bytes()),
     ];
-    set(TEMPLATE, &data, pictures)
+    set(TEMPLATE, data, pictures, issue.words)
 }
 
-fn named(amounts: &[(&str, Money)]) -> Vec<Value> {
+fn named(amounts: &[(Said, Money)]) -> Vec<Value> {
     amounts
         .iter()
         .map(|(name, money)| json!({"name": name, "amount": money.show_cents()}))

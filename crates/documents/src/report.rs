@@ -6,18 +6,20 @@ use tooth_job::ambient;
 use tooth_job::assessment::{FindingState, Recommendation, ZoneAssessment};
 use tooth_job::cautions;
 use tooth_job::plan::{Planned, Scope, Stage, Step, ZonePlan};
-use tooth_job::survey::{Seen, Setting};
-use tooth_measure::choice::Choice as _;
+use tooth_job::survey::{Reading, Seen, Setting};
+use tooth_measure::say::{Joint, Said, both, decimal, hours, listed, said, word};
 use tooth_measure::show::Show as _;
-use tooth_measure::{Length, Money, Source};
+use tooth_measure::{Length, Money, Source, UnitSystem};
 use tooth_sounding::{Class, hit};
+use tooth_words::survey::{self as tell, letter};
+use tooth_words::texture;
 
 use crate::drawing::{Focus, plan_drawing};
 use crate::price::price_curve;
-use crate::sounding::{area_words, bounds_words, sounding_map, sounding_spectrum, sounding_strip};
-use crate::texture::{chips_words, figure_words, level_bars, level_words, texture_relief};
+use crate::sounding::{sounding_map, sounding_spectrum, sounding_strip};
+use crate::texture::{level_bars, texture_relief};
 use crate::typeset::{Document, TypesetError, typeset as set};
-use crate::{Issue, words};
+use crate::Issue;
 
 const TEMPLATE: &str = include_str!("../templates/report.typ");
 
@@ -25,9 +27,9 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
     let drawing = plan_drawing(
         issue.survey,
         issue.patch_rule,
+        issue.words,
         Focus::Whole,
-        Length::from_millimetres(180.0),
-        Length::from_millimetres(150.0),
+        (Length::from_millimetres(180.0), Length::from_millimetres(150.0)),
     );
     let mut pictures = vec![("plan.svg".to_owned(), drawing.svg.into_bytes())];
     let mut photos = Vec::new();
@@ -48,13 +50,13 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
             "light": light,
         }));
     }
-    pictures.push(("curve.svg".to_owned(), price_curve(issue.estimate).into_bytes()));
+    pictures.push(("curve.svg".to_owned(), price_curve(issue.estimate, issue.words).into_bytes()));
     let soundings = soundings(issue, &mut pictures);
     let scans = scans(issue, &mut pictures);
     let data = json!({
         "soundings": soundings,
         "scans": scans,
-        "chips": issue.survey.chips.as_ref().map(chips_words),
+        "chips": issue.survey.chips.as_ref().map(texture::chips),
         "head": head(issue),
         "zones": zones(issue),
         "machines": issue.plan.machines.iter().map(|m| json!({
@@ -65,24 +67,24 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         "price": price(issue),
         "quantities": quantities(issue),
         "cautions": cautions::of_plan(issue.survey, issue.plan).iter().map(|c| json!({
-            "hazard": c.hazard.words(), "text": c.text, "source": source(c.source),
+            "hazard": word(c.hazard), "text": c.text, "source": source(c.source),
         })).collect::<Vec<_>>(),
-        "defer": cautions::DEFER,
+        "defer": cautions::defer(),
         "windows": windows(issue),
         "photos": photos,
         "features": issue.survey.features.iter().filter(|f| !matches!(f.seen, Seen::Photo { .. } | Seen::Wall)).map(|f| json!({
-            "id": f.id.as_str(), "what": words::feature(f, issue.survey.facts.units), "note": f.note,
+            "id": f.id.as_str(), "what": tell::mark(f), "note": f.note,
         })).collect::<Vec<_>>(),
         "readings": readings(issue),
     });
-    set(TEMPLATE, &data, pictures)
+    set(TEMPLATE, data, pictures, issue.words)
 }
 
 /// What recordings of taps say, with their pictures. The items that ASTM D4580 asks to
 /// be reported (from memory: location, areas, share of the whole, conditions) stand with
 /// the plan and the readings.
 fn soundings(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Value> {
-    let units = issue.survey.facts.units;
+    let units = issue.words.units;
     issue
         .survey
         .soundings
@@ -95,9 +97,9 @@ fn soundings(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Va
                 pictures.push((name.clone(), svg.into_bytes()));
                 name
             };
-            let map = sounding_map(sounding, units).map(|svg| picture("map", svg));
-            let strip = picture("strip", sounding_strip(sounding));
-            let spectrum = picture("spectrum", sounding_spectrum(sounding));
+            let map = sounding_map(sounding, issue.words).map(|svg| picture("map", svg));
+            let strip = picture("strip", sounding_strip(sounding, issue.words));
+            let spectrum = picture("spectrum", sounding_spectrum(sounding, issue.words));
             let unheard = sounding.taps.iter().filter(|tap| tap.time.is_none()).count();
             let field = sounding.field.as_ref();
             let areas: Vec<Value> = field
@@ -107,8 +109,8 @@ fn soundings(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Va
                 .enumerate()
                 .map(|(k, area)| {
                     json!({
-                        "name": format!("H{0}, tap-{1}-{0}", k + 1, survey.name),
-                        "area": area_words(area, units),
+                        "name": said!("hollow-and-mark", number = k + 1, name = survey.name.as_str()),
+                        "area": tooth_words::sounding::area(area),
                         "taps": area.taps.len(),
                     })
                 })
@@ -129,20 +131,9 @@ fn soundings(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Va
             json!({
                 "name": survey.name.as_str(),
                 "established": survey.is_established(),
-                "taps": format!(
-                    "{} taps: {} sound, {} doubtful, {} hollow; {unheard} not heard",
-                    sounding.taps.len(),
-                    sounding.count(Class::Sound),
-                    sounding.count(Class::Doubtful),
-                    sounding.count(Class::Hollow)
-                ),
+                "taps": said!("taps-by-class", count = sounding.taps.len(), sound = sounding.count(Class::Sound), doubtful = sounding.count(Class::Doubtful), hollow = sounding.count(Class::Hollow), unheard = unheard),
                 "surveyed": field.map(|field| field.surveyed.show_both(units)),
-                "hollow": field.filter(|_| survey.is_established()).map(|field| format!(
-                    "{} ({:.1} % of the surveyed area), {}",
-                    field.hollow.show_both(units),
-                    100.0 * (field.hollow / field.surveyed),
-                    bounds_words(field, units)
-                )),
+                "hollow": field.filter(|_| survey.is_established()).map(|field| said!("hollow-of-surveyed", hollow = both(field.hollow), share = decimal(100.0 * (field.hollow / field.surveyed), 1), bounds = tooth_words::sounding::bounds(field))),
                 "pitch": field.map(|field| field.pitch.show_both(units)),
                 "sure": sounding.smallest_surely_found().map(|length| length.show_both(units)),
                 "areas": areas,
@@ -157,7 +148,7 @@ fn soundings(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Va
 
 /// What scans of the surface say, with their pictures.
 fn scans(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Value> {
-    let (survey, units) = (issue.survey, issue.survey.facts.units);
+    let survey = issue.survey;
     survey
         .scans
         .iter()
@@ -172,15 +163,15 @@ fn scans(issue: &Issue<'_>, pictures: &mut Vec<(String, Vec<u8>)>) -> Vec<Value>
             let zone = survey.zone_at(scan.place);
             let asked =
                 zone.and_then(|zone| survey.system_of(zone)).map(|system| system.profile_range().0);
-            let relief = picture("relief", texture_relief(texture, units));
-            let bars = scan.level.grade().map(|grade| picture("level", level_bars(grade, asked)));
+            let relief = picture("relief", texture_relief(texture, issue.words));
+            let bars = scan.level.grade().map(|grade| picture("level", level_bars(grade, asked, issue.words)));
             json!({
                 "name": scan.name.as_str(),
                 "zone": zone.map(|zone| zone_letter(issue, zone.id.as_str())),
                 "by": scan.by,
-                "time": scan.time.strftime("%-d %B %Y, %H:%M").to_string(),
-                "level": level_words(&scan.level),
-                "figures": figure_words(texture, units)
+                "time": format!("{}, {}", issue.words.date(scan.time.date()), scan.time.strftime("%H:%M")),
+                "level": texture::level(&scan.level),
+                "figures": texture::figures(texture)
                     .into_iter()
                     .map(|(name, value)| json!([name, value]))
                     .collect::<Vec<_>>(),
@@ -204,7 +195,7 @@ pub(crate) fn head(issue: &Issue<'_>) -> Value {
         "year": issue.issued_on.year(),
         "month": issue.issued_on.month(),
         "day": issue.issued_on.day(),
-        "date": issue.issued_on.strftime("%-d %B %Y").to_string(),
+        "date": issue.words.date(issue.issued_on),
         "digest": issue.digest,
         "record": issue.record.map(|record| json!({
             "entries": record.entries,
@@ -223,14 +214,14 @@ pub(crate) fn zone_letter(issue: &Issue<'_>, id: &str) -> String {
         .zones
         .iter()
         .position(|zone| zone.id.as_str() == id)
-        .map_or_else(|| id.to_owned(), words::letter)
+        .map_or_else(|| id.to_owned(), letter)
 }
 
-fn source(source: Source) -> String {
-    if source.title == source.certainty.words() || source == Source::COMMON_PRACTICE {
-        source.certainty.words().to_owned()
+fn source(source: Source) -> Said {
+    if source == Source::COMMON_PRACTICE {
+        word(source.certainty)
     } else {
-        format!("{} ({})", source.title, source.certainty.words())
+        said!("source-and-certainty", title = source.title, certainty = source.certainty)
     }
 }
 
@@ -246,7 +237,7 @@ pub(crate) fn mark(recommendation: Recommendation) -> &'static str {
 }
 
 fn zones(issue: &Issue<'_>) -> Vec<Value> {
-    let units = issue.survey.facts.units;
+    let units = issue.words.units;
     issue
         .survey
         .zones
@@ -258,20 +249,20 @@ fn zones(issue: &Issue<'_>) -> Vec<Value> {
             let system = issue.survey.system_of(zone)?;
             let (range, from_sheet) = system.profile_range();
             Some(json!({
-                "letter": words::letter(index),
+                "letter": letter(index),
                 "name": zone.name,
                 "system": system.name,
-                "class": system.class.words(),
+                "class": word(system.class),
                 "see_through": system.see_through,
                 "sheet": system.sheet,
                 "profile": range.to_string(),
-                "profile_from": if from_sheet { "data sheet" } else { "guide, from memory: verify" },
+                "profile_from": if from_sheet { said!("data-sheet") } else { said!("guide-from-memory-verify") },
                 "area": assessed.area_m2.show_both(units),
-                "recommendation": assessed.recommendation.words(),
+                "recommendation": word(assessed.recommendation),
                 "mark": mark(assessed.recommendation),
                 "because": assessed.because,
                 "findings": findings(assessed),
-                "deciding": assessed.unknown.iter().filter(|u| u.decides).map(|u| u.what.as_str()).collect::<Vec<_>>(),
+                "deciding": assessed.unknown.iter().filter(|u| u.decides).map(|u| &u.what).collect::<Vec<_>>(),
                 "unknown": assessed.unknown.iter().map(|u| json!({
                     "what": u.what, "test": u.test, "count": u.count, "decides": u.decides,
                     "leads_to": u.leads_to,
@@ -291,19 +282,20 @@ fn findings(assessed: &ZoneAssessment) -> Vec<Value> {
         .iter()
         .map(|finding| {
             json!({
-                "state": finding.state.words(),
+                "state": word(finding.state),
                 "grave": finding.state >= FindingState::Hold,
                 "reason": finding.reason,
-                "evidence": finding.evidence.iter().map(words::evidence).collect::<Vec<_>>().join(", "),
+                "evidence": said!("value", of = listed(Joint::Comma, finding.evidence.iter().map(tell::evidence))),
                 "source": match &finding.setting {
                     None => source(finding.source),
                     Some(setting) => {
-                        format!("{} · {}", source(finding.source), words::setting(setting))
+                        let (source, limit) = (source(finding.source), tell::setting(setting));
+                        said!("source-and-limit", source = source, limit = limit)
                     }
                 },
                 "overruled": finding.overruled.as_ref().map(|o| {
-                    let licence = o.licence.as_ref().map_or_else(String::new, |l| format!(" (licence {l})"));
-                    format!("Overruled by {}{licence} on {}: {}", o.by, o.on, o.reason)
+                    let licence = o.licence.as_ref().map_or_else(Said::nothing, |l| said!("licence", licence = l));
+                    said!("overruled-by", by = &o.by, licence = licence, on = &o.on, reason = &o.reason)
                 }),
             })
         })
@@ -311,21 +303,8 @@ fn findings(assessed: &ZoneAssessment) -> Vec<Value> {
 }
 
 /// What a step is done to, where its name does not say it.
-pub(crate) fn scope(step: &Step) -> Option<&'static str> {
-    matches!(step.scope, Scope::Whole | Scope::Part).then(|| step.scope.words())
-}
-
-/// The amount of a step in the person's units.
-pub(crate) fn amount(issue: &Issue<'_>, step: &Step) -> String {
-    let units = issue.survey.facts.units;
-    match (step.length_m, step.area_m2, step.volume_m3) {
-        (Some(length), None, _) => length.show_both(units),
-        (_, Some(area), Some(volume)) => {
-            format!("{}, {}", area.show_both(units), volume.show_both(units))
-        }
-        (_, Some(area), None) => area.show_both(units),
-        _ => String::new(),
-    }
+pub(crate) fn scope(step: &Step) -> Option<Said> {
+    matches!(step.scope, Scope::Whole | Scope::Part).then(|| word(step.scope))
 }
 
 fn plan(issue: &Issue<'_>, planned: &ZonePlan) -> Value {
@@ -339,13 +318,13 @@ fn plan(issue: &Issue<'_>, planned: &ZonePlan) -> Value {
             "name": step.name,
             "scope": scope(step),
             "after": step.stage == Stage::AfterSystem,
-            "amount": amount(issue, step),
+            "amount": tell::amount(step),
             "passes": step.passes,
             "leaves": step.leaves.map(|l| l.to_string()),
-            "edging": step.edging.as_ref().map(|e| format!("{} along walls: {}", e.name, e.area_m2.show_both(issue.survey.facts.units))),
+            "edging": step.edging.as_ref().map(|e| said!("along-walls", edging = &e.name, area = both(e.area_m2))),
             "hours": step.hours.show_hours(),
             "wait": (step.wait_hours.hours() > 0.0).then(|| step.wait_hours.show_hours()),
-            "holds": step.holds.iter().map(|h| h.words()).collect::<Vec<_>>(),
+            "holds": step.holds.iter().map(|h| word(*h)).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
     "ruled_out": ruled_out(issue, planned),
     })
@@ -371,8 +350,8 @@ pub(crate) fn moisture(issue: &Issue<'_>) -> Vec<Value> {
                 "name": zone.map_or("", |zone| zone.name.as_str()),
                 "finding": decision.finding,
                 "ways": decision.ways.iter().map(|way| json!({
-                    "way": way.way.words(),
-                    "price": way.price.map_or_else(|| "no way".to_owned(), |p| p.show_change(&estimate.currency)),
+                    "way": word(way.way),
+                    "price": way.price.map_or_else(|| said!("no-way"), |p| Said::Given(p.show_change(&estimate.currency))),
                     "reason": way.reason,
                 })).collect::<Vec<_>>(),
             })
@@ -388,9 +367,9 @@ pub(crate) fn changes(issue: &Issue<'_>) -> Vec<Value> {
         .iter()
         .map(|order| {
             let signed = match (&order.signed_by, order.proceed) {
-                (Some(signer), _) => signer.clone(),
-                (None, true) => "NOT SIGNED: not to be covered".to_owned(),
-                (None, false) => "NOT SIGNED: work stops there".to_owned(),
+                (Some(signer), _) => signer.as_str().into(),
+                (None, true) => said!("not-signed-not-to-be-covered"),
+                (None, false) => said!("not-signed-work-stops-there"),
             };
             json!({
                 "order": order.order,
@@ -416,7 +395,7 @@ fn price(issue: &Issue<'_>) -> Value {
         "moisture": moisture(issue),
         "changes": changes(issue),
         "with_changes": whole(estimate.likely_with_changes),
-        "hours": format!("{} ({} to {})", estimate.hours.p50.show_hours(), estimate.hours.p10.show_hours(), estimate.hours.p90.show_hours()),
+        "hours": said!("hours-likely-and-range", p50 = hours(estimate.hours.p50), p10 = hours(estimate.hours.p10), p90 = hours(estimate.hours.p90)),
         "drivers": estimate.drivers.iter().take(4).map(|d| json!({"unknown": d.unknown, "share": d.share.show_percent()})).collect::<Vec<_>>(),
         "left_out": estimate.left_out.iter().map(|z| zone_letter(issue, z.as_str())).collect::<Vec<_>>(),
         "provisional": issue.assessment.zones.iter().filter(|z| z.recommendation == Recommendation::TestMore).map(|z| zone_letter(issue, z.zone.as_str())).collect::<Vec<_>>(),
@@ -432,7 +411,7 @@ fn quantities(issue: &Issue<'_>) -> Vec<Value> {
             json!({
                 "zone": zone_letter(issue, item.zone.as_str()),
                 "item": item.item,
-                "amount": item.amount.show_both(issue.survey.facts.units),
+                "amount": said!("value", of = item.amount.both()),
                 "formula": item.formula,
                 "source": source(item.source),
             })
@@ -454,7 +433,7 @@ fn windows(issue: &Issue<'_>) -> Vec<Value> {
             let found = ambient::windows(&issue.survey.forecast, system, under_roof);
             json!({
                 "system": system.name,
-                "windows": found.iter().map(|w| format!("{} to {}", w.from.strftime("%a %-d %b %H:%M"), w.until.strftime("%a %H:%M"))).collect::<Vec<_>>(),
+                "windows": found.iter().map(|w| said!("from-until", from = issue.words.day_and_hour(w.from), until = issue.words.weekday_and_hour(w.until))).collect::<Vec<_>>(),
             })
         })
         .collect()
@@ -466,14 +445,16 @@ fn readings(issue: &Issue<'_>) -> Vec<Value> {
         .readings
         .iter()
         .map(|reading| {
-            let (kind, value) = words::reading(reading.measured, issue.survey.facts.units);
-            let about = reading.subject.as_ref().map_or_else(String::new, |s| format!(" ({s})"));
+            let kind = match &reading.subject {
+                Some(mark) => said!("kind-of-mark", kind = tell::kind(reading.measured), mark = mark),
+                None => tell::kind(reading.measured),
+            };
             json!({
                 "id": reading.id.as_str(),
-                "zone": words::reading_zone(issue.survey, reading),
-                "kind": format!("{kind}{about}"),
-                "value": value,
-                "place": words::place(reading, issue.survey.facts.units),
+                "zone": tell::reading_zone(issue.survey, reading),
+                "kind": kind,
+                "value": tell::value(reading.measured),
+                "place": place(reading, issue.words.units),
                 "time": reading.time.strftime("%Y-%m-%d %H:%M").to_string(),
                 "by": reading.by,
                 "instrument": reading.instrument,
@@ -482,21 +463,35 @@ fn readings(issue: &Issue<'_>) -> Vec<Value> {
         .collect()
 }
 
+/// A place on the plan in the reader's units.
+fn place(reading: &Reading, units: UnitSystem) -> String {
+    let Some(point) = reading.place else {
+        return "–".to_owned();
+    };
+    match units {
+        UnitSystem::Si => format!("{:.2}, {:.2} m", point.x.metres(), point.y.metres()),
+        UnitSystem::UsCustomary => format!("{:.1}, {:.1} ft", point.x.feet(), point.y.feet()),
+    }
+}
+
 /// Methods that may not be used, gathered by their reason.
 fn ruled_out(issue: &Issue<'_>, planned: &ZonePlan) -> Vec<Value> {
-    let mut gathered: Vec<(&str, Vec<String>)> = Vec::new();
+    let mut gathered: Vec<(&Said, Vec<Said>)> = Vec::new();
     for out in &planned.ruled_out {
         let name = issue
             .catalogue
             .method(&out.method)
-            .map_or_else(|| out.method.clone(), |m| m.name.to_lowercase());
-        match gathered.iter_mut().find(|(reason, _)| *reason == out.reason) {
+            .map_or_else(|| out.method.as_str().into(), |m| said!("method-inside", name = &m.name));
+        match gathered.iter_mut().find(|(reason, _)| **reason == out.reason) {
             Some((_, names)) => names.push(name),
             None => gathered.push((&out.reason, vec![name])),
         }
     }
     gathered
         .into_iter()
-        .map(|(reason, names)| json!({"methods": names.join(", "), "reason": reason}))
+        .map(|(reason, names)| {
+            let methods = said!("value", of = listed(Joint::Comma, names));
+            json!({"methods": methods, "reason": reason})
+        })
         .collect()
 }

@@ -8,11 +8,12 @@ use std::fmt::Write as _;
 use tooth_job::extent::Extent;
 use tooth_job::plan::{Layout, Scope, Step};
 use tooth_job::survey::{Place, Seen, Survey, Zone};
-use tooth_measure::show::Show as _;
-use tooth_measure::{Length, UnitSystem};
+use tooth_words::Words;
+use tooth_measure::say::{Said, both, decimal, detail, names, said};
+use tooth_measure::Length;
 
 use crate::drawing::{DEFINITIONS, MARGIN, Sheet};
-use crate::words::{escaped, feature as feature_words};
+use crate::svg::escaped;
 
 /// Height of a name in a sketch: read at arm's length, with gloves on.
 const LABEL: f64 = 4.6;
@@ -24,10 +25,10 @@ pub fn passes_drawing(
     survey: &Survey,
     zone: &Zone,
     layout: &Layout,
-    width: Length,
-    height: Length,
+    words: Words,
+    (width, height): (Length, Length),
 ) -> String {
-    let (mut sheet, total_w, drawn_h) = Sheet::of_zone(survey, zone, width, height);
+    let (mut sheet, total_w, drawn_h) = Sheet::of_zone(survey, zone, words, width, height);
     let outline = sheet.path(&zone.outline.corners(), true);
     let borders = layout.ground.borders();
     let ground: Vec<String> = borders.iter().map(|border| sheet.path(border, true)).collect();
@@ -78,19 +79,21 @@ pub fn passes_drawing(
     }
     let _ = writeln!(
         sheet.body,
-        "<circle cx=\"{:.2}\" cy=\"{:.2}\" r=\"1.4\" fill=\"#fff\" stroke=\"#111\" stroke-width=\".5\"/><text x=\"{:.2}\" y=\"{:.2}\" font-size=\"2.8\">start</text><rect x=\"{:.2}\" y=\"{:.2}\" width=\"5\" height=\"3\" fill=\"url(#edging)\" stroke=\"#111\" stroke-width=\".3\"/><text x=\"{:.2}\" y=\"{:.2}\" font-size=\"2.8\">edging by hand tool</text>",
+        "<circle cx=\"{:.2}\" cy=\"{:.2}\" r=\"1.4\" fill=\"#fff\" stroke=\"#111\" stroke-width=\".5\"/><text x=\"{:.2}\" y=\"{:.2}\" font-size=\"2.8\">{}</text><rect x=\"{:.2}\" y=\"{:.2}\" width=\"5\" height=\"3\" fill=\"url(#edging)\" stroke=\"#111\" stroke-width=\".3\"/><text x=\"{:.2}\" y=\"{:.2}\" font-size=\"2.8\">{}</text>",
         MARGIN + 1.4,
         drawn_h + 1.4,
         MARGIN + 4.0,
         drawn_h + 2.4,
+        escaped(&words.label("drive-start")),
         MARGIN + 14.0,
         drawn_h - 0.2,
         MARGIN + 20.5,
         drawn_h + 2.4,
+        escaped(&words.label("edging-by-hand-tool")),
     );
-    let title = format!("Passes of {:.0} mm over {}", layout.width_m.millimetres(), zone.name);
+    let title = said!("passes-of-mm-over", millimetres = decimal(layout.width_m.millimetres(), 0), zone = &zone.name);
     let definitions = "<defs><pattern id=\"edging\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><rect width=\"1.6\" height=\"1.6\" fill=\"#fff\"/><rect width=\".7\" height=\"1.6\" fill=\"#111\"/></pattern><marker id=\"way\" viewBox=\"0 0 4 4\" refX=\"3.6\" refY=\"2\" markerWidth=\"5\" markerHeight=\"5\" orient=\"auto\"><path d=\"M0 0L4 2L0 4Z\"/></marker></defs>";
-    svg(&title, definitions, &sheet.body, total_w, drawn_h + 5.0)
+    svg(&words.say(&title), definitions, &sheet.body, total_w, drawn_h + 5.0)
 }
 
 /// The cracks and joints, patches or low spots that a step works on: heavy, with their names;
@@ -101,13 +104,13 @@ pub fn places_drawing(
     extent: &Extent<'_>,
     zone: &Zone,
     step: &Step,
-    width: Length,
-    height: Length,
+    words: Words,
+    (width, height): (Length, Length),
 ) -> Option<String> {
     if step.features.is_empty() {
         return None;
     }
-    let (mut sheet, total_w, drawn_h) = Sheet::of_zone(survey, zone, width, height);
+    let (mut sheet, total_w, drawn_h) = Sheet::of_zone(survey, zone, words, width, height);
     let outline = sheet.path(&zone.outline.corners(), true);
     let _ = writeln!(
         sheet.body,
@@ -175,8 +178,8 @@ pub fn places_drawing(
             sheet.label(x, y, feature.id.as_str(), LABEL);
         }
     }
-    let title = format!("Where to work in {}: {}", zone.name, step.name);
-    Some(svg(&title, DEFINITIONS, &sheet.body, total_w, drawn_h))
+    let title = said!("where-to-work", zone = &zone.name, step = &step.name);
+    Some(svg(&words.say(&title), DEFINITIONS, &sheet.body, total_w, drawn_h))
 }
 
 /// What the names and numbers of [`places_drawing`] stand for, one line each.
@@ -185,28 +188,18 @@ pub fn places_listed(
     survey: &Survey,
     extent: &Extent<'_>,
     step: &Step,
-    units: UnitSystem,
-) -> Vec<String> {
+) -> Vec<Said> {
     if step.scope == Scope::Patches {
         let patches = extent.patches.iter().enumerate();
         return patches
             .map(|(number, patch)| {
-                let holds: Vec<String> = patch.holds.iter().map(ToString::to_string).collect();
-                let joints: Vec<String> =
-                    extent.joints_across(patch).iter().map(|j| j.id.to_string()).collect();
-                let across = match joints.as_slice() {
-                    [] => String::new(),
-                    joints => format!("; form {} again through it", joints.join(", ")),
+                let joints = extent.joints_across(patch);
+                let across = if joints.is_empty() {
+                    Said::nothing()
+                } else {
+                    said!("form-again-through", joints = names(joints.iter().map(|j| &j.id)))
                 };
-                format!(
-                    "{} ({}): {} by {}, {} deep, {} to saw{across}",
-                    number + 1,
-                    holds.join(", "),
-                    patch.rectangle.length().show_detail_both(units),
-                    patch.rectangle.width().show_detail_both(units),
-                    patch.depth.show_detail_both(units),
-                    patch.rectangle.perimeter().show_both(units),
-                )
+                said!("patch-to-cut", number = number + 1, holds = names(&patch.holds), length = both(detail(patch.rectangle.length())), width = both(detail(patch.rectangle.width())), depth = both(detail(patch.depth)), perimeter = both(patch.rectangle.perimeter()), across = across)
             })
             .collect();
     }
@@ -214,8 +207,11 @@ pub fn places_listed(
     treated
         .map(|feature| {
             let length = extent.length_in(&feature.id);
-            let long = length.map_or_else(String::new, |l| format!(", {}", l.show_both(units)));
-            format!("{}: {}{long}", feature.id, feature_words(feature, units))
+            let long = match length {
+                Some(length) => said!("so-long", length = both(length)),
+                None => Said::nothing(),
+            };
+            said!("place-listed", mark = &feature.id, what = tooth_words::survey::mark(feature), long = long)
         })
         .collect()
 }

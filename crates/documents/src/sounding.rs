@@ -7,7 +7,8 @@
 
 use std::fmt::Write as _;
 
-use tooth_measure::show::Show as _;
+use tooth_words::Words;
+use tooth_measure::say::{decimal, said};
 use tooth_measure::{Length, Outline, Point, UnitSystem};
 use tooth_sounding::{Class, Field, Groups, Sounding, Tap};
 
@@ -47,7 +48,8 @@ fn mark(class: Class, heard: bool, x: f64, y: f64, r: f64) -> String {
 
 /// The map; none where taps have no places.
 #[must_use]
-pub fn sounding_map(sounding: &Sounding, units: UnitSystem) -> Option<String> {
+pub fn sounding_map(sounding: &Sounding, words: Words) -> Option<String> {
+    let units = words.units;
     let field = sounding.field.as_ref()?;
     let (left, bottom) = (field.map.origin.x, field.map.origin.y);
     let rows = field.map.nodes.len() / field.map.columns.max(1);
@@ -91,10 +93,10 @@ pub fn sounding_map(sounding: &Sounding, units: UnitSystem) -> Option<String> {
             x - 3.0,
             y - 1.8
         );
-        let words = format!("H{}", number + 1);
+        let name = format!("H{}", number + 1);
         let _ = writeln!(
             body,
-            "<text x=\"{x:.2}\" y=\"{:.2}\" font-size=\"3\" font-weight=\"700\" text-anchor=\"middle\">{words}</text>",
+            "<text x=\"{x:.2}\" y=\"{:.2}\" font-size=\"3\" font-weight=\"700\" text-anchor=\"middle\">{name}</text>",
             y + 1.0
         );
     }
@@ -103,16 +105,16 @@ pub fn sounding_map(sounding: &Sounding, units: UnitSystem) -> Option<String> {
     scale_bar(&mut body, WIDTH / 2.0, y, scale, units.other());
     y += 12.0;
     let keys = [
-        (Class::Sound, true, "sound"),
-        (Class::Doubtful, true, "doubtful: tap again"),
-        (Class::Hollow, true, "hollow"),
-        (Class::Hollow, false, "not heard; told by its neighbours"),
+        (Class::Sound, true, words.label("tap-sound")),
+        (Class::Doubtful, true, words.label("doubtful-tap-again")),
+        (Class::Hollow, true, words.label("tap-hollow")),
+        (Class::Hollow, false, words.label("not-heard-told-by-its-neighbours")),
     ];
     let mut x = MARGIN + 2.0;
-    for (class, heard, words) in keys {
+    for (class, heard, name) in keys {
         let _ = writeln!(body, "{}", mark(class, heard, x, y - 1.0, 1.4));
-        text(&mut body, x + 3.0, y, 3.0, "start", words);
-        x += 12.0 + 1.75 * words.len() as f64;
+        text(&mut body, x + 3.0, y, 3.0, "start", &name);
+        x += 12.0 + 1.75 * name.len() as f64;
     }
     y += 6.0;
     let mut x = MARGIN;
@@ -122,11 +124,11 @@ pub fn sounding_map(sounding: &Sounding, units: UnitSystem) -> Option<String> {
             "<rect x=\"{x:.2}\" y=\"{:.2}\" width=\"6\" height=\"3.4\" fill=\"{grey}\" stroke=\"#111\" stroke-width=\".2\"/>",
             y - 2.8
         );
-        let words = format!("hollow with {:.0} % and more", 100.0 * from);
-        text(&mut body, x + 7.5, y, 3.0, "start", &words);
+        let said = words.say(&said!("hollow-with-and-more", from = decimal(100.0 * from, 0)));
+        text(&mut body, x + 7.5, y, 3.0, "start", &said);
         x += 56.0;
     }
-    Some(sheet(y + 5.0, "Map of hollow concrete", &body))
+    Some(sheet(y + 5.0, &words.label("map-of-hollow-concrete"), &body))
 }
 
 /// Runs of nodes of one shade.
@@ -197,7 +199,7 @@ fn scale_bar(body: &mut String, x: f64, y: f64, scale: f64, units: UnitSystem) {
 
 /// The recording in rows, each tap marked above it with its class.
 #[must_use]
-pub fn sounding_strip(sounding: &Sounding) -> String {
+pub fn sounding_strip(sounding: &Sounding, words: Words) -> String {
     let seconds = sounding.duration.seconds().max(0.1);
     let rows = ((seconds / 20.0).ceil() as usize).clamp(1, ROWS);
     let per_row = seconds / rows as f64;
@@ -246,22 +248,24 @@ pub fn sounding_strip(sounding: &Sounding) -> String {
             let y = middle - half - 1.6;
             let _ = writeln!(
                 body,
-                "<g><title>tap {}</title>{}</g>",
-                tap.number,
+                "<g><title>{}</title>{}</g>",
+                words.say(&said!("tap-number", number = tap.number)),
                 mark(tap.class, true, x, y, 0.9)
             );
         }
     }
     let y = MARGIN + rows as f64 * row_height + 4.0;
     let mut x = MARGIN + 2.0;
-    for (class, words) in
-        [(Class::Sound, "sound"), (Class::Doubtful, "doubtful"), (Class::Hollow, "hollow")]
-    {
+    for (class, name) in [
+        (Class::Sound, "tap-sound"),
+        (Class::Doubtful, "tap-doubtful"),
+        (Class::Hollow, "tap-hollow"),
+    ] {
         let _ = writeln!(body, "{}", mark(class, true, x, y - 1.0, 1.2));
-        text(&mut body, x + 3.0, y, 3.0, "start", words);
+        text(&mut body, x + 3.0, y, 3.0, "start", &words.label(name));
         x += 28.0;
     }
-    sheet(y + 4.0, "Recording with its taps", &body)
+    sheet(y + 4.0, &words.label("recording-with-its-taps"), &body)
 }
 
 fn clock(seconds: f64) -> String {
@@ -271,7 +275,7 @@ fn clock(seconds: f64) -> String {
 
 /// Typical sound and hollow tap: level in each band of the whole tap's.
 #[must_use]
-pub fn sounding_spectrum(sounding: &Sounding) -> String {
+pub fn sounding_spectrum(sounding: &Sounding, words: Words) -> String {
     let spectrum = &sounding.spectrum;
     let (left, top, wide, high) = (18.0, 8.0, WIDTH - 18.0 - MARGIN, 62.0);
     let bands = spectrum.bands.len().max(2);
@@ -298,12 +302,12 @@ pub fn sounding_spectrum(sounding: &Sounding) -> String {
     for (band, frequency) in spectrum.bands.iter().enumerate() {
         if band % 3 == 0 {
             let hertz = frequency.hertz();
-            let words = if hertz < 1000.0 {
+            let shown = if hertz < 1000.0 {
                 format!("{hertz:.0} Hz")
             } else {
                 format!("{:.1} kHz", hertz / 1000.0)
             };
-            text(&mut body, x_of(band), top + high + 5.0, 2.8, "middle", &words);
+            text(&mut body, x_of(band), top + high + 5.0, 2.8, "middle", &shown);
         }
     }
     let line = |levels: &[tooth_measure::Level]| -> Vec<(f64, f64)> {
@@ -325,12 +329,12 @@ pub fn sounding_spectrum(sounding: &Sounding) -> String {
         for (x, y) in &sound {
             let _ = writeln!(body, "<circle cx=\"{x:.2}\" cy=\"{y:.2}\" r=\".7\"/>");
         }
-        let words = if sounding.groups == Groups::NotEstablished {
-            "typical tap (which group is loose is not established)"
+        let told = if sounding.groups == Groups::NotEstablished {
+            words.label("typical-tap-which-group-is-loose")
         } else {
-            "typical sound tap"
+            words.label("typical-sound-tap")
         };
-        text(&mut body, left + 12.0, key, 3.0, "start", words);
+        text(&mut body, left + 12.0, key, 3.0, "start", &told);
     }
     if let Some(hollow) = &spectrum.hollow {
         let hollow = line(hollow);
@@ -349,41 +353,7 @@ pub fn sounding_spectrum(sounding: &Sounding) -> String {
                 y - 0.8
             );
         }
-        text(&mut body, x + 12.0, key, 3.0, "start", "typical hollow tap");
+        text(&mut body, x + 12.0, key, 3.0, "start", &words.label("typical-hollow-tap"));
     }
-    sheet(key + 4.0, "Typical taps: level in each band of the whole tap's", &body)
-}
-
-/// Which groups of taps there are, in words.
-#[must_use]
-pub fn groups_words(groups: Groups) -> &'static str {
-    match groups {
-        Groups::OneSound => "one, and the known-good taps are in it: sound",
-        Groups::OneHollow => "one, and the verified hollow taps are in it: hollow throughout",
-        Groups::Two => "two; the known taps say which is hollow",
-        Groups::NotEstablished => {
-            "which taps are hollow is not established: mark a few known-good taps (or one opened hollow spot) in the list"
-        }
-    }
-}
-
-/// Bounds of the loose area, and how far they are to be trusted.
-#[must_use]
-pub fn bounds_words(field: &Field, units: UnitSystem) -> String {
-    format!(
-        "between {} and {} (meant to hold nine times in ten; on synthesized slabs told by their sound it was about eight)",
-        field.bounds.0.show(units),
-        field.bounds.1.show(units)
-    )
-}
-
-/// Area of a patch with its bounds, as a person reads it.
-#[must_use]
-pub fn area_words(area: &tooth_sounding::HollowArea, units: UnitSystem) -> String {
-    format!(
-        "{} ({} to {})",
-        area.area.show_both(units),
-        area.bounds.0.show(units),
-        area.bounds.1.show(units)
-    )
+    sheet(key + 4.0, &words.label("typical-taps-level-in-each-band"), &body)
 }

@@ -21,3 +21,8 @@ pub(crate) fn text(body: &mut String, x: f64, y: f64, size: f64, anchor: &str, w
         "<text x=\"{x:.2}\" y=\"{y:.2}\" font-size=\"{size}\" text-anchor=\"{anchor}\">{words}</text>"
     );
 }
+
+/// Text as it stands in XML.
+pub(crate) fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}

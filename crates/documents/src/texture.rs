@@ -6,87 +6,13 @@
 
 use std::fmt::Write as _;
 
-use tooth_job::survey::ChipCalibration;
-use tooth_measure::{Length, ProfileRange, UnitSystem};
-use tooth_texture::calibration::{Grade, Level};
+use tooth_words::Words;
+use tooth_measure::say::{decimal, said};
+use tooth_measure::{Length, ProfileRange};
+use tooth_texture::calibration::Grade;
 use tooth_texture::{HeightMap, Texture};
 
 use crate::svg::{MARGIN, WIDTH, sheet, text};
-
-/// What is known of a level, in words.
-#[must_use]
-pub fn level_words(level: &Level) -> String {
-    match level {
-        Level::Graded(grade) => {
-            let [least, most] = grade.shortest_90;
-            let set = if least == most {
-                least.to_string()
-            } else {
-                format!("CSP {} to {}", least.chip(), most.chip())
-            };
-            format!("{set} (nine chances in ten), likeliest {}", grade.likeliest())
-        }
-        Level::NotCalibrated => {
-            "not calibrated: no comparator chips were scanned with this device".to_owned()
-        }
-        Level::NotGradable(why, _) => format!("not gradable: {why}"),
-    }
-}
-
-/// What a calibration rests on, in words.
-#[must_use]
-pub fn chips_words(chips: &ChipCalibration) -> String {
-    let concrete = match chips.rated_surfaces {
-        0 => "no surface of concrete that two people rated blind".to_owned(),
-        1 => "1 surface of concrete that two people rated blind".to_owned(),
-        n => format!("{n} surfaces of concrete that two people rated blind"),
-    };
-    format!(
-        "{} chips in {} placements, {concrete}. Each placement told by all others: {:.0} % right, {:.0} % at most one level off",
-        chips.chips.len(),
-        chips.placements,
-        chips.check.right.percent(),
-        chips.check.within_one.percent()
-    )
-}
-
-/// The figures that people compare, in words.
-#[must_use]
-pub fn figure_words(texture: &Texture, units: UnitSystem) -> Vec<(&'static str, String)> {
-    let show = |length: Length| length.show_fine_both(units);
-    let mut words = Vec::new();
-    if let Some(depth) = texture.mean_texture_depth {
-        words.push(("Mean texture depth (virtual sand patch)", show(depth)));
-    }
-    if let Some(depth) = texture.lines.profile_depth {
-        words.push(("Mean profile depth (ISO 13473-1)", show(depth.mean)));
-    }
-    if let Some(fields) = &texture.fields {
-        let of = &fields.readings;
-        words.push((
-            "Peak to valley",
-            format!(
-                "{} on the mean of {} fields, {} to {}",
-                show(of.mean()),
-                of.count(),
-                of.least().show_fine(units),
-                of.greatest().show_fine(units)
-            ),
-        ));
-    }
-    words.push(("Sa, mean height", show(texture.areal.mean_height)));
-    words.push(("Sq, root mean square", show(texture.areal.root_mean_square_height)));
-    words.push(("Sz, greatest height", show(texture.areal.greatest_height)));
-    if let Some(gradient) = texture.areal.root_mean_square_gradient {
-        words.push(("Sdq, gradient", format!("{gradient:.3}")));
-    }
-    if let Some(correlation) = texture.correlation {
-        let aspect = correlation.aspect.ratio();
-        let lay = if aspect < 0.3 { ", with a lay" } else { "" };
-        words.push(("Sal, Str", format!("{}, {aspect:.2}{lay}", show(correlation.shortest))));
-    }
-    words
-}
 
 /// Pixels of a relief along its longer side at most.
 const PIXELS: usize = 480;
@@ -167,7 +93,8 @@ fn base64(bytes: &[u8]) -> String {
 
 /// The relief of a surface with its scales.
 #[must_use]
-pub fn texture_relief(texture: &Texture, units: UnitSystem) -> String {
+pub fn texture_relief(texture: &Texture, words: Words) -> String {
+    let units = words.units;
     let relief = relief(&texture.map);
     let [width, depth] = texture.map.size();
     let scale =
@@ -202,7 +129,7 @@ pub fn texture_relief(texture: &Texture, units: UnitSystem) -> String {
         "start",
         &format!("−{}", heights.deepest_pit.show_fine(units)),
     );
-    text(&mut body, x, MARGIN + bar + 6.0, 4.4, "start", "from the mean");
+    text(&mut body, x, MARGIN + bar + 6.0, 4.4, "start", &words.label("from-the-mean"));
     let _ = writeln!(
         body,
         "<path d=\"M{MARGIN} {0:.2}h{wide:.2}m0 -1.5v3M{MARGIN} {1:.2}v3\" stroke=\"#111\" stroke-width=\".3\" fill=\"none\"/>",
@@ -217,7 +144,7 @@ pub fn texture_relief(texture: &Texture, units: UnitSystem) -> String {
         "middle",
         &format!("{}   {}", width.show_fine(units), texture.treatment),
     );
-    sheet((high + 2.0 * MARGIN + 8.0).max(bar + 22.0), "Relief of the surface", &body)
+    sheet((high + 2.0 * MARGIN + 8.0).max(bar + 22.0), &words.label("relief-of-the-surface"), &body)
 }
 
 /// A box with a curve in it.
@@ -265,7 +192,8 @@ fn chart(
 
 /// The material ratio curve.
 #[must_use]
-pub fn texture_curve(texture: &Texture, units: UnitSystem) -> String {
+pub fn texture_curve(texture: &Texture, words: Words) -> String {
+    let units = words.units;
     let last = (texture.material_ratio.len().max(2) - 1) as f64;
     let points: Vec<(f64, f64)> = texture
         .material_ratio
@@ -276,7 +204,7 @@ pub fn texture_curve(texture: &Texture, units: UnitSystem) -> String {
     let (high, low) = (points.first().map_or(0.0, |p| p.1), points.last().map_or(0.0, |p| p.1));
     let show = |mm: f64| Length::from_millimetres(mm).show_fine(units);
     chart(
-        "Material ratio curve",
+        &words.label("material-ratio-curve"),
         &points,
         (0.0, 1.0),
         (low, high),
@@ -284,7 +212,7 @@ pub fn texture_curve(texture: &Texture, units: UnitSystem) -> String {
             (-0.01, 0.05, "end", show(high)),
             (-0.01, 1.0, "end", show(low)),
             (0.0, 1.09, "middle", "0".to_owned()),
-            (0.5, 1.2, "middle", "share of the surface that lies higher, %".to_owned()),
+            (0.5, 1.2, "middle", words.label("share-that-lies-higher")),
             (0.5, 1.09, "middle", "50".to_owned()),
             (1.0, 1.09, "middle", "100".to_owned()),
         ],
@@ -293,7 +221,8 @@ pub fn texture_curve(texture: &Texture, units: UnitSystem) -> String {
 
 /// The middle row as a profile.
 #[must_use]
-pub fn texture_profile(texture: &Texture, units: UnitSystem) -> String {
+pub fn texture_profile(texture: &Texture, words: Words) -> String {
+    let units = words.units;
     let line = texture.map.row_mm(texture.map.rows() / 2);
     let [step, _] = texture.map.spacing();
     let block = line.len().div_ceil(1200).max(1);
@@ -312,7 +241,7 @@ pub fn texture_profile(texture: &Texture, units: UnitSystem) -> String {
     let show = |mm: f64| Length::from_millimetres(mm).show_fine(units);
     let width = texture.map.size()[0];
     chart(
-        "Profile of the middle row",
+        &words.label("profile-of-the-middle-row"),
         &points,
         (0.0, width.millimetres()),
         (low, high),
@@ -320,7 +249,7 @@ pub fn texture_profile(texture: &Texture, units: UnitSystem) -> String {
             (-0.01, 0.05, "end", show(high)),
             (-0.01, 1.0, "end", show(low)),
             (0.0, 1.1, "middle", "0".to_owned()),
-            (0.5, 1.1, "middle", "along the middle row; heights exaggerated".to_owned()),
+            (0.5, 1.1, "middle", words.label("along-the-middle-row-heights")),
             (1.0, 1.1, "end", width.show_fine(units)),
         ],
     )
@@ -328,7 +257,7 @@ pub fn texture_profile(texture: &Texture, units: UnitSystem) -> String {
 
 /// Bars of the chances of CSP 1 to 10, the asked range framed.
 #[must_use]
-pub fn level_bars(grade: &Grade, asked: Option<ProfileRange>) -> String {
+pub fn level_bars(grade: &Grade, asked: Option<ProfileRange>, words: Words) -> String {
     let (left, top, wide, high) = (MARGIN, MARGIN + 4.0, WIDTH - 2.0 * MARGIN, 40.0);
     let step = wide / 10.0;
     let mut body = String::new();
@@ -374,13 +303,13 @@ pub fn level_bars(grade: &Grade, asked: Option<ProfileRange>) -> String {
         "<path d=\"M{left} {0:.2}h{wide}\" stroke=\"#111\" stroke-width=\".3\"/>",
         top + high
     );
-    let words = match asked {
-        Some(range) => format!(
-            "chance of each CSP; dark: 90 % lie there; framed: asked for, {:.0} %",
-            grade.chance_in(range.least(), range.most()).percent()
-        ),
-        None => "chance of each CSP; dark: 90 % lie there".to_owned(),
+    let told = match asked {
+        Some(range) => {
+            let chance = grade.chance_in(range.least(), range.most());
+            said!("chance-of-each-level-and-asked", percent = decimal(chance.percent(), 0))
+        }
+        None => said!("chance-of-each-level"),
     };
-    text(&mut body, left, top + high + 14.0, 4.6, "start", &words);
-    sheet(top + high + 18.0, "Chance of each profile level", &body)
+    text(&mut body, left, top + high + 14.0, 4.6, "start", &words.say(&told));
+    sheet(top + high + 18.0, &words.label("chance-of-each-profile-level"), &body)
 }

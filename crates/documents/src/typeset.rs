@@ -3,6 +3,8 @@
 
 use std::fmt;
 
+use tooth_measure::choice::Choice as _;
+use tooth_words::Words;
 use typst::diag::{FileError, FileResult};
 use typst::foundations::{Bytes, Datetime, Duration, Smart};
 use typst::layout::{Frame, FrameItem};
@@ -44,10 +46,16 @@ impl std::error::Error for TypesetError {}
 /// Typesets a template with its data and pictures.
 pub(crate) fn typeset(
     template: &'static str,
-    data: &serde_json::Value,
+    data: serde_json::Value,
     pictures: Vec<(String, Vec<u8>)>,
+    words: Words,
 ) -> Result<Document, TypesetError> {
-    let world = Closed::new(template, data, pictures)?;
+    let mut data = words.told(data);
+    if let Some(fields) = data.as_object_mut() {
+        fields.insert("words".to_owned(), words.templates("documents").into());
+        fields.insert("language".to_owned(), words.language.key().into());
+    }
+    let world = Closed::new(template, &data, pictures)?;
     let document: PagedDocument =
         typst::compile(&world).output.map_err(|errors| said(&world, errors))?;
     let options = PdfOptions {

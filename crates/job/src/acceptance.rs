@@ -8,10 +8,10 @@ use std::collections::BTreeSet;
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::say::{Argument, Joint, Said, both, decimal, listed, own, percent, said};
 use tooth_measure::acceptance::{share_within, tolerance_factor};
 use tooth_measure::choice::{Choice as _, choices};
-use tooth_measure::show::Show as _;
-use tooth_measure::{Certainty, Fraction, Length, MoistureEmission, Source, Stress, UnitSystem};
+use tooth_measure::{Certainty, Fraction, Length, MoistureEmission, Source, Stress};
 use tooth_texture::calibration::Level;
 
 use crate::assessment::{
@@ -29,15 +29,15 @@ choices! {
     /// How results are judged.
     AcceptanceRule {
         /// Every result within the limit.
-        EveryResult = "every_result", "every result within the limit";
+        EveryResult = "every_result";
         /// The mean at the limit or better, and no result below 85 % of it.
-        MeanAndLeast = "mean_and_least", "mean within the limit, none below 85 % of it";
+        MeanAndLeast = "mean_and_least";
         /// Mean less k standard deviations at the limit or better.
-        ToleranceFactor = "tolerance_factor", "mean less k standard deviations within the limit";
+        ToleranceFactor = "tolerance_factor";
         /// Enough of the lot within the limit, as the sample estimates it.
-        PercentWithin = "percent_within", "share of the lot within the limit";
+        PercentWithin = "percent_within";
         /// Chance of the range asked for, by scans on the user's own chips.
-        ChanceInRange = "chance_in_range", "chance of the range asked for";
+        ChanceInRange = "chance_in_range";
     }
 }
 
@@ -45,25 +45,25 @@ choices! {
     /// The scale on which the results of a test are told.
     Scale {
         /// Levels of comparator chips.
-        Level = "CSP", "CSP";
+        Level = "CSP";
         /// Chance of the range asked for.
-        Chance = "chance", "chance";
+        Chance = "chance";
         /// Tensile strength.
-        Strength = "MPa", "MPa";
+        Strength = "MPa";
         /// Marks at which oil came back.
-        CameBack = "came back", "came back";
+        CameBack = "came back";
         /// Wipes that came up dusty.
-        Dusty = "dusty", "dusty";
+        Dusty = "dusty";
         /// Kelvins above dew point.
-        Margin = "K", "K";
+        Margin = "K";
         /// Seconds.
-        Time = "s", "s";
+        Time = "s";
         /// pH.
-        Acidity = "pH", "pH";
+        Acidity = "pH";
         /// Per cent of relative humidity.
-        Humidity = "%", "%";
+        Humidity = "%";
         /// Moisture emission.
-        Emission = "g/(m²·d)", "g/(m²·d)";
+        Emission = "g/(m²·d)";
     }
 }
 
@@ -83,11 +83,11 @@ impl Figure {
 
     /// With its unit, in that of the reader where there are two.
     #[must_use]
-    pub fn show(self, units: UnitSystem) -> String {
+    pub fn said(self) -> Argument {
         let Self { value, scale } = self;
         match scale {
-            Scale::Strength => Stress::from_megapascals(value).show(units),
-            Scale::Emission => MoistureEmission::from_grams_per_square_metre_day(value).show(units),
+            Scale::Strength => own(Stress::from_megapascals(value)),
+            Scale::Emission => own(MoistureEmission::from_grams_per_square_metre_day(value)),
             Scale::Level
             | Scale::Chance
             | Scale::CameBack
@@ -95,7 +95,9 @@ impl Figure {
             | Scale::Margin
             | Scale::Time
             | Scale::Acidity
-            | Scale::Humidity => format!("{value:.2} {}", scale.words()),
+            | Scale::Humidity => {
+                said!("on-a-scale", value = decimal(value, 2), scale = scale).into()
+            }
         }
     }
 }
@@ -174,10 +176,10 @@ impl JudgedTest {
 
     /// As people call it.
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub fn said(self) -> Argument {
         match self {
-            Self::Proof(proof) => proof.words(),
-            Self::ProfileScan => "Profile by scan",
+            Self::Proof(proof) => proof.into(),
+            Self::ProfileScan => said!("profile-by-scan").into(),
         }
     }
 }
@@ -242,7 +244,7 @@ pub struct Judged {
     /// Whether the area hangs on it; else it stands beside another test.
     pub decides: bool,
     /// Why.
-    pub reason: String,
+    pub reason: Said,
     /// What it rests on: `reading:ID`, `scan:NAME`.
     pub evidence: Vec<Evidence>,
     /// Where the count and rule come from.
@@ -257,7 +259,7 @@ pub struct Verdict {
     /// Whether everything that decides is accepted.
     pub accepted: bool,
     /// What stands against it, or that nothing does.
-    pub because: String,
+    pub because: Said,
 }
 
 /// The acceptance of all areas.
@@ -293,7 +295,7 @@ pub fn accept(survey: &Survey, catalogue: &Catalogue, patch_rule: PatchRule) -> 
             acceptance.verdicts.push(Verdict {
                 zone: zone.id.clone(),
                 accepted: false,
-                because: "not prepared yet: nothing to accept".to_owned(),
+                because: said!("not-prepared-yet-nothing-to-accept"),
             });
             continue;
         };
@@ -306,10 +308,10 @@ pub fn accept(survey: &Survey, catalogue: &Catalogue, patch_rule: PatchRule) -> 
             .map_or_else(|| proof_of(&look, &[], catalogue), |entry| entry.proof.clone());
         let mut judged: Vec<Judged> = proof.iter().map(|proof| judge.by(proof)).collect();
         judged.extend(judge.scans());
-        let mut against: Vec<&str> = judged
+        let mut against: Vec<Said> = judged
             .iter()
             .filter(|test| test.decides && !test.accepted)
-            .map(|test| test.reason.as_str())
+            .map(|test| test.reason.clone())
             .collect();
         // No test of the surface lifts what somebody must sign, decide or answer for first.
         against.extend(open.of(&zone.id).into_iter().flat_map(|entry| &entry.findings).filter_map(
@@ -318,16 +320,16 @@ pub fn accept(survey: &Survey, catalogue: &Catalogue, patch_rule: PatchRule) -> 
                     && finding.state != FindingState::Repair
                     && finding.code != Matter::EmbeddedItems
                     && finding.overruled.is_none();
-                stands.then_some(finding.reason.as_str())
+                stands.then(|| finding.reason.clone())
             },
         ));
         acceptance.verdicts.push(Verdict {
             zone: zone.id.clone(),
             accepted: against.is_empty(),
             because: if against.is_empty() {
-                "every test that the system asks for is accepted".to_owned()
+                said!("every-test-that-the-system-asks")
             } else {
-                against.join(" ")
+                said!("standing-against", against = listed(Joint::Space, against))
             },
         });
         acceptance.zones.extend(judged);
@@ -414,11 +416,11 @@ impl Judge<'_> {
     }
 
     /// Not accepted where fewer places were read than tests are asked for.
-    fn spread(&self, judged: &mut Judged, what: &str, wanted: impl Fn(&Measured) -> bool) {
+    fn spread(&self, judged: &mut Judged, what: Said, wanted: impl Fn(&Measured) -> bool) {
         let places = self.places(|reading| wanted(&reading.measured));
         if judged.accepted && places < judged.needed {
             judged.accepted = false;
-            judged.reason = format!("{what}: {places} of {} places were read.", judged.needed);
+            judged.reason = said!("of-places-were-read", what = what, places = places, needed = judged.needed);
         }
     }
 
@@ -447,11 +449,11 @@ impl Judge<'_> {
                 || results.high.is_some_and(|high| !at_least(high, **value))
         });
         let (outside, count) = (outside.count(), results.values.len() as u32);
-        let test = results.test.words();
+        let test = results.test.said();
         let reason = match (results.needed.saturating_sub(count), outside) {
-            (0, 0) => format!("{test}: all {count} within the limit."),
-            (missing, 0) => format!("{test}: {missing} more to read."),
-            (_, n) => format!("{test}: {n} of {count} outside the limit."),
+            (0, 0) => said!("all-within-the-limit", test = test, count = count),
+            (missing, 0) => said!("results-missing", test = test, missing = missing),
+            (_, n) => said!("of-outside-the-limit", test = test, n = n, count = count),
         };
         self.judged(
             results,
@@ -468,7 +470,7 @@ impl Judge<'_> {
         rule: AcceptanceRule,
         statistic: Option<Statistic>,
         passes: bool,
-        reason: String,
+        reason: Said,
     ) -> Judged {
         let count = results.values.len() as u32;
         let figure = |value: f64| Figure { value, scale: results.unit };
@@ -519,10 +521,10 @@ impl Judge<'_> {
             high: Some(f64::from(range.most().chip())),
             source: FieldTest::ChipRating.source(),
         });
-        self.spread(&mut judged, "Chip rating", |m| matches!(m, Measured::ChipRating(_)));
+        self.spread(&mut judged, said!("chip-rating"), |m| matches!(m, Measured::ChipRating(_)));
         if judged.accepted && people.len() < 2 {
             judged.accepted = false;
-            judged.reason = "Chip rating: one person alone rated it; two rate blind.".to_owned();
+            judged.reason = said!("chip-rating-one-person-alone-rated");
         }
         judged
     }
@@ -547,12 +549,7 @@ impl Judge<'_> {
         let (values, evidence): (Vec<f64>, Vec<Evidence>) = graded.into_iter().unzip();
         let chance = mean(&values);
         let likely = chance.is_some_and(|chance| chance >= LIKELY);
-        let reason = format!(
-            "Profile by scan: {range} is {:.0} % likely by {} scan{}; hand and eye decide.",
-            chance.unwrap_or_default() * 100.0,
-            values.len(),
-            if values.len() == 1 { "" } else { "s" }
-        );
+        let reason = said!("profile-by-scan-is-likely-by-scan", range = range, chance = decimal(chance.unwrap_or_default() * 100.0, 0), count = values.len());
         let results = Results {
             test: JudgedTest::ProfileScan,
             unit: Scale::Chance,
@@ -657,39 +654,26 @@ impl Judge<'_> {
                 )
             }
         };
-        let shown = |strength: f64| self.look.both(Stress::from_megapascals(strength));
+        let shown = |strength: f64| both(Stress::from_megapascals(strength));
         let asked = shown(limit);
         // Breaks of different kinds have no mean and no statistic.
         let statistic = statistic.filter(|_| !mixed);
         let said = match (statistic, rule) {
-            (None, _) if mixed => format!("least {}, limit {asked}", shown(least)),
-            (None, _) => "nothing yet".to_owned(),
-            (Some(Statistic::Share(share)), _) => format!(
-                "{:.0} % of the lot at {asked} or more, {} asked for",
-                share.ratio() * 100.0,
-                rules.share.show_percent()
-            ),
-            (Some(bound), AcceptanceRule::ToleranceFactor) => format!(
-                "{} that {} of the lot reach with {} confidence, limit {asked}",
-                shown(bound.number()),
-                rules.share.show_percent(),
-                rules.confidence.show_percent()
-            ),
+            (None, _) if mixed => said!("least-limit", least = shown(least), asked = asked),
+            (None, _) => said!("nothing-yet"),
+            (Some(Statistic::Share(share)), _) => said!("of-the-lot-at-or-more-asked", ratio = decimal(share.ratio() * 100.0, 0), asked = asked, share = percent(rules.share)),
+            (Some(bound), AcceptanceRule::ToleranceFactor) => said!("that-of-the-lot-reach-with-confidence", number = shown(bound.number()), share = percent(rules.share), confidence = percent(rules.confidence), asked = asked),
             (Some(mean), _) => {
-                format!(
-                    "{} on average, least {}, limit {asked}",
-                    shown(mean.number()),
-                    shown(least)
-                )
+                said!("on-average-least-limit", number = shown(mean.number()), least = shown(least), asked = asked)
             }
         };
         let follows = match (mixed, results.needed.saturating_sub(count), passes) {
-            (true, ..) => "; the breaks are of different kinds, so no mean is taken over them: every result must reach the limit, and the rule hold as well".to_owned(),
-            (_, missing @ 1.., _) => format!("; {missing} more to read"),
-            (_, 0, true) => String::new(),
-            (_, 0, false) => ", not met".to_owned(),
+            (true, ..) => said!("the-breaks-are-of-different-kinds"),
+            (_, missing @ 1.., _) => said!("more-to-read", missing = missing),
+            (_, 0, true) => Said::nothing(),
+            (_, 0, false) => said!("not-met"),
         };
-        let reason = format!("Pull-off strength: {said}{follows}.");
+        let reason = said!("pull-off-strength", said = said, follows = follows);
         // Another kind of break never makes a rule laxer.
         let passes = passes && (!mixed || at_least(least, limit));
         unmixed(self.judged(results, rule, statistic, passes, reason))
@@ -741,7 +725,7 @@ impl Judge<'_> {
             high: Some(0.0),
             source: FieldTest::DarkCloth.source(),
         });
-        self.spread(&mut judged, "Dark cloth", |m| matches!(m, Measured::DarkCloth(_)));
+        self.spread(&mut judged, said!("dark-cloth"), |m| matches!(m, Measured::DarkCloth(_)));
         judged
     }
 
@@ -781,7 +765,7 @@ impl Judge<'_> {
             high: Some(limit),
             source: FieldTest::WaterDrop.source(),
         });
-        self.spread(&mut judged, "Water drops", |m| matches!(m, Measured::WaterDrop(_)));
+        self.spread(&mut judged, said!("water-drops"), |m| matches!(m, Measured::WaterDrop(_)));
         judged
     }
 

@@ -1,14 +1,14 @@
-//! Closed lists of words: each value has the key that files and JSON use and the
-//! words that a person reads.
+//! Closed lists of words: each value has the key that files and JSON use. The words that a
+//! person reads stand in message files, by list and key.
 
 /// A value out of a closed list.
 pub trait Choice: Copy + PartialEq + Sized + 'static {
+    /// The name of the list, under which its words stand.
+    const LIST: &'static str;
     /// All values, in the order that a person would list them.
     const ALL: &'static [Self];
     /// The word in files and JSON.
     fn key(self) -> &'static str;
-    /// The words that a person reads.
-    fn words(self) -> &'static str;
 
     /// Other words that people write for it in files.
     fn also(self) -> &'static [&'static str] {
@@ -32,7 +32,7 @@ pub trait Choice: Copy + PartialEq + Sized + 'static {
 /// Declares an enum and its [`Choice`].
 #[macro_export]
 macro_rules! choices {
-    ($(#[$doc:meta])* $name:ident { $( $(#[$variant_doc:meta])* $variant:ident = $key:literal, $words:literal $(, also $also:literal)*; )+ }) => {
+    ($(#[$doc:meta])* $name:ident { $( $(#[$variant_doc:meta])* $variant:ident = $key:literal $(, also $also:literal)*; )+ }) => {
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, ::serde::Serialize, ::schemars::JsonSchema)]
         pub enum $name {
@@ -40,12 +40,10 @@ macro_rules! choices {
         }
 
         impl $crate::choice::Choice for $name {
+            const LIST: &'static str = stringify!($name);
             const ALL: &'static [Self] = &[$(Self::$variant),+];
             fn key(self) -> &'static str {
                 match self { $(Self::$variant => $key),+ }
-            }
-            fn words(self) -> &'static str {
-                match self { $(Self::$variant => $words),+ }
             }
             fn also(self) -> &'static [&'static str] {
                 match self { $(Self::$variant => &[$($also),*]),+ }
@@ -54,17 +52,3 @@ macro_rules! choices {
     };
 }
 pub use choices;
-
-/// Words as they stand within a sentence.
-#[must_use]
-pub fn uncapital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
-}
-
-/// Words as they stand at the beginning of a sentence.
-#[must_use]
-pub fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}

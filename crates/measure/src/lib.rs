@@ -17,6 +17,7 @@ pub mod profile_level;
 pub mod psychrometrics;
 pub mod quantity;
 pub mod range;
+pub mod say;
 pub mod show;
 pub mod source;
 pub mod statistics;

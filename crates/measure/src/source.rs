@@ -3,40 +3,26 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// How sure a figure is. Only the first three may serve as check values in tests;
-/// memory is a default that the user must verify; an assumption is the user's setting.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Certainty {
-    /// Read in a public excerpt of the source.
-    Seen,
-    /// Follows by arithmetic from a stated formula.
-    Computed,
-    /// Measured on this slab.
-    Measured,
-    /// Copied by the user from the product's data sheet or the project's specification.
-    DataSheet,
-    /// From memory, verify before relying on it.
-    Memory,
-    /// Common practice in the trade, no published source.
-    CommonPractice,
-    /// An assumption that the user can change.
-    Assumption,
-}
+use crate::choice::choices;
 
-impl Certainty {
-    /// The words that a person sees.
-    #[must_use]
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Seen => "published",
-            Self::Computed => "computed",
-            Self::Measured => "measured on this slab",
-            Self::DataSheet => "data sheet",
-            Self::Memory => "from memory, verify",
-            Self::CommonPractice => "common practice, no source",
-            Self::Assumption => "assumption, yours to set",
-        }
+choices! {
+    /// How sure a figure is. Only the first three may serve as check values in tests;
+    /// memory is a default that the user must verify; an assumption is the user's setting.
+    Certainty {
+        /// Read in a public excerpt of the source.
+        Seen = "seen";
+        /// Follows by arithmetic from a stated formula.
+        Computed = "computed";
+        /// Measured on this slab.
+        Measured = "measured";
+        /// Copied by the user from the product's data sheet or the project's specification.
+        DataSheet = "data_sheet";
+        /// From memory, verify before relying on it.
+        Memory = "memory";
+        /// Common practice in the trade, no published source.
+        CommonPractice = "common_practice";
+        /// An assumption that the user can change.
+        Assumption = "assumption";
     }
 }
 

@@ -3,6 +3,7 @@
 //! An entry is one line of JSON. Its exact bytes are what is stored, hashed and
 //! carried; this module reads them strictly and writes them in one way only.
 
+use tooth_measure::say::{Said, said};
 use std::fmt;
 
 use jiff::Timestamp;
@@ -124,6 +125,15 @@ pub struct IssuedFile {
     pub bytes: u64,
 }
 
+/// The language of documents issued before there was another.
+fn english() -> String {
+    "en".to_owned()
+}
+
+fn is_english(language: &str) -> bool {
+    language == "en"
+}
+
 /// Everything that documents were made from: enough to make them again.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -145,6 +155,12 @@ pub struct Issue {
     /// Whether only the firm's own machines came.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub own_machines: bool,
+    /// The language of the documents.
+    #[serde(default = "english", skip_serializing_if = "is_english")]
+    pub language: String,
+    /// The language of the cards for the crew.
+    #[serde(default = "english", skip_serializing_if = "is_english")]
+    pub crew_language: String,
     /// The date on the documents.
     #[schemars(with = "String")]
     pub issued_on: Date,
@@ -251,15 +267,15 @@ impl Fact {
 
     /// Its word, for a person.
     #[must_use]
-    pub fn words(&self) -> &'static str {
+    pub fn said(&self) -> Said {
         match self {
-            Self::Stated { .. } => "stated",
-            Self::Corrected { .. } => "corrected",
-            Self::Withdrawn { .. } => "withdrawn",
-            Self::Attached { replaces, .. } if replaces.is_empty() => "received",
-            Self::Attached { .. } => "received anew",
-            Self::Erased { .. } => "erased",
-            Self::Issued(_) => "issued",
+            Self::Stated { .. } => said!("fact-stated"),
+            Self::Corrected { .. } => said!("fact-corrected"),
+            Self::Withdrawn { .. } => said!("fact-withdrawn"),
+            Self::Attached { replaces, .. } if replaces.is_empty() => said!("fact-received"),
+            Self::Attached { .. } => said!("fact-received-anew"),
+            Self::Erased { .. } => said!("fact-erased"),
+            Self::Issued(_) => said!("fact-issued"),
         }
     }
 

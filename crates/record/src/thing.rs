@@ -6,41 +6,42 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::file::FileName;
+use tooth_measure::say::{Said, said, word};
 use tooth_measure::choice::{Choice as _, choices};
 
 choices! {
     /// The kinds of things that a record speaks of.
     ThingKind {
         /// The job's own fields; with a name, one table of them.
-        Job = "job", "job";
+        Job = "job";
         /// A signed locate.
-        Locate = "locate", "locate";
+        Locate = "locate";
         /// A client's consent.
-        Consent = "consent", "consent";
+        Consent = "consent";
         /// A decision over a finding.
-        Overrule = "overrule", "overrule";
+        Overrule = "overrule";
         /// Unit and north of the plan.
-        Plan = "plan", "plan";
+        Plan = "plan";
         /// An area or anything else on the plan.
-        Feature = "feature", "on the plan";
+        Feature = "feature";
         /// Fields of the list of systems that belong to no system.
-        Systems = "systems", "systems";
+        Systems = "systems";
         /// A system with the limits of its data sheet.
-        System = "system", "system";
+        System = "system";
         /// Fields of the list of methods that belong to none.
-        Methods = "methods", "methods";
+        Methods = "methods";
         /// A machine of one's own.
-        Machine = "machine", "machine";
+        Machine = "machine";
         /// A method of one's own.
-        Method = "method", "method";
+        Method = "method";
         /// A field test.
-        Reading = "reading", "reading";
+        Reading = "reading";
         /// The hourly forecast.
-        Forecast = "forecast", "forecast";
+        Forecast = "forecast";
         /// A file as it was received.
-        File = "file", "file";
+        File = "file";
         /// The order in which a readable file lists its things.
-        Order = "order", "order of";
+        Order = "order";
     }
 }
 
@@ -134,11 +135,11 @@ impl Thing {
 
     /// For a person: "reading R001".
     #[must_use]
-    pub fn words(&self) -> String {
+    pub fn said(&self) -> Said {
         match (self.kind, self.name.as_str()) {
-            (kind, "") => kind.words().to_owned(),
-            (ThingKind::Feature, name) => format!("{name} on the plan"),
-            (kind, name) => format!("{} {name}", kind.words()),
+            (kind, "") => word(kind),
+            (ThingKind::Feature, name) => said!("thing-on-the-plan", name = name),
+            (kind, name) => said!("thing-named", kind = kind, name = name),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Which events are taps: those not set aside as an after-bounce, as too weak or as
 //! swelling.
 
+use tooth_measure::say::{Said, said};
 use crate::excess::{level_free, median};
 use crate::listen::Event;
 use crate::spectrum::BANDS;
@@ -23,13 +24,13 @@ pub enum Reason {
 impl Reason {
     /// As a person reads it.
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub fn said(self) -> Said {
         match self {
-            Self::Bounce => "a bounce just after a louder tap",
-            Self::Weak => "far weaker than the taps",
-            Self::Swelling => "swells as speech or a scuff does",
-            Self::OutOfStep => "does not fit the rhythm of the listed taps",
-            Self::Undecided => "may be a tap; of which row the rhythm does not show",
+            Self::Bounce => said!("sound-bounce"),
+            Self::Weak => said!("sound-weak"),
+            Self::Swelling => said!("sound-swelling"),
+            Self::OutOfStep => said!("sound-out-of-step"),
+            Self::Undecided => said!("sound-undecided"),
         }
     }
 }

@@ -8,13 +8,14 @@ use tooth_job::assessment::Assessment;
 use tooth_job::estimate::Estimate;
 use tooth_job::plan::Plan;
 use tooth_job::quantities::Quantities;
+use tooth_measure::say::Said;
 use tooth_measure::{Area, Fraction, Frequency, Length, TimeSpan};
 use tooth_record::chain::{PublicKey, TrustedHead, Wrong};
 use tooth_record::{Entry, EntryId, FileHash, JobId, Thing};
 use tooth_sounding::{Class, Groups, Hearing, HollowArea, Known, Sounding, Tap};
 
 /// One thing wrong with an input.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct FaultOut {
     /// File, as a path inside the job folder.
     pub(crate) file: String,
@@ -23,9 +24,9 @@ pub(crate) struct FaultOut {
     /// Field; empty where the whole line or file is meant.
     pub(crate) field: String,
     /// What would do.
-    pub(crate) expected: String,
+    pub(crate) expected: Said,
     /// What stands there.
-    pub(crate) found: String,
+    pub(crate) found: Said,
 }
 
 impl From<&Fault> for FaultOut {
@@ -41,7 +42,7 @@ impl From<&Fault> for FaultOut {
 }
 
 /// Printed with exit code 2.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Errors {
     /// Every fault, by file and line.
     pub(crate) errors: Vec<FaultOut>,
@@ -72,12 +73,12 @@ pub(crate) struct Checked {
 }
 
 /// A file that was written.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct DocumentWritten {
     /// Its name in the folder of `--out`.
     pub(crate) file: String,
     /// For whom or what it is.
-    pub(crate) what: String,
+    pub(crate) what: Said,
     /// Its size.
     pub(crate) bytes: u64,
     /// Pages of a PDF; null for others.
@@ -146,7 +147,7 @@ pub(crate) struct Jobs {
 }
 
 /// What an import brought.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Imported {
     /// The job.
     pub(crate) job: JobId,
@@ -201,31 +202,31 @@ pub(crate) struct Exported {
 }
 
 /// An entry of which something is wrong.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct AlteredEntry {
     /// Its place, counted from 1.
     pub(crate) place: u64,
     /// What is wrong.
     pub(crate) wrong: Wrong,
     /// The same in words.
-    pub(crate) words: String,
+    pub(crate) words: Said,
     /// What the entry is about, as it reads now; null where it cannot be read.
-    pub(crate) entry: Option<String>,
+    pub(crate) entry: Option<Said>,
 }
 
 /// A file of which something is wrong.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct FileFault {
     /// Hash that its bytes should have.
     pub(crate) hash: FileHash,
     /// Its name in the job folder, where it still has one.
     pub(crate) name: Option<String>,
     /// What is wrong.
-    pub(crate) what: String,
+    pub(crate) what: Said,
 }
 
 /// A job that was verified.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct JobVerified {
     /// The job.
     pub(crate) job: JobId,
@@ -248,7 +249,7 @@ pub(crate) struct JobVerified {
     /// Trusted heads that hold in another installation's order of these entries.
     pub(crate) proven_elsewhere: Vec<TrustedHead>,
     /// What this check cannot prove.
-    pub(crate) not_proven: Vec<String>,
+    pub(crate) not_proven: Vec<Said>,
 }
 
 impl JobVerified {
@@ -260,14 +261,14 @@ impl JobVerified {
 }
 
 /// What `verify` prints.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Verified {
     /// Whether nothing was altered or lost, as far as this check can tell.
     pub(crate) whole: bool,
     /// What this check of the whole record cannot prove.
-    pub(crate) not_proven: Vec<String>,
+    pub(crate) not_proven: Vec<Said>,
     /// What is wrong with the database or the files of the record as such.
-    pub(crate) database: Vec<String>,
+    pub(crate) database: Vec<Said>,
     /// The jobs.
     pub(crate) jobs: Vec<JobVerified>,
 }
@@ -337,12 +338,12 @@ pub(crate) struct StillShown {
 }
 
 /// A document made again.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct AgainFile {
     /// Its name in the folder of `--out`.
     pub(crate) file: String,
     /// For whom or what it is.
-    pub(crate) what: String,
+    pub(crate) what: Said,
     /// Hash of its bytes, the same as when it was issued.
     pub(crate) blake3: String,
     /// Where the bytes come from.
@@ -365,7 +366,7 @@ pub(crate) enum AgainState {
 }
 
 /// What `report --again` prints.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Again {
     /// Number of the issue.
     pub(crate) number: u64,
@@ -374,7 +375,7 @@ pub(crate) struct Again {
     /// The version that made them.
     pub(crate) made_by: String,
     /// Why they could not be made again; null where they were.
-    pub(crate) why_not_remade: Option<String>,
+    pub(crate) why_not_remade: Option<Said>,
     /// The documents.
     pub(crate) documents: Vec<AgainFile>,
 }
@@ -506,7 +507,7 @@ pub(crate) struct RejectedOut {
     /// When.
     pub(crate) time_s: TimeSpan,
     /// Why not.
-    pub(crate) reason: &'static str,
+    pub(crate) reason: Said,
 }
 
 /// One loose area.
@@ -534,7 +535,7 @@ impl From<&Sounding> for SoundingOut {
             rejected_events: sounding
                 .rejected
                 .iter()
-                .map(|event| RejectedOut { time_s: event.time, reason: event.reason.words() })
+                .map(|event| RejectedOut { time_s: event.time, reason: event.reason.said() })
                 .collect(),
             groups: match sounding.groups {
                 Groups::OneSound => GroupsOut::OneSound,

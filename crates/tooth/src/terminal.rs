@@ -4,6 +4,8 @@
 use std::fmt::Write as _;
 
 use anstyle::Style;
+use tooth_measure::say::Argument;
+use tooth_words::Words;
 
 const BOLD: Style = Style::new().bold();
 const QUIET: Style = Style::new().dimmed();
@@ -11,18 +13,24 @@ const QUIET: Style = Style::new().dimmed();
 /// A page under construction.
 #[derive(Debug)]
 pub(crate) struct Page {
+    words: Words,
     width: usize,
     text: String,
 }
 
 impl Page {
     /// A page as wide as the terminal, within what reads well.
-    pub(crate) fn new() -> Self {
+    pub(crate) fn new(words: Words) -> Self {
         let columns = std::env::var("COLUMNS").ok().and_then(|c| c.parse().ok()).unwrap_or(96);
-        Self { width: usize::clamp(columns, 60, 110), text: String::new() }
+        Self { words, width: usize::clamp(columns, 60, 110), text: String::new() }
     }
 
-    pub(crate) fn heading(&mut self, text: &str) {
+    fn told(&self, said: impl Into<Argument>) -> String {
+        self.words.text(&said.into())
+    }
+
+    pub(crate) fn heading(&mut self, text: impl Into<Argument>) {
+        let text = self.told(text);
         let _ = writeln!(self.text, "{BOLD}{text}{BOLD:#}");
         let _ = writeln!(self.text, "{}", "─".repeat(text.chars().count().min(self.width)));
     }
@@ -32,24 +40,39 @@ impl Page {
     }
 
     /// A paragraph with a hanging lead: the lead stands left, the text beside it.
-    pub(crate) fn item(&mut self, indent: usize, lead: &str, text: &str) {
-        self.lead(indent, lead, lead.chars().count() + 1, text, true);
+    pub(crate) fn item(
+        &mut self,
+        indent: usize,
+        lead: impl Into<Argument>,
+        text: impl Into<Argument>,
+    ) {
+        let (lead, text) = (self.told(lead), self.told(text));
+        self.lead(indent, &lead, lead.chars().count() + 1, &text, true);
     }
 
     /// The same with the lead in a column of its own width.
-    pub(crate) fn column_item(&mut self, indent: usize, lead: &str, column: usize, text: &str) {
-        self.lead(indent, lead, column, text, true);
+    pub(crate) fn column_item(
+        &mut self,
+        indent: usize,
+        lead: impl Into<Argument>,
+        column: usize,
+        text: impl Into<Argument>,
+    ) {
+        let (lead, text) = (self.told(lead), self.told(text));
+        self.lead(indent, &lead, column.max(lead.chars().count() + 1), &text, true);
     }
 
     /// A paragraph in the quiet style.
-    pub(crate) fn note(&mut self, indent: usize, text: &str) {
-        for line in wrapped(text, self.width.saturating_sub(indent)) {
+    pub(crate) fn note(&mut self, indent: usize, text: impl Into<Argument>) {
+        let text = self.told(text);
+        for line in wrapped(&text, self.width.saturating_sub(indent)) {
             let _ = writeln!(self.text, "{}{QUIET}{line}{QUIET:#}", " ".repeat(indent));
         }
     }
 
-    pub(crate) fn paragraph(&mut self, indent: usize, text: &str) {
-        self.lead(indent, "", 0, text, false);
+    pub(crate) fn paragraph(&mut self, indent: usize, text: impl Into<Argument>) {
+        let text = self.told(text);
+        self.lead(indent, "", 0, &text, false);
     }
 
     fn lead(&mut self, indent: usize, lead: &str, column: usize, text: &str, bold: bool) {
@@ -67,10 +90,12 @@ impl Page {
 
     /// Rows in columns; `right` marks columns of numbers. The widest text column is
     /// wrapped where the whole does not fit.
-    pub(crate) fn table(&mut self, indent: usize, right: &[bool], rows: &[Vec<String>]) {
+    pub(crate) fn table(&mut self, indent: usize, right: &[bool], rows: &[Vec<Argument>]) {
+        let told = |row: &Vec<Argument>| row.iter().map(|cell| self.words.text(cell)).collect();
+        let rows: Vec<Vec<String>> = rows.iter().map(told).collect();
         let columns = right.len();
         let mut widths = vec![0usize; columns];
-        for row in rows {
+        for row in &rows {
             for (width, cell) in widths.iter_mut().zip(row) {
                 *width = (*width).max(cell.chars().count());
             }
@@ -120,6 +145,12 @@ impl Page {
         anstream::print!("{}", self.text);
     }
 }
+
+/// The cells of a row.
+macro_rules! row {
+    ($($cell:expr),* $(,)?) => { vec![$(::tooth_measure::say::Argument::from($cell)),*] };
+}
+pub(crate) use row;
 
 /// Words in lines of at most `width` characters; a longer word stands alone.
 fn wrapped(text: &str, width: usize) -> Vec<String> {

@@ -1,6 +1,7 @@
 //! Unsettled versions of the record, marked in the survey that shows one of them.
 
 use tooth_job::survey::{Clash, Survey, Zone, ZoneId};
+use tooth_measure::say::{Said, said};
 use tooth_measure::choice::Choice as _;
 use tooth_measure::{Length, Point};
 use tooth_record::{Content, Folded, Held, Thing, ThingKind, Value, Version};
@@ -15,8 +16,8 @@ impl JobFolder {
         let unit = unit(folded);
         for (thing, held) in folded.clashes() {
             let clash = Clash {
-                about: thing.words(),
-                versions: held.versions.iter().map(said).collect(),
+                about: thing.said(),
+                versions: held.versions.iter().map(version).collect(),
                 zones: zones(&self.survey, unit, thing, held),
             };
             let found = format!("{} versions", clash.versions.len());
@@ -80,21 +81,25 @@ fn around(geometry: &Value, unit: PlanUnit) -> Option<Around> {
 }
 
 /// "M. Adeyemi on tablet 2: 212 psi".
-fn said(version: &Version<'_>) -> String {
-    let author = version.author.map_or("somebody", |name| name.as_str());
-    format!("{author} ({}) says {}", version.device, short(&version.content))
+fn version(version: &Version<'_>) -> Said {
+    let author = match version.author {
+        Some(name) => name.as_str().into(),
+        None => said!("somebody"),
+    };
+    let device = version.device.to_string();
+    said!("version-says", author = author, device = device, says = short(&version.content))
 }
 
-fn short(content: &Content<'_>) -> String {
+fn short(content: &Content<'_>) -> Said {
     let text = |value: &Value| match value {
         Value::String(text) => text.clone(),
         other => other.to_string(),
     };
     match content {
-        Content::Withdrawn => "that it does not count".to_owned(),
+        Content::Withdrawn => said!("that-it-does-not-count"),
         Content::File { hash, .. } => {
             let start: String = hash.to_string().chars().take(8).collect();
-            format!("file {start}")
+            said!("file-of-hash", hash = start)
         }
         Content::Value(Value::Object(fields)) => {
             // What a feature says of itself stands in its properties.
@@ -109,9 +114,9 @@ fn short(content: &Content<'_>) -> String {
                 .take(6)
                 .map(|(_, value)| text(value))
                 .collect();
-            said.join(", ").chars().take(120).collect()
+            Said::Given(said.join(", ").chars().take(120).collect())
         }
-        Content::Value(value) => text(value).chars().take(120).collect(),
+        Content::Value(value) => Said::Given(text(value).chars().take(120).collect()),
     }
 }
 

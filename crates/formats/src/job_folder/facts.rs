@@ -7,6 +7,7 @@ use tooth_job::survey::{
     MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, Rates, ReadingId, Setting,
     SiteItem, Slab, Support, TestCosts, Uncertainty, Weights, ZoneId,
 };
+use tooth_measure::say::Language;
 use tooth_measure::choice::Choice;
 use tooth_measure::{Money, MoneyPerHour, UnitSystem, WorkTime, range};
 
@@ -20,15 +21,13 @@ const SCHEMA: i64 = 1;
 struct Units(UnitSystem);
 
 impl Choice for Units {
+    const LIST: &'static str = "Units";
     const ALL: &'static [Self] = &[Self(UnitSystem::Si), Self(UnitSystem::UsCustomary)];
     fn key(self) -> &'static str {
         match self.0 {
             UnitSystem::Si => "si",
             UnitSystem::UsCustomary => "us",
         }
-    }
-    fn words(self) -> &'static str {
-        self.key()
     }
 }
 
@@ -85,6 +84,8 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     let contractor = top.text("contractor");
     let invented = top.flag_or("invented", false);
     let units = top.choice::<Units>("units");
+    let language = top.choice_or("language", Language::English);
+    let crew_language = top.maybe_choice("crew_language");
     let currency = top.text("currency").and_then(|code| {
         let currency = Currency::new(&code);
         if currency.is_none() {
@@ -145,6 +146,8 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             client: Client { name: client_name?, site: site? },
             invented,
             units: units?.0,
+            language,
+            crew_language,
             currency: currency.clone()?,
             slab: slab?,
             constraints: constraints?,

@@ -5,6 +5,7 @@
 
 use tooth_job::methods::{Catalogue, Lane, Machine, Method, Spread, SurfaceWork, Work, built_in};
 use tooth_job::survey::{Currency, Power};
+use tooth_measure::say::Said;
 use tooth_measure::{Certainty, Money, MoneyPerHour, Quantity, Source, range};
 
 use crate::limits;
@@ -61,7 +62,7 @@ fn machine(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Cata
     let start = known.and_then(|at| catalogue.machines.get(at).cloned());
     let usual = start.clone().unwrap_or(Machine {
         id: id.clone(),
-        name: id.clone(),
+        name: id.as_str().into(),
         mobilisation: Money::ZERO,
         hour: MoneyPerHour::ZERO,
         power: Power::None,
@@ -77,7 +78,7 @@ fn machine(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Cata
         }
     }
     let read = Machine {
-        name: table.maybe_text("name").unwrap_or(usual.name),
+        name: table.maybe_text("name").map_or(usual.name, Said::Given),
         mobilisation: table.maybe_money("mobilisation", currency).unwrap_or(usual.mobilisation),
         hour: table.maybe_money("hour", currency).unwrap_or(usual.hour),
         power: table.choice_or("power", usual.power),
@@ -126,10 +127,10 @@ fn method(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catal
     };
     read.id = id;
     if let Some(name) = table.maybe_text("name") {
-        read.name = name;
+        read.name = Said::Given(name);
     }
     if let Some(instruction) = table.maybe_text("instruction") {
-        read.instruction = instruction;
+        read.instruction = Said::Given(instruction);
     }
     if let Some(crew) = table.maybe_whole("crew", 1, 20) {
         read.crew = crew as u8;

@@ -26,6 +26,7 @@ use tooth_job::methods::{Catalogue, built_in};
 use tooth_job::survey::{
     Feature, Measured, Place, Reading, Seen, Setting, Survey, TapSurvey, Zone, ZoneId, doubt,
 };
+use tooth_measure::say::{Said, said};
 use tooth_measure::{Area, Point};
 
 use self::files::{Files, OnDisk};
@@ -385,20 +386,16 @@ impl Whole<'_> {
             let Some(doubt) = doubt(reading, setting).filter(|_| !confirmed(reading)) else {
                 continue;
             };
-            let slip = if doubt.slip.is_empty() {
-                String::new()
-            } else {
-                format!(": {} mixed up?", doubt.slip)
+            let slip = match doubt.slip {
+                Some(slip) => said!("mixed-up", slip = slip),
+                None => Said::nothing(),
             };
             self.faults.warn(
                 READINGS,
                 Some(*line),
                 &format!("{}.value", reading.id),
-                format!(
-                    "{} to {}, or [[confirmed]] in job.toml with name and date; until then it counts for nothing",
-                    doubt.usual.0, doubt.usual.1
-                ),
-                format!("{}{slip}", doubt.value),
+                said!("usual-or-confirmed", low = doubt.usual.0, high = doubt.usual.1),
+                said!("read-and-slip", value = doubt.value, slip = slip),
             );
         }
     }

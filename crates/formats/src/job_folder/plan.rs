@@ -6,6 +6,7 @@ use tooth_job::survey::{
     Answer, CrackMovement, Feature, FeatureId, HollowKind, MethodId, North, Place, Seen, SystemId,
     Word, Zone, ZoneId,
 };
+use tooth_measure::say::Said;
 use tooth_measure::choice::Choice;
 use tooth_measure::geometry::OutlineFault;
 use tooth_measure::{Angle, Length, Outline, Path, Point, ProfileLevel, UnitSystem, range};
@@ -23,15 +24,13 @@ pub(super) enum PlanUnit {
 }
 
 impl Choice for PlanUnit {
+    const LIST: &'static str = "PlanUnit";
     const ALL: &'static [Self] = &[Self::Metres, Self::Feet];
     fn key(self) -> &'static str {
         match self {
             Self::Metres => "m",
             Self::Feet => "ft",
         }
-    }
-    fn words(self) -> &'static str {
-        self.key()
     }
 }
 
@@ -189,7 +188,7 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
             item.refuse("geometry", shape.words(), "another shape");
             return;
         }
-        plan.features.push(Feature { id, place, seen, note });
+        plan.features.push(Feature { id, place, seen, note: Said::Given(note) });
     }
 }
 
@@ -392,7 +391,7 @@ struct Coordinates<'a> {
 }
 
 impl Coordinates<'_> {
-    fn refuse(&self, line: u32, expected: impl Into<String>, found: impl Into<String>) {
+    fn refuse(&self, line: u32, expected: impl Into<Said>, found: impl Into<Said>) {
         self.geometry.faults.refuse(
             FILE,
             Some(line),

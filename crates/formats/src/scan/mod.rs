@@ -21,6 +21,7 @@ use std::io::{Cursor, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use tooth_measure::say::Said;
 use tooth_measure::{Fraction, Length};
 use tooth_texture::{HeightMap, Refusal};
 
@@ -128,11 +129,11 @@ impl Source {
 pub(crate) struct Named<'a>(&'a str);
 
 impl Named<'_> {
-    fn refuse(&self, expected: impl Into<String>, found: impl Into<String>) -> Fault {
+    fn refuse(&self, expected: impl Into<Said>, found: impl Into<Said>) -> Fault {
         Fault::new(self.0, None, "", expected, found)
     }
 
-    fn at(&self, line: u32, expected: impl Into<String>, found: impl Into<String>) -> Fault {
+    fn at(&self, line: u32, expected: impl Into<Said>, found: impl Into<Said>) -> Fault {
         Fault::new(self.0, Some(line), "", expected, found)
     }
 

@@ -1,7 +1,8 @@
 //! What is wrong with an input, and where.
 
 use std::cell::RefCell;
-use std::fmt;
+
+use tooth_measure::say::{Said, said};
 
 /// Whether the input is refused.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -13,7 +14,7 @@ pub enum Severity {
 }
 
 /// One thing wrong with an input.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Fault {
     /// Whether the input is refused.
     pub severity: Severity,
@@ -24,9 +25,9 @@ pub struct Fault {
     /// Field; empty where the whole line is meant.
     pub field: String,
     /// What would do.
-    pub expected: String,
+    pub expected: Said,
     /// What stands there.
-    pub found: String,
+    pub found: Said,
 }
 
 impl Fault {
@@ -36,8 +37,8 @@ impl Fault {
         file: &str,
         line: Option<u32>,
         field: &str,
-        expected: impl Into<String>,
-        found: impl Into<String>,
+        expected: impl Into<Said>,
+        found: impl Into<Said>,
     ) -> Self {
         Self {
             severity: Severity::Fault,
@@ -51,21 +52,32 @@ impl Fault {
 
     /// Something to look at.
     #[must_use]
-    pub fn warning(file: &str, expected: impl Into<String>, found: impl Into<String>) -> Self {
+    pub fn warning(file: &str, expected: impl Into<Said>, found: impl Into<Said>) -> Self {
         Self { severity: Severity::Warning, ..Self::new(file, None, "", expected, found) }
     }
 }
 
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}", self.file)?;
-        if let Some(line) = self.line {
-            write!(f, ":{line}")?;
-        }
-        if !self.field.is_empty() {
-            write!(f, ": {}", self.field)?;
-        }
-        write!(f, ": expected {}, found {}", self.expected, self.found)
+impl Fault {
+    /// All of it in one line.
+    #[must_use]
+    pub fn said(&self) -> Said {
+        let line = self.line.map_or_else(String::new, |line| format!(":{line}"));
+        let field =
+            if self.field.is_empty() { String::new() } else { format!(": {}", self.field) };
+        said!(
+            "fault",
+            file = format!("{}{line}{field}", self.file),
+            expected = &self.expected,
+            found = &self.found
+        )
+    }
+}
+
+/// What a person wrote, cut where it goes on and on.
+fn shortened(said: Said, most: usize) -> Said {
+    match said {
+        Said::Given(text) => Said::Given(short(&text, most)),
+        message @ Said::Message(..) => message,
     }
 }
 
@@ -79,10 +91,10 @@ impl Faults {
         file: &str,
         line: Option<u32>,
         field: &str,
-        expected: impl Into<String>,
-        found: impl Into<String>,
+        expected: impl Into<Said>,
+        found: impl Into<Said>,
     ) {
-        self.note(Severity::Fault, file, line, field, expected.into(), &found.into());
+        self.note(Severity::Fault, file, line, field, expected.into(), found.into());
     }
 
     pub(crate) fn warn(
@@ -90,10 +102,10 @@ impl Faults {
         file: &str,
         line: Option<u32>,
         field: &str,
-        expected: impl Into<String>,
-        found: impl Into<String>,
+        expected: impl Into<Said>,
+        found: impl Into<Said>,
     ) {
-        self.note(Severity::Warning, file, line, field, expected.into(), &found.into());
+        self.note(Severity::Warning, file, line, field, expected.into(), found.into());
     }
 
     fn note(
@@ -102,8 +114,8 @@ impl Faults {
         file: &str,
         line: Option<u32>,
         field: &str,
-        expected: String,
-        found: &str,
+        expected: Said,
+        found: Said,
     ) {
         // A heading may be anything too: an open quote makes the whole file one.
         let (file, field) = (file.to_owned(), short(field, FOUND));
@@ -112,8 +124,8 @@ impl Faults {
             file,
             line,
             field,
-            expected: short(&expected, EXPECTED),
-            found: short(found, FOUND),
+            expected: shortened(expected, EXPECTED),
+            found: shortened(found, FOUND),
         });
     }
 

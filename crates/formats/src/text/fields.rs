@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 
 use jiff::civil::{Date, DateTime};
 use tooth_job::survey::Currency;
+use tooth_measure::say::Said;
 use tooth_measure::choice::Choice;
 use tooth_measure::range::Range;
 use tooth_measure::{Fraction, Quantity};
@@ -80,8 +81,8 @@ impl<'a> Fields<'a> {
     pub(crate) fn refuse(
         &self,
         field: &str,
-        expected: impl Into<String>,
-        found: impl Into<String>,
+        expected: impl Into<Said>,
+        found: impl Into<Said>,
     ) {
         self.faults.refuse(
             self.file,
@@ -93,7 +94,7 @@ impl<'a> Fields<'a> {
     }
 
     /// Something to look at in a field.
-    pub(crate) fn warn(&self, field: &str, expected: impl Into<String>, found: impl Into<String>) {
+    pub(crate) fn warn(&self, field: &str, expected: impl Into<Said>, found: impl Into<Said>) {
         let line = Some(self.line_of(field));
         self.faults.warn(self.file, line, &self.path(field), expected, found);
     }

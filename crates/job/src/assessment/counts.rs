@@ -8,21 +8,21 @@ choices! {
     /// Field tests that are counted by area.
     FieldTest {
         /// ASTM F1869.
-        MoistureEmission = "moisture_emission", "moisture emission test";
+        MoistureEmission = "moisture_emission";
         /// ASTM F2170.
-        InSlabHumidity = "in_slab_humidity", "in-slab humidity probe";
+        InSlabHumidity = "in_slab_humidity";
         /// ASTM F3191.
-        WaterDrop = "water_drop", "water drop";
+        WaterDrop = "water_drop";
         /// ASTM D4262.
-        SurfacePh = "surface_ph", "surface pH";
+        SurfacePh = "surface_ph";
         /// ASTM D4263.
-        PlasticSheet = "plastic_sheet", "taped plastic sheet";
+        PlasticSheet = "plastic_sheet";
         /// ASTM C1583.
-        PullOff = "pull_off", "pull-off test";
+        PullOff = "pull_off";
         /// ICRI 310.2R gives no frequency.
-        ChipRating = "chip_rating", "chip rating";
+        ChipRating = "chip_rating";
         /// Wiped over the prepared surface.
-        DarkCloth = "dark_cloth", "dark cloth";
+        DarkCloth = "dark_cloth";
     }
 }
 

@@ -4,6 +4,7 @@ use std::fmt;
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::say::{Argument, Said, both, detail, said};
 use tooth_measure::choice::{Choice as _, choices};
 use tooth_measure::{Money, Source};
 
@@ -14,34 +15,34 @@ choices! {
     /// What a finding asks for, mildest first.
     FindingState {
         /// As it should be.
-        Fine = "fine", "fine";
+        Fine = "fine";
         /// Preparation takes care of it.
-        Prepare = "prepare", "prepare";
+        Prepare = "prepare";
         /// Somebody signs or agrees before the step that it touches.
-        Hold = "hold", "hold: sign first";
+        Hold = "hold";
         /// A person must choose between ways.
-        Decide = "decide", "decide";
+        Decide = "decide";
         /// Repair before preparation.
-        Repair = "repair", "repair first";
+        Repair = "repair";
         /// An engineer or licensed specialist must look first.
-        Engineer = "engineer", "specialist first";
+        Engineer = "engineer";
         /// This slab does not carry this system.
-        NotACandidate = "not_a_candidate", "not a candidate";
+        NotACandidate = "not_a_candidate";
     }
 }
 choices! {
     /// What to do about a zone.
     Recommendation {
         /// Prepare it.
-        Go = "go", "go";
+        Go = "go";
         /// Repair, then prepare.
-        RepairFirst = "repair_first", "repair first";
+        RepairFirst = "repair_first";
         /// Not enough is known.
-        TestMore = "test_more", "test more";
+        TestMore = "test_more";
         /// Ask an engineer or licensed specialist.
-        Engineer = "engineer", "engineer";
+        Engineer = "engineer";
         /// Do not bid.
-        DoNotBid = "do_not_bid", "do not bid";
+        DoNotBid = "do_not_bid";
     }
 }
 
@@ -62,26 +63,29 @@ choices! {
     /// Where a setting stands.
     SettingOf {
         /// The job's limits.
-        Limits = "limits", "a setting";
+        Limits = "limits";
         /// The sheet of the system.
-        System = "system", "by the sheet";
+        System = "system";
     }
 }
 
 /// A setting that a finding used.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Setting {
     /// Where it stands.
     pub of: SettingOf,
     /// Its field.
     pub name: &'static str,
     /// Its value, with its unit.
-    pub value: String,
+    pub value: Argument,
 }
 
-impl fmt::Display for Setting {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}.{} = {}", self.of.key(), self.name, self.value)
+impl Setting {
+    /// As it would stand in a file.
+    #[must_use]
+    pub fn said(&self) -> Said {
+        let name = format!("{}.{}", self.of.key(), self.name);
+        said!("setting-and-value", name = name, value = self.value.clone())
     }
 }
 
@@ -90,7 +94,7 @@ fn as_text<S: serde::Serializer>(
     serializer: S,
 ) -> Result<S::Ok, S::Error> {
     match setting {
-        Some(setting) => serializer.collect_str(setting),
+        Some(setting) => setting.said().serialize(serializer),
         None => serializer.serialize_str(""),
     }
 }
@@ -103,7 +107,7 @@ pub struct Finding {
     /// What it asks for.
     pub state: FindingState,
     /// What was found and what follows, in a sentence or two.
-    pub reason: String,
+    pub reason: Said,
     /// What it rests on: `reading:ID`, `feature:ID`, `scan:NAME`, `job:FIELD`,
     /// `system:ID`.
     pub evidence: Vec<Evidence>,
@@ -133,21 +137,21 @@ choices! {
     /// A fact of the job that a finding rests on.
     JobFact {
         /// Falls to drains.
-        Drainage = "drainage", "drainage";
+        Drainage = "drainage";
         /// How patches are squared up.
-        PatchRule = "patch_rule", "patch rule";
+        PatchRule = "patch_rule";
         /// Vapour retarder below the slab.
-        VapourRetarder = "slab.vapour_retarder", "vapour retarder";
+        VapourRetarder = "slab.vapour_retarder";
         /// Fire, frost, flood.
-        PastDamage = "slab.past_damage", "past damage";
+        PastDamage = "slab.past_damage";
         /// Tendons.
-        PostTensioned = "slab.post_tensioned", "post tensioned";
+        PostTensioned = "slab.post_tensioned";
         /// What carries the slab.
-        Support = "slab.support", "support";
+        Support = "slab.support";
         /// Signed locates.
-        Locate = "locate", "locate";
+        Locate = "locate";
         /// What lies in the slab.
-        EmbeddedItems = "slab.embedded_items", "embedded items";
+        EmbeddedItems = "slab.embedded_items";
     }
 }
 
@@ -259,15 +263,15 @@ pub struct Unknown {
     /// The rule that asks.
     pub code: Matter,
     /// What is not known.
-    pub what: String,
+    pub what: Said,
     /// The cheapest test that settles it, and where.
-    pub test: String,
+    pub test: Said,
     /// How many more of it.
     pub count: u32,
     /// Whether the recommendation hangs on it; else it is due before the work starts.
     pub decides: bool,
     /// What each outcome would lead to.
-    pub leads_to: String,
+    pub leads_to: Said,
     /// What settling it costs; null where nobody has reckoned it.
     pub costs: Option<Money>,
     /// What settling it saves on this job in expectation; null where nobody has reckoned it.
@@ -285,11 +289,11 @@ pub(crate) enum Outcome {
 }
 
 /// What a rule asks for; [`Unknown`] says besides what its answers lead to.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Gap {
     pub(crate) code: Matter,
-    what: String,
-    test: String,
+    what: Said,
+    test: Said,
     count: u32,
     pub(crate) decides: bool,
     ask: Ask,
@@ -306,14 +310,14 @@ impl Gap {
 pub(crate) fn found(
     code: Matter,
     state: FindingState,
-    reason: impl Into<String>,
+    reason: Said,
     evidence: Vec<Evidence>,
     source: Source,
 ) -> Outcome {
     Outcome::Found(Finding {
         code,
         state,
-        reason: reason.into(),
+        reason,
         evidence,
         source,
         setting: None,
@@ -331,9 +335,9 @@ impl Outcome {
     }
 
     /// Says which setting a finding rests on.
-    pub(crate) fn by_setting(mut self, of: SettingOf, name: &'static str, value: &str) -> Self {
+    pub(crate) fn by_setting(mut self, of: SettingOf, name: &'static str, value: impl Into<Argument>) -> Self {
         if let Self::Found(finding) = &mut self {
-            finding.setting = Some(Setting { of, name, value: value.to_owned() });
+            finding.setting = Some(Setting { of, name, value: value.into() });
         }
         self
     }
@@ -341,104 +345,96 @@ impl Outcome {
 
 fn not_known(
     code: Matter,
-    what: impl Into<String>,
-    test: impl Into<String>,
+    what: Said,
+    test: Said,
     count: u32,
     decides: bool,
 ) -> Outcome {
-    let (what, test) = (what.into(), test.into());
     Outcome::NotKnown(Gap { code, what, test, count, decides, ask: Ask::Due })
 }
 
 /// What the answers to a rule's question lead to.
-pub(crate) fn leads_to(code: Matter, look: &Look<'_>) -> String {
+pub(crate) fn leads_to(code: Matter, look: &Look<'_>) -> Said {
     let limits = look.limits();
     match code {
         Matter::Scaling => {
-            return format!(
-                "to {}: taken off and tested; to {}: resurfaced; deeper: compare with replacement",
-                look.detail(limits.medium_scaling.value),
-                look.detail(limits.severe_scaling.value),
-            );
+            return said!("scaling-leads-to", medium_scaling = both(detail(limits.medium_scaling.value)), severe_scaling = both(detail(limits.severe_scaling.value)));
         }
         Matter::WeakLayer => {
-            return format!(
-                "to {}: taken off to sound concrete; deeper: a repair to be designed",
-                look.detail(limits.deepest_weak_layer.value),
-            );
+            return said!("weak-layer-leads-to", deepest_weak_layer = both(detail(limits.deepest_weak_layer.value)));
         }
         _ => {}
     }
     let said = match code {
         Matter::Plausibility => {
-            "confirmed: it counts; corrected: the right figure counts; neither: the test counts as missing"
+            said!("confirmed-it-counts-corrected")
         }
-        Matter::Unsettled => "the version that is settled decides",
+        Matter::Unsettled => said!("the-version-that-is-settled-decides"),
         Matter::Structure => {
-            "on the ground and not stressed: go on; suspended or stressed: an engineer"
+            said!("on-the-ground-and-not-stressed-go")
         }
         Matter::EmbeddedItems => {
-            "located and marked: cutting may start; not located: nothing is cut"
+            said!("located-and-marked-cutting-may-start")
         }
         Matter::OldCoating => {
-            "none found: it may be removed with the usual controls; found: licensed abatement"
+            said!("none-found-it-may-be-removed")
         }
         Matter::DeteriorationFromInside => {
-            "none found: go on; found: not a candidate, refer or replace"
+            said!("none-found-go-on-found-not")
         }
         Matter::Cracks => {
-            "dormant and narrow: prepared with the rest; wide: routed and filled; moving: carried through; displaced: an engineer"
+            said!("dormant-and-narrow-prepared")
         }
-        Matter::Joints => "works: carried through the finish; does not: filled semi-rigid",
+        Matter::Joints => said!("works-carried-through-the-finish-does"),
         Matter::HollowConcrete => {
-            "sound: go on; loose skin: cut out and patch; old layer: taken off; below the top third or without support: an engineer"
+            said!("sound-go-on-loose-skin-cut-out")
         }
-        Matter::Spalls => "no bars and in the top third: patch; else an engineer",
+        Matter::Spalls => said!("no-bars-and-in-the-top-third"),
         Matter::Film => {
-            "soaks in: bare; beads without fizz: a film that comes off; beads with fizz: dense, to be opened"
+            said!("soaks-in-bare-beads-without-fizz")
         }
         Matter::CoatingIdentity => {
-            "softens or peels: strip or scrape; cross-linked or brittle: grind or blast"
+            said!("softens-or-peels-strip-or-scrape-cross")
         }
-        Matter::Oil => "at the surface: scrubbed; deep: drawn out, or cut out where it comes back",
+        Matter::Oil => said!("at-the-surface-scrubbed-deep-drawn-out"),
         Matter::PullOffStrength => {
-            "reaches the limit: go on; fails in the slab: take more off and test again; fails elsewhere: that layer comes off"
+            said!("reaches-the-limit-go-on-fails")
         }
         Matter::PullOffRetest => {
-            "reaches the limit: the system may follow; fails: take more off, test again"
+            said!("reaches-the-limit-the-system-may")
         }
         Matter::Moisture => {
-            "below the limit: go on; above: wait, mitigate, a breathable system, or refuse"
+            said!("below-the-limit-go-on-above-wait")
         }
-        Matter::SurfacePh => "within the limits: go on; outside: rinse and read again",
+        Matter::SurfacePh => said!("within-the-limits-go-on-outside-rinse"),
         Matter::Profile | Matter::ProfileScan => {
-            "within the range: it stays; smoother: roughened; rougher: ground, filled, or a thicker system"
+            said!("within-the-range-it-stays-smoother")
         }
         Matter::ProductFit => {
-            "the sheet names the class and its profile; until then the named class's range stands in"
+            said!("the-sheet-names-the-class-and-its")
         }
-        Matter::Climate => "within the limits: the day's work starts; outside: it waits",
+        Matter::Climate => said!("within-the-limits-the-day-work-starts"),
         Matter::SeeThrough => {
-            "agreed and signed: tests and steps that mark may be done; not agreed: hidden places only, or none"
+            said!("agreed-and-signed-tests-and-steps")
         }
         Matter::SamplePanel => {
-            "approved: full work, at the panel's rate and profile; not approved: another way or system"
+            said!("approved-full-work-at-the-panel-rate")
         }
-        Matter::LowSpots => "low: filled to the fall; high enough: left as it is",
-        Matter::ScratchHardness => "picks the bond of the diamonds, and the rate",
+        Matter::LowSpots => said!("low-filled-to-the-fall-high-enough"),
+        Matter::ScratchHardness => said!("picks-the-bond-of-the-diamonds"),
         Matter::Carbonation | Matter::Chloride => {
-            "below the limit: go on; above, with steel in reach: an engineer"
+            said!("below-the-limit-go-on-above")
         }
-        _ => "settles the rule that asks",
+        _ => said!("settles-the-rule-that-asks"),
     };
-    said.to_owned()
+    said
 }
 
 /// A gap that the recommendation hangs on.
 pub(crate) fn deciding(
     code: Matter,
-    what: impl Into<String>,
-    test: impl Into<String>,
+    what: Said,
+    test: Said,
     count: u32,
 ) -> Outcome {
     not_known(code, what, test, count, true)
@@ -447,8 +443,8 @@ pub(crate) fn deciding(
 /// A gap to close before the work starts.
 pub(crate) fn before_work(
     code: Matter,
-    what: impl Into<String>,
-    test: impl Into<String>,
+    what: Said,
+    test: Said,
     count: u32,
 ) -> Outcome {
     not_known(code, what, test, count, false)

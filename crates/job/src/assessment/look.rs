@@ -1,7 +1,7 @@
 //! One zone with all that is known of it, as the rules look at it.
 
-use tooth_measure::show::Show;
-use tooth_measure::{Fraction, Length, Stress, UnitSystem, WorkTime};
+use tooth_measure::say::{Said, said};
+use tooth_measure::{Fraction, Stress, UnitSystem, WorkTime};
 
 use super::counts::{FieldTest, test_count};
 use super::finding::Evidence;
@@ -125,8 +125,8 @@ impl<'a> Look<'a> {
 
     /// What is added to a test that drills.
     #[must_use]
-    pub fn locate_first(&self) -> &'static str {
-        if self.cutting_is_blocked() { ", after a signed locate" } else { "" }
+    pub fn locate_first(&self) -> Said {
+        if self.cutting_is_blocked() { said!("after-a-signed-locate") } else { Said::nothing() }
     }
 
     /// Whether the owner agreed to marking tests in the zone.
@@ -153,16 +153,6 @@ impl<'a> Look<'a> {
         self.survey.facts.units
     }
 
-    /// A quantity in the person's units and the other.
-    pub fn both(&self, quantity: impl Show) -> String {
-        quantity.show_both(self.units())
-    }
-
-    /// A width or depth in both units.
-    #[must_use]
-    pub fn detail(&self, length: Length) -> String {
-        length.show_detail_both(self.units())
-    }
 }
 
 /// Marks whose surface is another than that of the slab about them.

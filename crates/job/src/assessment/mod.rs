@@ -30,6 +30,7 @@ pub(crate) use rules::strength::fails as pull_off_fails;
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::say::{Said, said};
 use tooth_measure::Area;
 use tooth_texture::{Alone, Workers, each};
 
@@ -51,7 +52,7 @@ pub struct ZoneAssessment {
     /// What to do about this zone.
     pub recommendation: Recommendation,
     /// One sentence: what the recommendation hangs on.
-    pub because: String,
+    pub because: Said,
     /// What was found, in the order of the gates.
     pub findings: Vec<Finding>,
     /// What is not known yet.
@@ -135,13 +136,13 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
 }
 
 /// The gravest standing finding decides; a deciding unknown stands before repair.
-fn recommend(findings: &[Finding], unknown: &[Unknown]) -> (Recommendation, String) {
+fn recommend(findings: &[Finding], unknown: &[Unknown]) -> (Recommendation, Said) {
     let standing = |state: FindingState| {
         let mut found = findings.iter().filter(|f| f.state == state && f.overruled.is_none());
         let first = found.next()?.reason.clone();
         Some(match found.count() {
             0 => first,
-            more => format!("{first} And {more} more of this gravity."),
+            more => said!("and-more-of-this-gravity", first = first, more = more),
         })
     };
     if let Some(reason) = standing(FindingState::NotACandidate) {
@@ -153,14 +154,14 @@ fn recommend(findings: &[Finding], unknown: &[Unknown]) -> (Recommendation, Stri
     let deciding: Vec<&Unknown> = unknown.iter().filter(|gap| gap.decides).collect();
     if let Some(first) = deciding.first() {
         let others = match deciding.len() {
-            1 => String::new(),
-            n => format!(" and {} more", n - 1),
+            1 => Said::nothing(),
+            n => said!("and-more", count = n - 1),
         };
         let known = [FindingState::Repair, FindingState::Decide].into_iter().find_map(standing);
-        let known = known.map_or_else(String::new, |reason| format!(" Known already: {reason}"));
+        let known = known.map_or_else(Said::nothing, |reason| said!("known-already", reason = reason));
         return (
             Recommendation::TestMore,
-            format!("Not known yet: {}{others}.{known}", first.what),
+            said!("not-known-yet", what = &first.what, others = others, known = known),
         );
     }
     for state in [FindingState::Repair, FindingState::Decide] {
@@ -172,15 +173,15 @@ fn recommend(findings: &[Finding], unknown: &[Unknown]) -> (Recommendation, Stri
         findings.iter().filter(|f| f.state == FindingState::Hold && f.overruled.is_none()).count();
     let due = match (signed, unknown.len()) {
         (0, 0) => None,
-        (0, n) => Some(plural(n, "check")),
-        (n, 0) => Some(plural(n, "signature")),
-        (n, m) => Some(format!("{} and {}", plural(n, "signature"), plural(m, "check"))),
+        (0, n) => Some(said!("checks", count = n)),
+        (n, 0) => Some(said!("signatures", count = n)),
+        (n, m) => Some(said!("signatures-and-checks", signatures = n, checks = m)),
     };
     let prepared = findings.iter().any(|f| f.state == FindingState::Prepare);
     let because = match (due, prepared) {
-        (Some(due), _) => format!("Nothing found stands against it; {due} before the work starts."),
-        (None, true) => "The usual preparation takes care of all that was found.".to_owned(),
-        (None, false) => "All that the system asks for is met.".to_owned(),
+        (Some(due), _) => said!("nothing-found-stands-against-it-before", due = due),
+        (None, true) => said!("the-usual-preparation-takes-care"),
+        (None, false) => said!("all-that-the-system-asks"),
     };
     (Recommendation::Go, because)
 }
@@ -191,8 +192,4 @@ pub fn median_rating(
     ratings: Vec<tooth_measure::ProfileLevel>,
 ) -> Option<tooth_measure::ProfileLevel> {
     rules::surface::median(ratings)
-}
-
-fn plural(count: usize, thing: &str) -> String {
-    format!("{count} {thing}{}", if count == 1 { "" } else { "s" })
 }

@@ -14,37 +14,37 @@ choices! {
     /// Something that is not in a price.
     Exclusion {
         /// The system's own material.
-        SystemMaterial = "system_material", "the system's own material";
+        SystemMaterial = "system_material";
         /// Laying the system.
-        SystemLaying = "system_laying", "laying the system itself";
+        SystemLaying = "system_laying";
         /// Areas without a plan.
-        Areas = "areas", "areas that stand without a plan";
+        Areas = "areas";
         /// Damage beyond what is marked.
-        HiddenDamage = "hidden_damage", "damage beyond what is marked: by change order, at unit rates";
+        HiddenDamage = "hidden_damage";
         /// Parts of the slab that are replaced.
-        ReplacedSlab = "replaced_slab", "replacing the slab where a crack is too wide and restless for a joint";
+        ReplacedSlab = "replaced_slab";
         /// Oil that cleaning does not hold down.
-        OilComesBack = "oil_comes_back", "cutting out where oil comes back after cleaning: at unit rates";
+        OilComesBack = "oil_comes_back";
         /// Tests and laboratory.
-        Tests = "tests", "tests and laboratory answers that are still asked for";
+        Tests = "tests";
         /// Locate before cutting.
-        Locate = "locate", "the locate before anything is cut";
+        Locate = "locate";
         /// Sample panels.
-        SamplePanel = "sample_panel", "sample panels";
+        SamplePanel = "sample_panel";
         /// Moisture mitigation.
-        Moisture = "moisture", "a coat against moisture, or waiting for it";
+        Moisture = "moisture";
         /// Protection and masking.
-        Protection = "protection", "masking, containment and protection of what stands about";
+        Protection = "protection";
         /// Water, washout and its disposal on the site.
-        Water = "water", "water supply and washout";
+        Water = "water";
         /// Waste.
-        Disposal = "disposal", "disposal of waste";
+        Disposal = "disposal";
         /// Ways to the site.
-        Travel = "travel", "travel";
+        Travel = "travel";
         /// Moving goods and furniture.
-        Clearing = "clearing", "clearing the floor of goods and furniture";
+        Clearing = "clearing";
         /// Fees of engineers and abatement firms.
-        Specialists = "specialists", "engineers, abatement and permits";
+        Specialists = "specialists";
     }
 }
 

@@ -21,8 +21,8 @@ pub use ways::{MoistureDecision, Way, WayKind, moisture_ways};
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::say::{Said, said};
 use tooth_measure::chance::Seed;
-use tooth_measure::choice::{Choice as _, capital};
 use tooth_measure::statistics;
 use tooth_measure::{Fraction, Money, WorkTime};
 use tooth_texture::{Alone, Workers};
@@ -73,7 +73,7 @@ pub struct Line {
     /// The zone; null for lines of the whole job.
     pub zone: Option<ZoneId>,
     /// What it is.
-    pub item: String,
+    pub item: Said,
     /// Crew-hours.
     pub hours: WorkTime,
     /// Wages.
@@ -94,7 +94,7 @@ pub struct Line {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Driver {
     /// The unknown.
-    pub unknown: String,
+    pub unknown: Said,
     /// Share of the movement, by squared rank correlation; all drivers add up to 1.
     pub share: Fraction,
     /// The price where this alone goes well (one time in ten better).
@@ -124,7 +124,7 @@ pub struct ChangePrice {
     /// What was found.
     pub found: String,
     /// How much of it.
-    pub quantity: String,
+    pub quantity: Said,
     /// Crew-hours on top.
     pub hours: WorkTime,
     /// Price to the client, with overhead and margin.
@@ -331,7 +331,6 @@ impl Estimate {
 
 /// Every change order with its price.
 fn change_orders(survey: &Survey, per_cost: f64) -> Vec<ChangePrice> {
-    let units = survey.facts.units;
     survey
         .facts
         .change_orders
@@ -340,7 +339,7 @@ fn change_orders(survey: &Survey, per_cost: f64) -> Vec<ChangePrice> {
             order: order.id.clone(),
             zone: order.zone.clone(),
             found: order.found.clone(),
-            quantity: order.amount.show_both(units),
+            quantity: said!("quantity-of", amount = order.amount.said()),
             hours: order.hours,
             price: (order.amount.cost() + survey.facts.rates.labour * order.hours) * per_cost,
             signed_by: order.signed_by.clone(),
@@ -352,20 +351,19 @@ fn change_orders(survey: &Survey, per_cost: f64) -> Vec<ChangePrice> {
 /// A cost that the site asks for, whatever method is used.
 struct FixedCost {
     zone: Option<ZoneId>,
-    item: String,
+    item: Said,
     money: Money,
     hours: WorkTime,
 }
 
 fn fixed_costs(survey: &Survey) -> Vec<FixedCost> {
-    let units = survey.facts.units;
     survey
         .facts
         .site_items
         .iter()
         .map(|item| FixedCost {
             zone: item.zone.clone(),
-            item: format!("{}, {}", capital(item.what.words()), item.amount.show_both(units)),
+            item: said!("site-item", what = item.what, amount = item.amount.said()),
             money: item.amount.cost(),
             hours: item.hours,
         })
@@ -439,7 +437,7 @@ fn lines(survey: &Survey, plan: &Plan, model: &draws::Model) -> Vec<Line> {
             });
         }
     }
-    let whole_job = |item: String, amount: Money| Line {
+    let whole_job = |item: Said, amount: Money| Line {
         zone: None,
         item,
         hours: WorkTime::ZERO,
@@ -455,7 +453,7 @@ fn lines(survey: &Survey, plan: &Plan, model: &draws::Model) -> Vec<Line> {
         lines.push(Line { zone: Some(zone), material, mobilisation: Money::ZERO, ..line });
     }
     for machine in plan.machines.iter().filter(|machine| !machine.owned) {
-        lines.push(whole_job(format!("Bring and fetch: {}", machine.name), machine.mobilisation));
+        lines.push(whole_job(said!("bring-and-fetch", name = &machine.name), machine.mobilisation));
     }
     let fixed = fixed_costs(survey);
     for cost in &fixed {
@@ -474,7 +472,7 @@ fn lines(survey: &Survey, plan: &Plan, model: &draws::Model) -> Vec<Line> {
     let trips = model.trips(on_site, loud);
     if trips > 0.0 {
         lines.push(whole_job(
-            format!("{trips} crew trip{}", if trips > 1.0 { "s" } else { "" }),
+            said!("crew-trip", trips = trips as u32),
             survey.facts.rates.trip * trips,
         ));
     }
@@ -483,7 +481,7 @@ fn lines(survey: &Survey, plan: &Plan, model: &draws::Model) -> Vec<Line> {
 
 /// The system's own material where the sheet gives a price: net area × thickness with
 /// waste.
-fn system_materials(survey: &Survey, plan: &Plan) -> Vec<(ZoneId, String, Money)> {
+fn system_materials(survey: &Survey, plan: &Plan) -> Vec<(ZoneId, Said, Money)> {
     plan.zones
         .iter()
         .filter(|planned| planned.state == Planned::Planned)
@@ -493,7 +491,7 @@ fn system_materials(survey: &Survey, plan: &Plan) -> Vec<(ZoneId, String, Money)
             let material = system.material?;
             let volume = net_area(survey, zone) * system.thickness;
             let money = material.price? * (volume * (1.0 + material.waste.ratio()));
-            Some((zone.id.clone(), format!("Material: {}", system.name), money))
+            Some((zone.id.clone(), said!("material", name = &system.name), money))
         })
         .collect()
 }
@@ -527,7 +525,7 @@ fn drivers(
         .enumerate()
         .filter(|_| all > 0.0)
         .map(|(place, (unknown, share))| Driver {
-            unknown: unknown.words(),
+            unknown: unknown.said(),
             share: Fraction::new(share / all),
             low: alone(place, -ONE_IN_TEN),
             // What happens or does not happen is shown as happening.
@@ -537,9 +535,7 @@ fn drivers(
             ),
         })
         .collect();
-    drivers.sort_by(|a, b| {
-        b.share.ratio().total_cmp(&a.share.ratio()).then_with(|| a.unknown.cmp(&b.unknown))
-    });
+    drivers.sort_by(|a, b| b.share.ratio().total_cmp(&a.share.ratio()));
     drivers
 }
 

@@ -1,6 +1,6 @@
 //! What is not known of a plan's price, as a model to draw from.
 
-use tooth_measure::choice::Choice as _;
+use tooth_measure::say::{Said, said};
 
 use crate::plan::PartOfWork;
 use tooth_measure::statistics::{LogNormal, NINE_IN_TEN, Pert, Tabulated, normal_score};
@@ -17,9 +17,9 @@ const PACE: usize = 0;
 const DAMAGE: usize = 1;
 
 /// An unknown that is drawn.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) enum Unknown {
-    Pace { method: String, work: PartOfWork, name: String },
+    Pace { method: String, work: PartOfWork, name: Said },
     Growth { zone: ZoneId, name: String },
     Heard { zone: ZoneId, name: String },
     Again { zone: ZoneId, name: String },
@@ -28,15 +28,15 @@ pub(super) enum Unknown {
 }
 
 impl Unknown {
-    pub(super) fn words(&self) -> String {
+    pub(super) fn said(&self) -> Said {
         match self {
-            Self::Pace { name, .. } => format!("pace of: {}", name.to_lowercase()),
-            Self::Growth { name, .. } => format!("hidden damage in: {name}"),
-            Self::Heard { name, .. } => format!("size of the hollow places heard in: {name}"),
-            Self::Again { name, .. } => format!("part of the profile made again in: {name}"),
-            Self::Prices => "prices of materials".to_owned(),
+            Self::Pace { name, .. } => said!("pace-of", name = name),
+            Self::Growth { name, .. } => said!("hidden-damage", name = name),
+            Self::Heard { name, .. } => said!("size-of-the-hollow-places-heard", name = name),
+            Self::Again { name, .. } => said!("part-of-the-profile-made-again", name = name),
+            Self::Prices => said!("prices-of-materials"),
             Self::Memory => {
-                "pace of the firm: rates are from memory, not from its own log".to_owned()
+                said!("pace-of-the-firm-rates-are-from")
             }
         }
     }
@@ -61,7 +61,7 @@ fn heard(survey: &Survey, zone: &ZoneId) -> Option<(Fraction, LogNormal)> {
     for survey in &survey.soundings {
         let areas = survey.sounding.field.iter().flat_map(|field| &field.areas);
         for (number, heard) in areas.enumerate() {
-            let name = format!("tap-{}-{}", survey.name, number + 1);
+            let name = survey.hollow_id(number);
             if patched.iter().any(|(id, _)| *id == name) {
                 area += heard.area;
                 low += heard.bounds.0;
@@ -104,7 +104,7 @@ impl Builder<'_> {
         let edger = step.edging.as_ref().filter(|edge| edge.method == part.method);
         let mut name = edger.map_or(&step.name, |edge| &edge.name).clone();
         if part.work != PartOfWork::Itself {
-            name = format!("{name} ({})", part.work.words());
+            name = said!("pace-of-part", name = name, work = part.work);
         }
         let unknown = Unknown::Pace { method: part.method.clone(), work: part.work, name };
         let correlation = self.survey.facts.uncertainty.pace_correlation;

@@ -5,6 +5,7 @@ use std::cell::OnceCell;
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::say::{Said, said};
 use tooth_measure::choice::choices;
 use tooth_measure::{Money, WorkTime};
 
@@ -18,13 +19,13 @@ choices! {
     /// A way out of too much moisture.
     WayKind {
         /// Wait until the slab is dry enough.
-        Wait = "wait", "wait";
+        Wait = "wait";
         /// A coat that keeps the water back.
-        Mitigate = "mitigate", "mitigate";
+        Mitigate = "mitigate";
         /// A system that lets the water through.
-        Breathable = "breathable", "breathable system";
+        Breathable = "breathable";
         /// Leave the area out.
-        Refuse = "refuse", "refuse";
+        Refuse = "refuse";
     }
 }
 
@@ -36,7 +37,7 @@ pub struct Way {
     /// What it adds to the price to the client, or takes from it; null where it is no way.
     pub price: Option<Money>,
     /// What speaks for it or against it.
-    pub reason: String,
+    pub reason: Said,
 }
 
 /// The decision of one zone.
@@ -45,7 +46,7 @@ pub struct MoistureDecision {
     /// The zone.
     pub zone: ZoneId,
     /// What was found.
-    pub finding: String,
+    pub finding: Said,
     /// Every way.
     pub ways: Vec<Way>,
 }
@@ -121,15 +122,14 @@ impl Job<'_> {
             return Way {
                 way: WayKind::Wait,
                 price: None,
-                reason: "no drying date: the vapour retarder below is absent, failed or not known, so water keeps coming".to_owned(),
+                reason: said!("no-drying-date-the-vapour-retarder"),
             };
         }
         let visit = self.survey.facts.rates.trip + self.survey.facts.rates.labour * READING_AGAIN;
         Way {
             way: WayKind::Wait,
             price: self.price(visit),
-            reason: "the price of one visit to read again; how many it takes nobody can promise"
-                .to_owned(),
+            reason: said!("the-price-of-one-visit-to-read"),
         }
     }
 
@@ -142,12 +142,12 @@ impl Job<'_> {
 
     fn mitigate(&self, zone: &Zone, system: &System) -> Way {
         let no =
-            |reason: &str| Way { way: WayKind::Mitigate, price: None, reason: reason.to_owned() };
+            |reason: Said| Way { way: WayKind::Mitigate, price: None, reason };
         if system.see_through {
-            return no("a coat below it would show through the finish");
+            return no(said!("a-coat-below-it-would-show-through"));
         }
         let Some((method, work)) = self.coat() else {
-            return no("no mitigating coat in the catalogue");
+            return no(said!("no-mitigating-coat-in-the-catalogue"));
         };
         let area = net_area(self.survey, zone);
         let hours = method.set_up + area / work.rate.likely;
@@ -159,12 +159,9 @@ impl Job<'_> {
             Some(more) => Way {
                 way: WayKind::Mitigate,
                 price: self.price(coat + more),
-                reason: format!(
-                    "{}, laid on {}; its own sheet's limit holds, and the system must be allowed on it",
-                    method.name, work.profile
-                ),
+                reason: said!("laid-on-its-own-sheet-limit-holds", name = &method.name, profile = work.profile),
             },
-            None => no("the profile that the coat asks for cannot be made here"),
+            None => no(said!("the-profile-that-the-coat-asks")),
         }
     }
 
@@ -217,18 +214,15 @@ impl Job<'_> {
             Some((more, other)) => Way {
                 way: WayKind::Breathable,
                 price: self.price(more),
-                reason: format!(
-                    "{} bears it by its sheet; preparation only, the difference of the systems themselves comes on top",
-                    other.name
-                ),
+                reason: said!("bears-it-by-its-sheet-preparation-only", name = &other.name),
             },
             None => Way {
                 way: WayKind::Breathable,
                 price: None,
                 reason: if borne {
-                    "a system of the job bears what was read, but this area cannot be prepared for it"
+                    said!("a-system-of-the-job-bears-what")
                 } else {
-                    "none of the job's systems names a limit that holds what was read"
+                    said!("none-of-the-job-systems-names")
                 }
                 .to_owned(),
             },
@@ -250,11 +244,8 @@ impl Job<'_> {
             way: WayKind::Refuse,
             price: planned.and_then(|entry| self.price(entry.cost * -1.0)),
             reason: match planned {
-                Some(_) => format!(
-                    "{} is left out: its steps fall away; machines, trips and site items that the rest needs stay",
-                    zone.name
-                ),
-                None => format!("{} is left out; it is not in the price", zone.name),
+                Some(_) => said!("is-left-out-its-steps-fall-away", name = &zone.name),
+                None => said!("is-left-out-it-is-not", name = &zone.name),
             },
         }
     }

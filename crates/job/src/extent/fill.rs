@@ -12,13 +12,13 @@ choices! {
     /// How a fill was worked out.
     FillBasis {
         /// From the deepest place alone.
-        Dish = "dish", "a shallow dish: half of area × deepest";
+        Dish = "dish";
         /// From depths below a straightedge.
-        Straightedge = "straightedge", "triangles between depths below a straightedge and the rim";
+        Straightedge = "straightedge";
         /// From heights and the wanted fall to the drain.
-        Fall = "fall", "triangles between heights, up to the wanted fall to the drain";
+        Fall = "fall";
         /// From the depth that has scaled off, where the surface is made anew.
-        Scaling = "scaling", "scaled off: area × depth lost";
+        Scaling = "scaling";
     }
 }
 
@@ -37,13 +37,13 @@ choices! {
     /// Class of scaling by the depth of mortar lost.
     ScalingClass {
         /// Coarse aggregate hardly shows.
-        Light = "light", "light";
+        Light = "light";
         /// Coarse aggregate shows.
-        Medium = "medium", "medium";
+        Medium = "medium";
         /// Coarse aggregate stands out.
-        Severe = "severe", "severe";
+        Severe = "severe";
         /// Coarse aggregate is lost.
-        VerySevere = "very_severe", "very severe";
+        VerySevere = "very_severe";
     }
 }
 

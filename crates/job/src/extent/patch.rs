@@ -13,9 +13,9 @@ choices! {
     /// Which published rule squares patches up.
     PatchRule {
         /// Partial-depth repair, Federal Highway Administration.
-        PartialDepth = "partial_depth", "partial-depth rule (FHWA)";
+        PartialDepth = "partial_depth";
         /// Spall repair, Unified Facilities Criteria 3-270-03.
-        Facilities = "facilities", "spall rule (UFC 3-270-03)";
+        Facilities = "facilities";
     }
 }
 
@@ -135,7 +135,7 @@ mod tests {
             id: FeatureId::new(id).unwrap(),
             place: Place::Patch(Outline::rectangle(at(x, y), at(x + length, y + width)).unwrap()),
             seen: Seen::Hollow { sure: Hollow::Sure, kind: HollowKind::LooseSkin, depth: None },
-            note: String::new(),
+            note: Said::nothing(),
         }
     }
 

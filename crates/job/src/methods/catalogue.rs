@@ -6,6 +6,7 @@
 //! 128 ft²/h, a hand grinder 1/16 in at 48 ft²/h: US DOE demonstrations 1997).
 //! Amounts of money are assumptions in the job's currency.
 
+use tooth_measure::say::{Said, said};
 use tooth_measure::{
     Area, AreaRate, Certainty, Fraction, Length, LengthRate, Mass, MassPerArea, Money,
     MoneyPerArea, MoneyPerHour, MoneyPerLength, MoneyPerVolume, ProfileRange, Source,
@@ -72,11 +73,11 @@ fn surface(rate: Spread<AreaRate>) -> SurfaceWork {
 }
 
 /// A method that hurts nobody yet: each one says what it adds.
-fn method(id: &str, name: &str, instruction: &str, work: Work) -> Method {
+fn method(id: &str, work: Work) -> Method {
     Method {
         id: id.to_owned(),
-        name: name.to_owned(),
-        instruction: instruction.to_owned(),
+        name: Said::built_in("method", id),
+        instruction: Said::beside("method", id, "instruction"),
         work,
         crew: 1,
         set_up: WorkTime::from_minutes(30.0),
@@ -92,10 +93,10 @@ fn method(id: &str, name: &str, instruction: &str, work: Work) -> Method {
     }
 }
 
-fn machine(id: &str, name: &str, mobilisation: f64, hour: f64, power: Power) -> Machine {
+fn machine(id: &str, mobilisation: f64, hour: f64, power: Power) -> Machine {
     Machine {
         id: id.to_owned(),
-        name: name.to_owned(),
+        name: Said::built_in("machine", id),
         mobilisation: Money::new(mobilisation),
         hour: MoneyPerHour::from_per_hour(hour),
         power,
@@ -108,8 +109,8 @@ fn machine(id: &str, name: &str, mobilisation: f64, hour: f64, power: Power) -> 
 
 /// A set of parts and the area that it lasts in square feet, one pass. From memory:
 /// segments 2,000 to 15,000, cutters 1,000 to 5,000.
-fn wear(part: &str, square_feet: f64) -> Option<(String, Area)> {
-    Some((part.to_owned(), Area::from_square_feet(square_feet)))
+fn wear(part: Said, square_feet: f64) -> Option<(Said, Area)> {
+    Some((part, Area::from_square_feet(square_feet)))
 }
 
 /// A lane of a machine, in inches; neighbours overlap by a tenth. Common practice.
@@ -179,10 +180,9 @@ fn machines() -> Vec<Machine> {
     };
     let engine = |machine: Machine| Machine { engine: true, power: Power::None, ..machine };
     vec![
-        door(0.75, machine("scrubber", "walk-behind scrubber", 60.0, 9.0, Power::SinglePhase)),
+        door(0.75, machine("scrubber", 60.0, 9.0, Power::SinglePhase)),
         machine(
             "hand_grinder",
-            "hand grinder with shroud and vacuum",
             40.0,
             11.0,
             Power::SinglePhase,
@@ -191,7 +191,6 @@ fn machines() -> Vec<Machine> {
             0.80,
             machine(
                 "floor_grinder",
-                "walk-behind floor grinder with vacuum",
                 180.0,
                 28.0,
                 Power::ThreePhase,
@@ -201,7 +200,6 @@ fn machines() -> Vec<Machine> {
             0.70,
             machine(
                 "small_shot_blaster",
-                "small shot blaster, 10 in (250 mm), with dust collector",
                 240.0,
                 38.0,
                 Power::SinglePhase,
@@ -211,7 +209,6 @@ fn machines() -> Vec<Machine> {
             0.95,
             machine(
                 "shot_blaster",
-                "shot blaster, 15 in (380 mm), with dust collector",
                 420.0,
                 62.0,
                 Power::ThreePhase,
@@ -219,7 +216,6 @@ fn machines() -> Vec<Machine> {
         ),
         engine(machine(
             "blast_unit",
-            "abrasive blast unit with compressor",
             380.0,
             58.0,
             Power::None,
@@ -228,43 +224,38 @@ fn machines() -> Vec<Machine> {
             0.70,
             machine(
                 "scarifier",
-                "walk-behind scarifier with vacuum",
                 160.0,
                 30.0,
                 Power::SinglePhase,
             ),
         ),
-        machine("needle_scaler", "needle scaler, compressor outdoors", 140.0, 22.0, Power::None),
+        machine("needle_scaler", 140.0, 22.0, Power::None),
         machine(
             "hand_scabbler",
-            "hand-held scabbler, compressor outdoors",
             150.0,
             26.0,
             Power::None,
         ),
         machine(
             "hand_shot_blaster",
-            "hand-held shot blaster with dust collector",
             130.0,
             24.0,
             Power::SinglePhase,
         ),
         engine(machine(
             "water_jet",
-            "ultra-high-pressure water jet with recovery",
             1400.0,
             190.0,
             Power::None,
         )),
         engine(door(
             1.60,
-            machine("milling_machine", "milling machine", 950.0, 150.0, Power::None),
+            machine("milling_machine", 950.0, 150.0, Power::None),
         )),
         door(
             0.75,
             machine(
                 "drum_shaver",
-                "walk-behind drum shaver with vacuum",
                 260.0,
                 44.0,
                 Power::ThreePhase,
@@ -274,40 +265,35 @@ fn machines() -> Vec<Machine> {
             0.75,
             machine(
                 "floor_scabbler",
-                "multi-head floor scabbler, compressor outdoors",
                 240.0,
                 42.0,
                 Power::None,
             ),
         ),
-        machine("floor_scraper", "walk-behind floor scraper", 80.0, 15.0, Power::SinglePhase),
+        machine("floor_scraper", 80.0, 15.0, Power::SinglePhase),
         engine(machine(
             GENERATOR_ID,
-            "three-phase generator, set up outdoors",
             220.0,
             26.0,
             Power::None,
         )),
-        machine("washer", "pressure washer with recovery", 70.0, 12.0, Power::SinglePhase),
+        machine("washer", 70.0, 12.0, Power::SinglePhase),
         engine(machine(
             "vapour_blast_unit",
-            "vapour abrasive blast unit with compressor",
             460.0,
             66.0,
             Power::None,
         )),
-        machine("breaker", "light electric breaker", 30.0, 7.0, Power::SinglePhase),
-        machine("vacuum", "HEPA vacuum", 30.0, 6.0, Power::SinglePhase),
+        machine("breaker", 30.0, 7.0, Power::SinglePhase),
+        machine("vacuum", 30.0, 6.0, Power::SinglePhase),
         machine(
             "saw_and_breaker",
-            "floor saw with water and light breaker",
             110.0,
             19.0,
             Power::SinglePhase,
         ),
         machine(
             "crack_router",
-            "crack chaser with shroud and vacuum",
             70.0,
             13.0,
             Power::SinglePhase,
@@ -324,8 +310,6 @@ fn cleaning() -> Vec<Method> {
             hazards: vec![WetElectrical, Slurry],
             ..method(
                 "detergent_scrub",
-                "Detergent scrub",
-                "Scrub with detergent, pick up the water, scrub again until a drop spreads.",
                 Work::Surface(SurfaceWork {
                     oil: OilReach::Surface,
                     soil: SoilReach::Salts,
@@ -340,8 +324,6 @@ fn cleaning() -> Vec<Method> {
             hazards: vec![Chemical],
             ..method(
                 "oil_poultice",
-                "Oil poultice",
-                "Spread the paste, leave it covered, lift it dry; look again after 24 h for oil that comes back.",
                 Work::Surface(SurfaceWork {
                     oil: OilReach::Deep,
                     most_passes: 3,
@@ -358,8 +340,6 @@ fn cleaning() -> Vec<Method> {
             hazards: vec![Chemical, Slurry, Hazard::OldCoating],
             ..method(
                 "chemical_strip",
-                "Chemical strip",
-                "Apply, let it work as its sheet says, scrape, pick up, rinse.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     residue: Residue::Wet,
@@ -376,8 +356,6 @@ fn cleaning() -> Vec<Method> {
             hazards: vec![Hazard::SilicaDust],
             ..method(
                 "brush_and_vacuum",
-                "Brush and vacuum",
-                "Vacuum with a stiff brush head in crossing lanes until a white cloth stays clean.",
                 Work::Surface(SurfaceWork {
                     soil: SoilReach::Dirt,
                     ..surface(area_rate(400.0, 900.0, 1500.0))
@@ -391,8 +369,6 @@ fn cleaning() -> Vec<Method> {
             hazards: vec![Hazard::SilicaDust],
             ..method(
                 "salt_brush",
-                "Brush salts off dry",
-                "Brush dry with the vacuum beside the brush, no water: it drives salts back in. Look again after a day.",
                 Work::Surface(SurfaceWork {
                     soil: SoilReach::Salts,
                     ..surface(area_rate(80.0, 160.0, 300.0))
@@ -405,8 +381,6 @@ fn cleaning() -> Vec<Method> {
             hazards: vec![Chemical, Slurry],
             ..method(
                 "rust_remover",
-                "Rust remover",
-                "Spread the gel, keep it wet as its sheet says, pick it up, rinse, read the pH; ask where the rust comes from.",
                 Work::Surface(SurfaceWork {
                     soil: SoilReach::Rust,
                     residue: Residue::Wet,
@@ -424,8 +398,6 @@ fn cleaning() -> Vec<Method> {
             hazards: vec![Hazard::Acid, Slurry, WetElectrical],
             ..method(
                 "acid_etch",
-                "Acid etch",
-                "Wet the slab, put acid into water (never water into acid), spread evenly, keep wet, scrub.",
                 Work::Surface(SurfaceWork {
                     depth_per_pass: Length::from_millimetres(0.1),
                     leaves: Some(ProfileRange::between(1, 2)),
@@ -455,8 +427,6 @@ fn grinding_and_blasting() -> Vec<Method> {
             ),
             ..method(
                 "hand_grinding",
-                "Hand grinding",
-                "Grind with shroud and vacuum, overlap by a third, do not dwell.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(1.0 / 32.0),
@@ -477,8 +447,6 @@ fn grinding_and_blasting() -> Vec<Method> {
             source: DEMONSTRATED,
             ..method(
                 "floor_grinding",
-                "Floor grinding",
-                "Grind in two directions with the vacuum on; change the bond to suit the scratch hardness.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(1.0 / 32.0),
@@ -488,7 +456,7 @@ fn grinding_and_blasting() -> Vec<Method> {
                     exposure: Exposure::Fine,
                     unreached_edge: Length::from_inches(3.0),
                     lane: lane(26.0),
-                    wear: wear("segment sets", 8000.0),
+                    wear: wear(said!("wear-segment-sets"), 8000.0),
                     consumables: per_square_foot(0.14),
                     ..surface(area_rate(100.0, 220.0, 500.0))
                 }),
@@ -501,8 +469,6 @@ fn grinding_and_blasting() -> Vec<Method> {
             hazards: vec![SilicaDust, Noise, OldCoating],
             ..method(
                 "small_shot_blast",
-                "Shot blast, small machine",
-                "Blast in straight lanes, overlap the edge of each, pick up all shot with the magnet.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thin,
                     depth_per_pass: Length::from_inches(1.0 / 32.0),
@@ -526,8 +492,6 @@ fn grinding_and_blasting() -> Vec<Method> {
             hazards: vec![SilicaDust, Noise, OldCoating, Hazard::Structure],
             ..method(
                 "shot_blast",
-                "Shot blast",
-                "Blast in straight lanes, overlap the edge of each, pick up all shot with the magnet.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thin,
                     depth_per_pass: Length::from_inches(1.0 / 24.0),
@@ -550,8 +514,6 @@ fn grinding_and_blasting() -> Vec<Method> {
             hazards: vec![SilicaDust, Noise, Vibration, OldCoating],
             ..method(
                 "hand_shot_blast",
-                "Shot blast by hand unit",
-                "Work the band along walls and round columns until it matches the field by chip and finger.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thin,
                     depth_per_pass: Length::from_inches(1.0 / 32.0),
@@ -577,8 +539,6 @@ fn grinding_and_blasting() -> Vec<Method> {
             ),
             ..method(
                 "abrasive_blast",
-                "Abrasive blast",
-                "Blast inside containment with a silica-free abrasive; keep the nozzle moving.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(1.0 / 32.0),
@@ -607,8 +567,6 @@ fn impact_and_water() -> Vec<Method> {
             hazards: vec![SilicaDust, Noise, Vibration, OldCoating, Embedded, Structure],
             ..method(
                 "scarify",
-                "Scarify",
-                "Cut in crossing passes, shallow first; stop at any metal, tube or hollow sound.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(1.0 / 8.0),
@@ -618,7 +576,7 @@ fn impact_and_water() -> Vec<Method> {
                     exposure: Exposure::Coarse,
                     unreached_edge: Length::from_inches(3.0),
                     lane: lane(10.0),
-                    wear: wear("cutter sets", 2500.0),
+                    wear: wear(said!("wear-cutter-sets"), 2500.0),
                     consumables: per_square_foot(0.18),
                     ..surface(area_rate(75.0, 180.0, 400.0))
                 }),
@@ -632,8 +590,6 @@ fn impact_and_water() -> Vec<Method> {
             hazards: vec![SilicaDust, Noise, Vibration, OldCoating],
             ..method(
                 "needle_scale",
-                "Needle scale",
-                "Work the band along walls and round columns until it matches the field by chip and finger.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thin,
                     depth_per_pass: Length::from_inches(1.0 / 32.0),
@@ -654,8 +610,6 @@ fn impact_and_water() -> Vec<Method> {
             hazards: vec![SilicaDust, Noise, Vibration, Embedded, Structure, OldCoating],
             ..method(
                 "hand_scabble",
-                "Scabble by hand",
-                "Keep the head moving; blast or jet the bruised skin away afterwards.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(1.0 / 8.0),
@@ -677,8 +631,6 @@ fn impact_and_water() -> Vec<Method> {
             hazards: vec![Noise, Hazard::Slurry, EngineIndoors, Embedded, Structure, OldCoating],
             ..method(
                 "water_jet",
-                "Ultra-high-pressure water jet",
-                "Keep everybody out of the jet's reach; recover and settle the water.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(1.0 / 8.0),
@@ -704,8 +656,6 @@ fn impact_and_water() -> Vec<Method> {
             hazards: vec![SilicaDust, Noise, Embedded, Structure, EngineIndoors, OldCoating],
             ..method(
                 "mill",
-                "Mill",
-                "Set the depth on the first metre, watch for metal; blast or jet the bruised skin away afterwards.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(0.5),
@@ -715,7 +665,7 @@ fn impact_and_water() -> Vec<Method> {
                     exposure: Exposure::Coarse,
                     unreached_edge: Length::from_inches(6.0),
                     lane: lane(20.0),
-                    wear: wear("pick sets", 20_000.0),
+                    wear: wear(said!("wear-pick-sets"), 20_000.0),
                     consumables: per_square_foot(0.12),
                     ..surface(area_rate(200.0, 500.0, 1000.0))
                 }),
@@ -735,8 +685,6 @@ fn without_dust() -> Vec<Method> {
             hazards: vec![Noise, Slurry, WetElectrical, OldCoating],
             ..method(
                 "wet_grinding",
-                "Wet floor grinding",
-                "Grind in two directions under a film of water; pick the slurry up before it dries.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(1.0 / 32.0),
@@ -747,7 +695,7 @@ fn without_dust() -> Vec<Method> {
                     exposure: Exposure::Fine,
                     unreached_edge: Length::from_inches(3.0),
                     lane: lane(26.0),
-                    wear: wear("segment sets", 8000.0),
+                    wear: wear(said!("wear-segment-sets"), 8000.0),
                     consumables: per_square_foot(0.12),
                     liquid: VolumePerArea::from_gallons_per_square_foot(0.08),
                     ..surface(area_rate(90.0, 180.0, 400.0))
@@ -761,8 +709,6 @@ fn without_dust() -> Vec<Method> {
             hazards: vec![Noise, Slurry, WetElectrical, OldCoating, Hazard::Vibration],
             ..method(
                 "wet_hand_grinding",
-                "Wet hand grinding",
-                "Grind wet with a guarded supply, overlap by a third; pick the slurry up before it dries.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(1.0 / 32.0),
@@ -785,8 +731,6 @@ fn without_dust() -> Vec<Method> {
             hazards: vec![Noise, Slurry, Hazard::SilicaDust, Hazard::EngineIndoors, OldCoating],
             ..method(
                 "vapour_blast",
-                "Vapour abrasive blast",
-                "Blast with water in the stream and a silica-free abrasive; shovel and vacuum the wet waste.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(1.0 / 32.0),
@@ -808,8 +752,6 @@ fn without_dust() -> Vec<Method> {
             hazards: vec![Slurry, WetElectrical],
             ..method(
                 "low_pressure_wash",
-                "Low-pressure wash",
-                "Wash from the high side, recover the water; it takes dust off and makes no profile.",
                 Work::Surface(SurfaceWork {
                     clears: Some(Residue::Dust),
                     soil: SoilReach::Dirt,
@@ -839,8 +781,6 @@ fn removing() -> Vec<Method> {
             ),
             ..method(
                 "drum_shave",
-                "Drum shave",
-                "Shave in straight lanes with the vacuum on; set the depth on the first metre.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(1.0 / 8.0),
@@ -851,7 +791,7 @@ fn removing() -> Vec<Method> {
                     exposure: Exposure::Coarse,
                     unreached_edge: Length::from_inches(3.0),
                     lane: lane(10.0),
-                    wear: wear("blade sets", 10_000.0),
+                    wear: wear(said!("wear-blade-sets"), 10_000.0),
                     consumables: per_square_foot(0.35),
                     ..surface(area_rate(90.0, 128.0, 300.0))
                 }),
@@ -867,8 +807,6 @@ fn removing() -> Vec<Method> {
             hazards: vec![SilicaDust, Noise, Vibration, Embedded, Structure, OldCoating],
             ..method(
                 "floor_scabble",
-                "Scabble by floor machine",
-                "Keep it moving; blast or jet the bruised skin away afterwards.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(1.0 / 8.0),
@@ -892,8 +830,6 @@ fn removing() -> Vec<Method> {
             hazards: vec![SilicaDust, Noise, Vibration, Embedded, Structure, OldCoating],
             ..method(
                 "hand_break",
-                "Break by hand",
-                "A breaker of 15 lb near bars; from the middle outwards; blast or jet the bruised skin away afterwards.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     depth_per_pass: Length::from_inches(0.5),
@@ -912,8 +848,6 @@ fn removing() -> Vec<Method> {
             hazards: vec![Noise, Vibration, OldCoating],
             ..method(
                 "scrape",
-                "Scrape off",
-                "Score, scrape in strips, bag what comes off; what is left in the pores comes off with the profile.",
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     film_left: FilmReach::Thin,
@@ -935,8 +869,6 @@ fn finishing() -> Vec<Method> {
             hazards: vec![Hazard::Acid, Slurry, WetElectrical],
             ..method(
                 "rinse_and_neutralise",
-                "Rinse and neutralise",
-                "Rinse, neutralise as its sheet says, rinse again; read the pH before the last water drains.",
                 Work::Surface(SurfaceWork {
                     clears: Some(Residue::Acid),
                     residue: Residue::Wet,
@@ -952,8 +884,6 @@ fn finishing() -> Vec<Method> {
             source: ASSUMED,
             ..method(
                 "pick_up_and_dry",
-                "Pick up water and let dry",
-                "Pick up all water, let dry, check with a taped sheet, vacuum.",
                 Work::Surface(SurfaceWork {
                     clears: Some(Residue::Wet),
                     residue: Residue::Clean,
@@ -968,8 +898,6 @@ fn finishing() -> Vec<Method> {
             hazards: vec![Hazard::SilicaDust],
             ..method(
                 "vacuum_clean",
-                "Vacuum",
-                "Vacuum twice, crossing; wipe with a dark cloth: it stays clean or you vacuum again.",
                 Work::Surface(SurfaceWork {
                     clears: Some(Residue::Dust),
                     residue: Residue::Clean,
@@ -1032,8 +960,6 @@ fn repairs() -> Vec<Method> {
             ],
             ..method(
                 "cut_out_and_patch",
-                "Cut out and patch",
-                "Saw square round the loose place, break out from the middle, no feather edge, clean, bond, fill, cure, sound again.",
                 Work::Patch(PatchWork {
                     saw: length_rate(60.0, 120.0, 200.0),
                     breaking: volume_rate(0.5, 1.2, 3.0),
@@ -1054,8 +980,6 @@ fn repairs() -> Vec<Method> {
             hazards: vec![SilicaDust, Noise, Vibration, Hazard::OldCoating, Hazard::Chemical],
             ..method(
                 "polymer_mortar_patch",
-                "Fill shallow spalls with polymer mortar",
-                "Grind the edge back to where it holds, square, no feather edge unless the sheet allows it; vacuum, prime, fill proud, grind flush when hard.",
                 Work::ShallowPatch(ShallowPatchWork {
                     edges: length_rate(15.0, 30.0, 60.0),
                     placing: volume_rate(0.2, 0.5, 1.0),
@@ -1082,8 +1006,6 @@ fn repairs() -> Vec<Method> {
             ],
             ..method(
                 "old_filler_removal",
-                "Take old joint filler out",
-                "Saw or rake it out to full depth, both faces bare; vacuum. Old sealants may hold what a laboratory must name first.",
                 Work::Line(LineWork {
                     task: LineTask::OldFillerRemoval,
                     rate: length_rate(30.0, 60.0, 110.0),
@@ -1101,8 +1023,6 @@ fn repairs() -> Vec<Method> {
             hazards: vec![SilicaDust, Noise, Vibration],
             ..method(
                 "grind_flush",
-                "Grind fill flush",
-                "When the fill is hard, shave or grind it level with the slab, shroud on; run a fingernail across.",
                 Work::Line(LineWork {
                     task: LineTask::GrindFlush,
                     rate: length_rate(60.0, 120.0, 200.0),
@@ -1120,8 +1040,6 @@ fn repairs() -> Vec<Method> {
             loud: true,
             ..method(
                 "grind_flush_wet",
-                "Grind fill flush, wet",
-                "When the fill is hard, grind it level under a little water, take the slurry up at once; run a fingernail across.",
                 Work::Line(LineWork {
                     task: LineTask::GrindFlush,
                     rate: length_rate(45.0, 90.0, 150.0),
@@ -1133,26 +1051,18 @@ fn repairs() -> Vec<Method> {
         },
         router(method(
             "rout_and_fill",
-            "Rout and fill cracks",
-            "Chase the crack, vacuum, fill flush with rigid filler.",
             line(LineTreatment::RoutAndFill, 50.0, 90.0, 150.0, 0.85),
         )),
         router(method(
             "stitch_cracks",
-            "Stitch cracks",
-            "Slots across the crack as the engineer draws them, pin, fill slots and crack rigid, flush.",
             line(LineTreatment::Stitch, 8.0, 15.0, 25.0, 9.50),
         )),
         router(method(
             "rout_and_seal",
-            "Rout and seal moving cracks",
-            "Chase the crack, bond breaker in the root, seal so that it can move; carry it through the finish.",
             line(LineTreatment::RoutAndSeal, 40.0, 70.0, 125.0, 1.40),
         )),
         router(method(
             "recut_and_seal",
-            "Carry joints through",
-            "Mark the joint before covering, re-cut through the new layer on the same line, seal.",
             line(LineTreatment::RecutAndSeal, 60.0, 110.0, 180.0, 1.25),
         )),
         Method {
@@ -1160,8 +1070,6 @@ fn repairs() -> Vec<Method> {
             hazards: vec![SilicaDust, Hazard::OldCoating, Hazard::Chemical],
             ..method(
                 "honour_and_seal",
-                "Honour joints",
-                "Keep the finish out of the joint: mask it, rake it out, vacuum, backer rod, seal when the finish is down.",
                 line(LineTreatment::HonourAndSeal, 50.0, 90.0, 140.0, 1.05),
             )
         },
@@ -1172,8 +1080,6 @@ fn repairs() -> Vec<Method> {
             hazards: vec![SilicaDust, Noise, Vibration, Hazard::OldCoating],
             ..method(
                 "grind_lip",
-                "Grind lips level",
-                "Straightedge across, grind the high side back until the lip is gone, feather no thinner than the tool leaves.",
                 Work::Line(LineWork {
                     task: LineTask::Treatment(LineTreatment::GrindLip),
                     rate: length_rate(10.0, 25.0, 50.0),
@@ -1190,8 +1096,6 @@ fn repairs() -> Vec<Method> {
             hazards: vec![Noise, Vibration, WetElectrical, Hazard::Slurry, Hazard::OldCoating],
             ..method(
                 "grind_lip_wet",
-                "Grind lips level, wet",
-                "Straightedge across, grind the high side back under a little water until the lip is gone, take the slurry up at once.",
                 Work::Line(LineWork {
                     task: LineTask::Treatment(LineTreatment::GrindLip),
                     rate: length_rate(8.0, 18.0, 40.0),
@@ -1206,8 +1110,6 @@ fn repairs() -> Vec<Method> {
             hazards: vec![SilicaDust, Hazard::OldCoating, Hazard::Chemical],
             ..method(
                 "semi_rigid_fill",
-                "Fill joints semi-rigid",
-                "Rake out, vacuum, fill full depth and proud; shave flush when it is hard.",
                 line(LineTreatment::SemiRigidFill, 40.0, 80.0, 120.0, 1.90),
             )
         },
@@ -1216,8 +1118,6 @@ fn repairs() -> Vec<Method> {
             hazards: vec![Hazard::Chemical],
             ..method(
                 "moisture_barrier",
-                "Moisture-mitigating coat",
-                "Two coats at the sheet's coverage over a fresh profile; no pinholes; broadcast if its sheet asks for it.",
                 Work::Coat(CoatWork {
                     rate: area_rate(150.0, 300.0, 500.0),
                     material: per_square_foot(1.60),
@@ -1231,8 +1131,6 @@ fn repairs() -> Vec<Method> {
             hazards: vec![Hazard::Chemical],
             ..method(
                 "fill_low_spots",
-                "Fill low spots",
-                "String or straightedge, fill, screed, cure; check that water runs off; abrade the cured filler to the profile asked for.",
                 Work::Fill(FillWork {
                     rate: volume_rate(0.4, 0.8, 1.5),
                     filler: MoneyPerVolume::from_per_cubic_foot(55.0),
@@ -1247,8 +1145,6 @@ fn repairs() -> Vec<Method> {
             hazards: vec![Hazard::Chemical],
             ..method(
                 "lay_falls",
-                "Lay falls",
-                "Screed rails to the fall, bond, mix in a machine, place and screed, cure; check that water runs off; abrade the cured mortar to the profile asked for.",
                 Work::Fill(FillWork {
                     rate: volume_rate(4.0, 8.0, 14.0),
                     filler: MoneyPerVolume::from_per_cubic_foot(45.0),

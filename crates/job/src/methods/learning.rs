@@ -7,6 +7,7 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::say::{Said};
 use tooth_measure::AreaRate;
 use tooth_measure::belief::NormalBelief;
 use tooth_measure::statistics::NINE_IN_TEN;
@@ -23,7 +24,7 @@ pub struct Learned {
     /// The method.
     pub method: String,
     /// Its name.
-    pub name: String,
+    pub name: Said,
     /// Logged works.
     pub count: u32,
     /// The planning range: least, likeliest, greatest, by area and crew-hour.

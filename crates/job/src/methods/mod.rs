@@ -13,7 +13,8 @@ pub use learning::{Learned, learn};
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::choice::{Choice as _, choices};
+use tooth_measure::say::{Argument, Said, said};
+use tooth_measure::choice::choices;
 use tooth_measure::{
     Area, AreaRate, Fraction, Length, LengthRate, Mass, MassPerArea, Money, MoneyPerArea,
     MoneyPerHour, MoneyPerLength, MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate,
@@ -21,54 +22,54 @@ use tooth_measure::{
 };
 
 pub use crate::survey::LineTreatment;
-use crate::survey::{Exposure, Power};
+use crate::survey::{Exposure, MethodId, Power};
 
 choices! {
     /// Films by how hard they are to take off.
     FilmReach {
         /// Takes no film.
-        None = "none", "no film";
+        None = "none";
         /// Sealer, curing compound, paint: thin and hard.
-        Thin = "thin", "thin film";
+        Thin = "thin";
         /// Coating of some thickness, adhesive.
-        Thick = "thick", "thick film or adhesive";
+        Thick = "thick";
     }
 }
 choices! {
     /// How far into the concrete a cleaning method lifts oil.
     OilReach {
         /// Not at all.
-        None = "none", "no oil";
+        None = "none";
         /// From the surface.
-        Surface = "surface", "surface oil";
+        Surface = "surface";
         /// From some millimetres.
-        Deep = "deep", "soaked-in oil";
+        Deep = "deep";
     }
 }
 choices! {
     /// What lies on a surface besides films and oil, by what it takes to get it off.
     SoilReach {
         /// Nothing.
-        None = "none", "nothing";
+        None = "none";
         /// Dirt and traffic grime.
-        Dirt = "dirt", "dirt";
+        Dirt = "dirt";
         /// Salts carried out by water.
-        Salts = "salts", "salts";
+        Salts = "salts";
         /// Rust stains.
-        Rust = "rust", "rust";
+        Rust = "rust";
     }
 }
 choices! {
     /// What a step leaves lying on the surface.
     Residue {
         /// Nothing.
-        Clean = "clean", "clean and dry";
+        Clean = "clean";
         /// Loose dust.
-        Dust = "dust", "dust";
+        Dust = "dust";
         /// Water or slurry.
-        Wet = "wet", "wet";
+        Wet = "wet";
         /// Acid and its salts.
-        Acid = "acid", "acid residue";
+        Acid = "acid";
     }
 }
 
@@ -84,38 +85,38 @@ choices! {
     /// Dust in the air while a method works.
     DustMade {
         /// None.
-        None = "none", "no dust";
+        None = "none";
         /// Little, taken at the tool.
-        Controlled = "controlled", "dust taken at the tool";
+        Controlled = "controlled";
         /// Much, in the open.
-        Open = "open", "open dust";
+        Open = "open";
     }
 }
 choices! {
     /// Ways in which a step can hurt somebody.
     Hazard {
         /// Respirable crystalline silica.
-        SilicaDust = "silica_dust", "silica dust";
+        SilicaDust = "silica_dust";
         /// Noise.
-        Noise = "noise", "noise";
+        Noise = "noise";
         /// Vibration of hands and arms.
-        Vibration = "vibration", "hand-arm vibration";
+        Vibration = "vibration";
         /// Acid, its fume and its waste.
-        Acid = "acid", "acid";
+        Acid = "acid";
         /// Engine exhaust indoors.
-        EngineIndoors = "engine_indoors", "engine exhaust indoors";
+        EngineIndoors = "engine_indoors";
         /// Lead or asbestos in old coatings and adhesives.
-        OldCoating = "old_coating", "old coatings and adhesives";
+        OldCoating = "old_coating";
         /// Tendons, heating, conduit, bars.
-        Embedded = "embedded", "items in the slab";
+        Embedded = "embedded";
         /// Suspended or stressed slab.
-        Structure = "structure", "suspended or stressed slab";
+        Structure = "structure";
         /// Electricity and water together.
-        WetElectrical = "wet_electrical", "electricity near water";
+        WetElectrical = "wet_electrical";
         /// Alkaline slurry and its disposal.
-        Slurry = "slurry", "alkaline slurry";
+        Slurry = "slurry";
         /// Chemical strippers and solvents.
-        Chemical = "chemical", "strippers and solvents";
+        Chemical = "chemical";
     }
 }
 
@@ -153,7 +154,7 @@ pub struct Machine {
     /// Unique name in files.
     pub id: String,
     /// Name that a person reads.
-    pub name: String,
+    pub name: Said,
     /// Bringing and fetching it when hired.
     pub mobilisation: Money,
     /// An hour of it, hire or wear.
@@ -208,7 +209,7 @@ pub struct SurfaceWork {
     /// Width along walls and obstacles that it cannot reach; zero for hand tools.
     pub unreached_edge: Length,
     /// Parts that wear out and the area that a set lasts, one pass.
-    pub wear: Option<(String, Area)>,
+    pub wear: Option<(Said, Area)>,
     /// Its lane; none for what is worked by hand or spread, where area and rate say all.
     pub lane: Option<Lane>,
     /// Hours that must pass before the next step (dwell, drying).
@@ -267,11 +268,11 @@ pub enum LineTask {
 impl LineTask {
     /// What a person reads.
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub fn said(self) -> Argument {
         match self {
-            Self::Treatment(treatment) => treatment.words(),
-            Self::OldFillerRemoval => "take old filler out",
-            Self::GrindFlush => "grind fill flush",
+            Self::Treatment(treatment) => treatment.into(),
+            Self::OldFillerRemoval => said!("take-old-filler-out").into(),
+            Self::GrindFlush => said!("grind-fill-flush").into(),
         }
     }
 }
@@ -338,9 +339,9 @@ pub struct Method {
     /// Unique name in files.
     pub id: String,
     /// Name that a person reads.
-    pub name: String,
+    pub name: Said,
     /// One sentence for the crew.
-    pub instruction: String,
+    pub instruction: Said,
     /// What it does.
     pub work: Work,
     /// People.
@@ -383,6 +384,17 @@ impl Method {
         self.surface()
             .is_some_and(|work| work.unreached_edge == Length::ZERO && work.leaves.is_some())
     }
+}
+
+/// What a method is called: by the built-in catalogue, else by its name in files.
+#[must_use]
+pub fn method_name(id: &MethodId) -> Said {
+    if built_in().method(id.as_str()).is_some() {
+        return Said::built_in("method", id.as_str());
+    }
+    let mut letters = id.as_str().chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    Said::Given(first.chain(letters.map(|c| if c == '_' { ' ' } else { c })).collect())
 }
 
 /// The generator's name in the catalogue.

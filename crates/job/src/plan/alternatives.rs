@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::choice::{Choice as _, uncapital};
+use tooth_measure::say::{Argument, Joint, Said, decimal, listed, money, said};
+use tooth_measure::choice::Choice as _;
 use tooth_measure::{Money, WorkTime};
 use tooth_texture::{Alone, Workers, each};
 
@@ -21,7 +22,7 @@ const SHOWN: usize = 4;
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Alternative {
     /// What it is: "least time", "without the shot blaster".
-    pub name: String,
+    pub name: Said,
     /// Direct cost with mobilisation.
     pub total_cost: Money,
     /// Crew-hours.
@@ -29,9 +30,9 @@ pub struct Alternative {
     /// Hours of work that raises dust.
     pub dusty_hours: WorkTime,
     /// Machines to bring that are not the firm's own.
-    pub hired: Vec<String>,
+    pub hired: Vec<Said>,
     /// What it trades against the plan.
-    pub trades: String,
+    pub trades: Said,
     /// The steps that differ, by zone.
     pub differs: Vec<Difference>,
 }
@@ -44,9 +45,9 @@ pub struct Difference {
     /// Its name.
     pub name: String,
     /// Names of its steps in order.
-    pub steps: Vec<String>,
+    pub steps: Vec<Said>,
     /// What is done instead of what, in words.
-    pub instead: String,
+    pub instead: Said,
 }
 
 /// What another plan is asked to be.
@@ -59,16 +60,16 @@ enum Other<'a> {
 /// The alternatives to a plan, cheapest first.
 pub(super) fn of(task: &Task<'_>, best: &Plan, workers: &dyn Workers) -> Vec<Alternative> {
     let others = Objective::ALL.iter().copied().filter(|other| *other != best.objective);
-    let others = others.map(|objective| (objective.words().to_owned(), Other::By(objective)));
+    let others = others.map(|objective| (said!("by-objective", objective = objective), Other::By(objective)));
     let without = best
         .machines
         .iter()
-        .map(|machine| (format!("without the {}", machine.name), Other::Without(&machine.machine)));
+        .map(|machine| (said!("without-machine", name = &machine.name), Other::Without(&machine.machine)));
     let own = best.machines.iter().any(|machine| !machine.owned);
-    let own = own.then(|| ("own machines only".to_owned(), Other::OwnMachines));
+    let own = own.then(|| (said!("own-machines-only"), Other::OwnMachines));
     let asked = others.chain(without).chain(own).collect();
     let brief = |objective| How { objective, effort: Effort::Brief, workers: &Alone };
-    let planned = |(name, other): (String, Other<'_>)| {
+    let planned = |(name, other): (Said, Other<'_>)| {
         let plan = match other {
             Other::By(objective) => task.solved(None, brief(objective)),
             Other::Without(machine) => task.solved(Some(machine), brief(best.objective)),
@@ -80,7 +81,7 @@ pub(super) fn of(task: &Task<'_>, best: &Plan, workers: &dyn Workers) -> Vec<Alt
         };
         (name, plan)
     };
-    let mut tried: Vec<(String, Plan)> = each(workers, asked, planned);
+    let mut tried: Vec<(Said, Plan)> = each(workers, asked, planned);
     let ways = |plan: &Plan| -> Vec<Vec<String>> {
         // The same steps in another order are no other way.
         let steps = |zone: &super::ZonePlan| {
@@ -113,12 +114,12 @@ pub(super) fn of(task: &Task<'_>, best: &Plan, workers: &dyn Workers) -> Vec<Alt
         .collect()
 }
 
-fn hired(plan: &Plan) -> Vec<String> {
+fn hired(plan: &Plan) -> Vec<Said> {
     plan.machines.iter().filter(|m| !m.owned).map(|m| m.name.clone()).collect()
 }
 
 fn differs(best: &Plan, other: &Plan) -> Vec<Difference> {
-    let names = |zone: &super::ZonePlan| -> Vec<String> {
+    let names = |zone: &super::ZonePlan| -> Vec<Said> {
         zone.steps.iter().map(|step| step.name.clone()).collect()
     };
     best.zones
@@ -135,48 +136,48 @@ fn differs(best: &Plan, other: &Plan) -> Vec<Difference> {
 }
 
 /// What one list of steps has that the other lacks.
-fn instead(own: &[String], other: &[String]) -> String {
-    let without = |steps: &[String], those: &[String]| -> Vec<String> {
+fn instead(own: &[Said], other: &[Said]) -> Said {
+    let without = |steps: &[Said], those: &[Said]| -> Vec<Said> {
         let mut left = those.to_vec();
-        let lacking = |step: &&String| match left.iter().position(|held| held == *step) {
+        let lacking = |step: &&Said| match left.iter().position(|held| held == *step) {
             Some(at) => {
                 left.remove(at);
                 false
             }
             None => true,
         };
-        let mut lacking: Vec<String> = steps.iter().filter(lacking).map(|s| uncapital(s)).collect();
+        let inside = |name: &Said| said!("step-inside", name = name);
+        let mut lacking: Vec<Said> = steps.iter().filter(lacking).map(inside).collect();
         lacking.dedup();
         lacking
     };
     let (added, gone) = (without(other, own), without(own, other));
     match (added.is_empty(), gone.is_empty()) {
-        (true, true) => "the same steps in another order".to_owned(),
-        (true, false) => format!("without {}", gone.join(", ")),
-        (false, true) => format!("{} besides", added.join(", ")),
-        (false, false) => format!("{} instead of {}", added.join(", "), gone.join(", ")),
+        (true, true) => said!("the-same-steps-in-another-order"),
+        (true, false) => said!("steps-without", gone = listed(Joint::Comma, gone)),
+        (false, true) => said!("steps-besides", added = listed(Joint::Comma, added)),
+        (false, false) => said!("steps-instead-of", added = listed(Joint::Comma, added), gone = listed(Joint::Comma, gone)),
     }
 }
 
-fn trades(best: &Plan, other: &Plan, survey: &Survey) -> String {
+fn trades(best: &Plan, other: &Plan, survey: &Survey) -> Said {
     let currency = survey.facts.currency.code();
     let cost = other.total_cost - best.total_cost;
     let signed =
-        |more: bool, text: String| if more { format!("+{text}") } else { format!("-{text}") };
-    let hours = |what: &str, own: WorkTime, other: WorkTime| {
+        |more: bool, text: Argument| if more { said!("more-by", text = text) } else { said!("less-by", text = text) };
+    let hours = |what: Said, own: WorkTime, other: WorkTime| {
         let more = other >= own;
         let apart = if more { other - own } else { own - other };
-        (apart.hours() >= 0.05).then(|| signed(more, format!("{:.1} h{what}", apart.hours())))
+        (apart.hours() >= 0.05).then(|| signed(more, said!("hours-of", hours = decimal(apart.hours(), 1), what = what).into()))
     };
-    let money = cost.amount().abs() >= 0.5;
+    let told = cost.amount().abs() >= 0.5;
     let parts = [
-        money.then(|| {
-            let amount = Money::new(cost.amount().abs()).show_whole(currency);
-            signed(cost >= Money::ZERO, amount)
+        told.then(|| {
+            signed(cost >= Money::ZERO, money(Money::new(cost.amount().abs()), currency))
         }),
-        hours(" of crew", best.total_hours, other.total_hours),
-        hours(" of dust", best.dusty_hours, other.dusty_hours),
+        hours(said!("of-crew"), best.total_hours, other.total_hours),
+        hours(said!("of-dust"), best.dusty_hours, other.dusty_hours),
     ];
-    let said: Vec<String> = parts.into_iter().flatten().collect();
-    if said.is_empty() { "the same cost, time and dust".to_owned() } else { said.join(", ") }
+    let said: Vec<Said> = parts.into_iter().flatten().collect();
+    if said.is_empty() { said!("the-same-cost-time-and-dust") } else { said!("trades", all = listed(Joint::Comma, said)) }
 }

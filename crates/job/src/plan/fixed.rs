@@ -2,6 +2,7 @@
 //! forbids or the catalogue lacks makes the zone infeasible: nothing is left out in
 //! silence.
 
+use tooth_measure::say::{Joint, Said, listed, said};
 use tooth_measure::choice::Choice as _;
 
 use super::price::Pricing;
@@ -75,18 +76,18 @@ pub(super) fn steps(
     look: &Look<'_>,
     assessed: &ZoneAssessment,
     catalogue: &Catalogue,
-) -> Result<Vec<Fixed>, String> {
+) -> Result<Vec<Fixed>, Said> {
     let pricing = Pricing { facts: &look.survey.facts, catalogue };
     let holds = site::holds(look, assessed, OilReach::None);
     // Of the methods that serve and are allowed, the one that costs least.
-    let cheapest = |what: &str, priced: &dyn Fn(&Method) -> Option<Step>| -> Result<Step, String> {
+    let cheapest = |what: Said, priced: &dyn Fn(&Method) -> Option<Step>| -> Result<Step, Said> {
         let mut ruled_out = Vec::new();
         let mut best: Option<Step> = None;
         for method in &catalogue.methods {
             let Some(step) = priced(method) else { continue };
             match site::reason_against(look, method, catalogue) {
                 Some(reason) => {
-                    ruled_out.push(format!("{} ({reason})", method.name.to_lowercase()))
+                    ruled_out.push(said!("method-and-why-not", name = &method.name, reason = reason))
                 }
                 None if best.as_ref().is_none_or(|held| step.cost < held.cost) => {
                     best = Some(Step { holds: holds.of(method), ..step });
@@ -94,9 +95,11 @@ pub(super) fn steps(
                 None => {}
             }
         }
-        best.ok_or_else(|| match ruled_out.as_slice() {
-            [] => format!("{what} cannot be treated: no method in the catalogue does it."),
-            out => format!("{what} cannot be treated; ruled out: {}.", out.join(", ")),
+        best.ok_or_else(|| match ruled_out.is_empty() {
+            true => said!("cannot-be-treated-no-method", what = what),
+            false => {
+                said!("cannot-be-treated-ruled-out", what = what, out = listed(Joint::Comma, ruled_out))
+            }
         })
     };
     // Old coatings are spoken of where a film lies, and where old filler comes out.
@@ -114,8 +117,8 @@ pub(super) fn steps(
         if length <= Length::ZERO {
             continue;
         }
-        let what = format!("Cracks or joints ({})", task.words());
-        let step = cheapest(&what, &|method| match &method.work {
+        let what = said!("cracks-or-joints", task = task.said());
+        let step = cheapest(what, &|method| match &method.work {
             Work::Line(work) if work.task == task => Some(pricing.line_step(method, work, length)),
             _ => None,
         })?;
@@ -125,7 +128,7 @@ pub(super) fn steps(
         steps.push(Fixed { turn, step: spoken(Some(task), Step { features, ..step }) });
     }
     if !look.extent.shallow.is_empty() {
-        let step = cheapest("Shallow spalls", &|method| match &method.work {
+        let step = cheapest(said!("shallow-spalls"), &|method| match &method.work {
             Work::ShallowPatch(work) => pricing.shallow_step(method, work, look.extent),
             _ => None,
         })?;
@@ -135,7 +138,7 @@ pub(super) fn steps(
     }
     let (area, volume) = look.extent.fill();
     if area > Area::ZERO {
-        let step = cheapest("Low spots", &|method| match &method.work {
+        let step = cheapest(said!("low-spots"), &|method| match &method.work {
             Work::Fill(work) => Some(pricing.fill_step(method, work, area, volume)),
             _ => None,
         })?;

@@ -36,6 +36,7 @@ use std::sync::Arc;
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::say::{Said, said};
 use tooth_measure::choice::choices;
 use tooth_measure::{
     Area, Length, Money, ProfileLevel, ProfileRange, Region, Source, Volume, WorkTime,
@@ -51,50 +52,50 @@ choices! {
     /// What a step is done to.
     Scope {
         /// The whole zone.
-        Whole = "whole", "the whole area";
+        Whole = "whole";
         /// Only where the film, oil or weak layer is.
-        Part = "part", "where marked";
+        Part = "part";
         /// Loose places.
-        Patches = "patches", "loose places";
+        Patches = "patches";
         /// Cracks or joints.
-        Lines = "lines", "cracks and joints";
+        Lines = "lines";
         /// Low spots.
-        LowSpots = "low_spots", "low spots";
+        LowSpots = "low_spots";
     }
 }
 choices! {
     /// When a step is done.
     Stage {
         /// Before the system goes down.
-        Preparation = "preparation", "before the system goes down";
+        Preparation = "preparation";
         /// When it is down.
-        AfterSystem = "after_system", "after the system is down";
+        AfterSystem = "after_system";
     }
 }
 choices! {
     /// Whether a zone has a plan.
     Planned {
         /// It has.
-        Planned = "planned", "planned";
+        Planned = "planned";
         /// The recommendation forbids planning.
-        NotPlanned = "not_planned", "not planned";
+        NotPlanned = "not_planned";
         /// No allowed sequence of methods reaches the goal.
-        Infeasible = "infeasible", "no way found";
+        Infeasible = "infeasible";
     }
 }
 choices! {
     /// What must be signed before a step.
     Hold {
         /// Items in the slab located.
-        Locate = "locate", "signed locate";
+        Locate = "locate";
         /// Laboratory answer on old films.
-        Laboratory = "laboratory", "laboratory answer on the old film";
+        Laboratory = "laboratory";
         /// Hollow places opened.
-        OpenedSpot = "opened_spot", "one spot opened in each hollow place";
+        OpenedSpot = "opened_spot";
         /// Oil has not come back a day after cleaning.
-        OilGone = "oil_gone", "no oil back 24 h after cleaning";
+        OilGone = "oil_gone";
         /// Sample panel approved.
-        SamplePanel = "sample_panel", "sample panel approved";
+        SamplePanel = "sample_panel";
     }
 }
 
@@ -104,7 +105,7 @@ pub struct Edging {
     /// The hand method.
     pub method: String,
     /// Its name.
-    pub name: String,
+    pub name: Said,
     /// The band's area.
     pub area_m2: Area,
     /// Its crew-hours.
@@ -117,7 +118,7 @@ pub struct Step {
     /// The method.
     pub method: String,
     /// Its name.
-    pub name: String,
+    pub name: Said,
     /// When it is done.
     pub stage: Stage,
     /// What it is done to.
@@ -146,13 +147,13 @@ pub struct Step {
     /// Hand work along walls, null if none.
     pub edging: Option<Edging>,
     /// What is checked before the next step; empty where nothing is.
-    pub verify: String,
+    pub verify: Said,
     /// What must be signed before it starts.
     pub holds: Vec<Hold>,
     /// How it can hurt.
     pub hazards: Vec<Hazard>,
     /// One sentence for the crew.
-    pub instruction: String,
+    pub instruction: Said,
     /// Where the method's figures come from.
     pub source: Source,
     /// What its hours and cost are made of.
@@ -167,12 +168,12 @@ pub struct Step {
 }
 
 /// A method that may not be used in a zone, and why.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct RuledOut {
     /// The method.
     pub method: String,
     /// Why not.
-    pub reason: String,
+    pub reason: Said,
 }
 
 /// The plan of one zone.
@@ -185,9 +186,9 @@ pub struct ZonePlan {
     /// Whether it has a plan.
     pub state: Planned,
     /// Why it has none; empty when planned.
-    pub reason: String,
+    pub reason: Said,
     /// What was assumed where evidence is missing.
-    pub assumptions: Vec<String>,
+    pub assumptions: Vec<Said>,
     /// The profile to reach.
     pub target: ProfileRange,
     /// The steps in order.
@@ -195,7 +196,7 @@ pub struct ZonePlan {
     /// Passes of every machine over the zone.
     pub layouts: Vec<Layout>,
     /// What must be shown, signed or decided before the system goes down.
-    pub before_system: Vec<String>,
+    pub before_system: Vec<Said>,
     /// Tests that show it prepared: acceptance asks for these and no others.
     pub proof: Vec<Proof>,
     /// Tests that the assessment still asks for.
@@ -214,7 +215,7 @@ pub struct MachineBrought {
     /// Its catalogue name.
     pub machine: String,
     /// The name that a person reads.
-    pub name: String,
+    pub name: Said,
     /// Paid once; nothing for a machine that the firm owns.
     pub mobilisation: Money,
     /// Whether the firm owns it.
@@ -393,7 +394,7 @@ fn problem<'a>(
         zone: look.zone.id.clone(),
         name: look.zone.name.clone(),
         state: Planned::NotPlanned,
-        reason: String::new(),
+        reason: Said::nothing(),
         assumptions: Vec::new(),
         target,
         steps: Vec::new(),
@@ -407,12 +408,12 @@ fn problem<'a>(
     };
     match assessed.recommendation {
         Recommendation::DoNotBid => {
-            entry.reason = format!("Do not bid: {}", assessed.because);
+            entry.reason = said!("do-not-bid", because = &assessed.because);
             return (entry, None);
         }
         Recommendation::Engineer => {
             entry.reason =
-                format!("An engineer or licensed specialist looks first: {}", assessed.because);
+                said!("an-engineer-or-licensed-specialist", because = &assessed.because);
             return (entry, None);
         }
         Recommendation::Go | Recommendation::RepairFirst | Recommendation::TestMore => {}
@@ -525,7 +526,7 @@ fn layouts(steps: &[Step]) -> Vec<Layout> {
 }
 
 /// What must be signed or decided, and then shown, before the system goes down.
-fn before_system(assessed: &ZoneAssessment, proof: &[Proof], look: &Look<'_>) -> Vec<String> {
+fn before_system(assessed: &ZoneAssessment, proof: &[Proof], look: &Look<'_>) -> Vec<Said> {
     let due = assessed.findings.iter().filter(|f| {
         // Locates hold the steps that cut, not the system.
         matches!(f.state, FindingState::Hold | FindingState::Decide)
@@ -534,11 +535,11 @@ fn before_system(assessed: &ZoneAssessment, proof: &[Proof], look: &Look<'_>) ->
     });
     let due = due.map(|f| match f.code {
         Matter::Moisture if f.state == FindingState::Decide => {
-            format!("{} Mitigation is not in this price.", f.reason)
+            said!("mitigation-is-not-in-this-price", reason = &f.reason)
         }
         _ => f.reason.clone(),
     });
-    due.chain(proof.iter().map(|test| test.words(look))).collect()
+    due.chain(proof.iter().map(|test| test.said(look))).collect()
 }
 
 fn machines_brought(zones: &[ZonePlan], pricing: &price::Pricing<'_>) -> Vec<MachineBrought> {

@@ -4,6 +4,7 @@
 //! A mark is where it is. Marks that overlap make a place of what they share; places in the
 //! same condition are one. A test speaks for the ground that it stands on.
 
+use tooth_measure::say::{Said, names, said};
 use tooth_measure::{Area, Length, ProfileLevel, Quantity as _, Region};
 use tooth_texture::calibration::Level;
 
@@ -40,7 +41,7 @@ pub struct Start {
     /// Loose places not repaired.
     pub loose: bool,
     /// What was assumed for want of evidence.
-    pub assumptions: Vec<String>,
+    pub assumptions: Vec<Said>,
 }
 
 impl Start {
@@ -114,8 +115,7 @@ pub fn start_of(look: &Look<'_>) -> Start {
     hollow_assumptions(look, &mut assumptions);
     if acid {
         assumptions.push(
-            "The surface is more acid than the sheet allows: rinsed and neutralised first."
-                .to_owned(),
+            said!("the-surface-is-more-acid-than"),
         );
     }
     Start { places, at_best, loose: !look.extent.patches.is_empty(), assumptions }
@@ -232,7 +232,7 @@ fn everywhere(look: &Look<'_>, makes: fn(&mut Condition, u16), depth: u16) -> Pa
     Patchwork { region: look.extent.net_region().clone(), marks: Vec::new(), makes, depth }
 }
 
-fn profile_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> Option<ProfileLevel> {
+fn profile_of(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Option<ProfileLevel> {
     let ratings = look.readings(|m| match m {
         Measured::ChipRating(level) => Some(*level),
         _ => None,
@@ -247,10 +247,10 @@ fn profile_of(look: &Look<'_>, assumptions: &mut Vec<String>) -> Option<ProfileL
     let scanned = || median_rating(scans.collect());
     if rated.is_none() {
         if let Some(level) = scanned() {
-            assumptions.push(format!("No chip rating: taken as {level}, the likeliest by scan."));
+            assumptions.push(said!("no-chip-rating-taken-as-the-likeliest", level = level));
             return Some(level);
         }
-        assumptions.push("No chip rating of the bare slab: taken as smooth, CSP 1.".to_owned());
+        assumptions.push(said!("no-chip-rating-of-the-bare-slab"));
     }
     rated
 }
@@ -285,7 +285,7 @@ fn is_thin_debonded(seen: &Seen) -> bool {
 }
 
 /// Films where they are drawn, each as thick as it is; what drops and gauges say of the rest.
-fn film_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork> {
+fn film_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
     let gauges = look.readings(|m| match m {
         Measured::FilmThickness(thickness) => Some(*thickness),
         _ => None,
@@ -303,13 +303,13 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
             (FilmKind::Adhesive, _) => thick_marks.push(*film),
             (_, Some(t)) if !t.exceeds(look.limits().thin_film.value) => thin_marks.push(*film),
             (FilmKind::Sealer | FilmKind::CuringCompound, None) => {
-                assumptions.push(format!("{}: film of unknown thickness, taken as thin.", film.id));
+                assumptions.push(said!("film-of-unknown-thickness-taken-2", mark = &film.id));
                 thin_marks.push(*film);
             }
             (_, Some(_)) => thick_marks.push(*film),
             (FilmKind::Coating | FilmKind::Unknown, None) => {
                 assumptions
-                    .push(format!("{}: film of unknown thickness, taken as thick.", film.id));
+                    .push(said!("film-of-unknown-thickness-taken", mark = &film.id));
                 thick_marks.push(*film);
             }
         }
@@ -321,14 +321,13 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
         .collect();
     if layer_let_go(look) {
         assumptions.push(
-            "An old layer let go below the limit: taken as a thick film that comes off.".to_owned(),
+            said!("an-old-layer-let-go-below"),
         );
         layers.push(everywhere(look, thick, 0));
     }
     if !look.measured_and_not_drawn().is_empty() {
         assumptions.push(
-            "A film was measured and not drawn: taken as a thick film over all of the area."
-                .to_owned(),
+            said!("a-film-was-measured-and-not-drawn-2"),
         );
         layers.push(everywhere(look, thick, 0));
     }
@@ -337,7 +336,7 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
 }
 
 /// What drops on the bare slab say: a film that nobody drew, or none.
-fn film_by_drops(look: &Look<'_>, assumptions: &mut Vec<String>) -> Option<Patchwork> {
+fn film_by_drops(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Option<Patchwork> {
     if look.unmarked_share().ratio() <= 0.0 {
         return None;
     }
@@ -346,8 +345,7 @@ fn film_by_drops(look: &Look<'_>, assumptions: &mut Vec<String>) -> Option<Patch
         BetweenMarks::Film | BetweenMarks::FilmOrDense => {
             if drops.acid.is_empty() {
                 assumptions.push(
-                    "Water beads and no acid drop was tried: taken as sealed with a thin film."
-                        .to_owned(),
+                    said!("water-beads-and-no-acid-drop-was"),
                 );
             }
             Some(everywhere(look, thin, 0))
@@ -355,8 +353,7 @@ fn film_by_drops(look: &Look<'_>, assumptions: &mut Vec<String>) -> Option<Patch
         BetweenMarks::Bare | BetweenMarks::Untested | BetweenMarks::WithoutLime => {
             if drops.missing > 0 {
                 assumptions.push(
-                    "Too few water drops: priced as bare where no film is marked; a film that drops show comes on top."
-                        .to_owned(),
+                    said!("too-few-water-drops-priced-as-bare"),
                 );
             }
             None
@@ -365,7 +362,7 @@ fn film_by_drops(look: &Look<'_>, assumptions: &mut Vec<String>) -> Option<Patch
     }
 }
 
-fn oil_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork> {
+fn oil_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
     let (mut surface, mut deep) = (Vec::new(), Vec::new());
     for feature in look.features().filter(|f| is_oil(&f.seen)) {
         // What comes back is cut out with its patch.
@@ -378,7 +375,7 @@ fn oil_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork> 
             Some(_) => deep.push(feature),
             None => {
                 assumptions
-                    .push(format!("{}: oil of unknown depth, taken as soaked in.", feature.id));
+                    .push(said!("oil-of-unknown-depth-taken-as-soaked", mark = &feature.id));
                 deep.push(feature);
             }
         }
@@ -412,7 +409,7 @@ fn in_tenths(depth: Length) -> u16 {
     (depth.millimetres() * 10.0 - 1e-9).ceil().clamp(0.0, f64::from(u16::MAX)) as u16
 }
 
-fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork> {
+fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
     let assumed = look.limits().unmeasured_weak_layer.value;
     let mut marks: Vec<(u16, &Feature)> = Vec::new();
     for feature in look.features().filter(|f| is_weak_layer(&f.seen)) {
@@ -420,11 +417,7 @@ fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
         // What has scaled off is gone: the weak layer is what is left below it.
         let known = if state == SurfaceState::Scaling { None } else { depth };
         let depth = known.unwrap_or_else(|| {
-            assumptions.push(format!(
-                "{}: depth of what is still weak not known, taken as {} mm.",
-                feature.id,
-                assumed.millimetres()
-            ));
+            assumptions.push(said!("depth-of-what-is-still-weak-not", mark = &feature.id, millimetres = assumed.millimetres()));
             assumed
         });
         marks.push((in_tenths(depth), feature));
@@ -447,10 +440,7 @@ fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
         above = Some(most);
     }
     if weak_pull(look) {
-        assumptions.push(format!(
-            "Pull-off failed in the slab: at least {} mm is taken off all of the area, then tested again.",
-            assumed.millimetres()
-        ));
+        assumptions.push(said!("pull-off-failed-in-the-slab", millimetres = assumed.millimetres()));
         layers.push(everywhere(look, weaken, in_tenths(assumed)));
     }
     let never = look.system.least_pull_off_strength.is_some() && look.pull_offs().is_empty();
@@ -460,14 +450,10 @@ fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<String>) -> Vec<Patchwork>
     );
     if never && thin_finish {
         assumptions.push(
-            "No pull-off result: priced as strong enough for a thin finish; more comes off if it fails."
-                .to_owned(),
+            said!("no-pull-off-result-priced-as-strong"),
         );
     } else if never {
-        assumptions.push(format!(
-            "No pull-off result: at least {} mm is taken off all of the area.",
-            assumed.millimetres()
-        ));
+        assumptions.push(said!("no-pull-off-result-at-least-mm", millimetres = assumed.millimetres()));
         layers.push(everywhere(look, weaken, in_tenths(assumed)));
     }
     layers
@@ -525,48 +511,36 @@ fn layer_let_go(look: &Look<'_>) -> bool {
     pull_failed(look, |mode| mode != FailureMode::Substrate)
 }
 
-fn hollow_assumptions(look: &Look<'_>, assumptions: &mut Vec<String>) {
+fn hollow_assumptions(look: &Look<'_>, assumptions: &mut Vec<Said>) {
     for feature in look.features() {
         match feature.seen {
-            Seen::Hollow { sure: Hollow::Doubtful, .. } => assumptions.push(format!(
-                "{}: doubtful, priced as sound: its repair comes on top if it is hollow.",
-                feature.id
-            )),
-            Seen::Hollow { depth: None, sure: Hollow::Sure, .. } => assumptions.push(format!(
-                "{}: depth of the loose layer not known, priced at the rule's least depth.",
-                feature.id
-            )),
+            Seen::Hollow { sure: Hollow::Doubtful, .. } => assumptions.push(said!("doubtful-priced-as-sound-its-repair", mark = &feature.id)),
+            Seen::Hollow { depth: None, sure: Hollow::Sure, .. } => assumptions.push(said!("depth-of-the-loose-layer-not-known", mark = &feature.id)),
             _ => {}
         }
     }
-    let replaced: Vec<String> = look
+    let replaced: Vec<&FeatureId> = look
         .features()
         .filter(|crack| {
             crack_verdict(look.survey, look.system, crack) == Some(CrackVerdict::Replaced)
         })
-        .map(|crack| crack.id.to_string())
+        .map(|crack| &crack.id)
         .collect();
     if !replaced.is_empty() {
-        assumptions.push(format!(
-            "{}: replacing that part of the slab is not priced here.",
-            replaced.join(", ")
-        ));
+        assumptions.push(said!("replacing-that-part-of-the-slab", marks = names(replaced)));
     }
-    let unsure: Vec<String> = look
+    let unsure: Vec<&FeatureId> = look
         .features()
         .filter(|f| matches!(f.seen, Seen::Joint { old_filler: Answer::Unknown, .. }))
         .filter(|joint| super::fixed::has_old_filler(look, joint))
-        .map(|joint| joint.id.to_string())
+        .map(|joint| &joint.id)
         .collect();
     if !unsure.is_empty() {
-        assumptions.push(format!(
-            "Whether old filler sits in {} is not known: taking it out is priced.",
-            unsure.join(", ")
-        ));
+        assumptions.push(said!("whether-old-filler-sits-in-is-not", joints = names(unsure)));
     }
     let sounded = look.extent.area_of(|seen| matches!(seen, Seen::Sounded { .. }));
     if sounded < look.extent.net * look.limits().sounded_share.value.ratio() {
-        assumptions.push("Not all of the area was sounded: the rest is priced as sound, and hollow places in it come on top.".to_owned());
+        assumptions.push(said!("not-all-of-the-area-was-sounded"));
     }
 }
 

@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use tooth_measure::say::{Said, said};
 use tooth_measure::choice::choices;
 use tooth_measure::{
     Area, Length, MassPerVolume, Money, MoneyPerHour, ProfileLevel, ProfileRange, Quantity, Volume,
@@ -69,17 +70,17 @@ choices! {
     /// A part of a method's work that has a pace of its own.
     PartOfWork {
         /// What the method is called after.
-        Itself = "itself", "";
+        Itself = "itself";
         /// Reading what came of it.
-        Checking = "checking", "checking";
+        Checking = "checking";
         /// Sawing round a patch.
-        Sawing = "sawing", "sawing";
+        Sawing = "sawing";
         /// Breaking out a patch.
-        Breaking = "breaking", "breaking";
+        Breaking = "breaking";
         /// Filling a patch.
-        Placing = "placing", "placing";
+        Placing = "placing";
         /// Squaring up the edges of a shallow place.
-        EdgingUp = "edging_up", "edging up";
+        EdgingUp = "edging_up";
     }
 }
 
@@ -278,7 +279,7 @@ impl Pricing<'_> {
             leaves: made.leaves,
             edging,
             hazards,
-            verify: if checked { verification(work, target) } else { String::new() },
+            verify: if checked { verification(work, target) } else { Said::nothing() },
             laid: sized.laid.clone(),
             ..step(method, scope, priced)
         }
@@ -434,15 +435,13 @@ impl Pricing<'_> {
 }
 
 /// What is looked at after a step that makes the profile.
-fn verification(work: &SurfaceWork, target: ProfileRange) -> String {
+fn verification(work: &SurfaceWork, target: ProfileRange) -> Said {
     let bruised = if work.bruises {
-        "; the bruised skin is still on: the next step takes it away, then pull-off again"
+        said!("the-bruised-skin-is-still")
     } else {
-        ""
+        Said::nothing()
     };
-    format!(
-        "chip ratings at three places by two people: {target} at the end of the work; bare, no missed spots, hammer over all patches{bruised}"
-    )
+    said!("chip-ratings-at-three-places-by-two-2", target = target, bruised = bruised)
 }
 
 fn step(method: &Method, scope: Scope, priced: Vec<Part>) -> Step {
@@ -463,7 +462,7 @@ fn step(method: &Method, scope: Scope, priced: Vec<Part>) -> Step {
         features: Vec::new(),
         leaves: None,
         edging: None,
-        verify: String::new(),
+        verify: Said::nothing(),
         laid: None,
         ground: None,
         holds: Vec::<Hold>::new(),

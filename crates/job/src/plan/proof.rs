@@ -3,6 +3,7 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use tooth_measure::say::{Said, both, names, percent, said, seconds};
 use tooth_measure::choice::choices;
 
 use super::Step;
@@ -15,23 +16,23 @@ choices! {
     /// A test of a prepared area.
     ProofTest {
         /// Profile by eye and finger against comparator chips.
-        ChipRating = "chip_rating", "Chip rating";
+        ChipRating = "chip_rating";
         /// Tensile pull-off strength.
-        PullOff = "pull_off", "Pull-off strength";
+        PullOff = "pull_off";
         /// Water soaks in.
-        WaterDrop = "water_drop", "Water drop";
+        WaterDrop = "water_drop";
         /// pH after the last rinse.
-        SurfacePh = "surface_ph", "pH of the surface";
+        SurfacePh = "surface_ph";
         /// No oil has come back.
-        OilBleedBack = "oil_bleed_back", "Oil, 24 h after cleaning";
+        OilBleedBack = "oil_bleed_back";
         /// Humidity in the slab.
-        InSlabHumidity = "in_slab_humidity", "Humidity in the slab";
+        InSlabHumidity = "in_slab_humidity";
         /// Moisture emission.
-        MoistureEmission = "moisture_emission", "Moisture emission";
+        MoistureEmission = "moisture_emission";
         /// A dark cloth stays clean.
-        DarkCloth = "dark_cloth", "Dark cloth";
+        DarkCloth = "dark_cloth";
         /// Surface above dew point on the day.
-        DewPoint = "dew_point", "Margin above dew point";
+        DewPoint = "dew_point";
     }
 }
 
@@ -90,47 +91,36 @@ pub fn proof_of(look: &Look<'_>, steps: &[Step], catalogue: &Catalogue) -> Vec<P
 impl Proof {
     /// What a person reads before the system goes down.
     #[must_use]
-    pub fn words(&self, look: &Look<'_>) -> String {
+    pub fn said(&self, look: &Look<'_>) -> Said {
         let count = self.count;
-        let s = if count == 1 { "" } else { "s" };
         let range = look.system.profile_range().0;
         match self.test {
             ProofTest::ChipRating => {
-                format!("{range} by {count} chip ratings of two people, one after the other.")
+                said!("by-chip-ratings-of-two-people-one", range = range, count = count)
             }
-            ProofTest::WaterDrop => format!(
-                "{count} water drop{s} soak in within {:.0} s.",
-                look.absorbed_within().seconds()
-            ),
-            ProofTest::DarkCloth => format!("A dark cloth stays clean at {count} places."),
+            ProofTest::WaterDrop => said!("water-drop-soak-in-within-s", count = count, within = seconds(look.absorbed_within())),
+            ProofTest::DarkCloth => said!("a-dark-cloth-stays-clean-at-places", count = count),
             ProofTest::PullOff => {
                 let least = look.system.least_pull_off_strength;
-                let least = least.map_or_else(String::new, |least| look.both(least));
-                format!("{count} pull-off test{s} on the prepared slab: {least}.")
+                let least = least.map_or_else(|| Said::nothing().into(), both);
+                said!("pull-off-test-on-the-prepared-slab", count = count, least = least)
             }
             ProofTest::SurfacePh => {
-                format!(
-                    "Surface pH read {count} times after the last rinse, before the water drains."
-                )
+                said!("surface-ph-read-times-after-the-last", count = count)
             }
             ProofTest::OilBleedBack => {
-                let marks: Vec<String> = self.features.iter().map(ToString::to_string).collect();
-                format!("No oil has come back 24 h after cleaning: {}.", marks.join(", "))
+                                said!("no-oil-has-come-back-24-h", marks = names(&self.features))
             }
             ProofTest::InSlabHumidity => {
-                let most = look.system.most_in_slab_humidity.map(|most| most.show_percent());
-                format!("{count} humidity probe{s}, none above {}.", most.unwrap_or_default())
+                let most = look.system.most_in_slab_humidity.map(percent);
+                said!("humidity-probe-none-above", count = count, most = most.unwrap_or(Said::nothing().into()))
             }
             ProofTest::MoistureEmission => {
-                let most = look.system.most_moisture_emission.map(|most| look.both(most));
-                format!(
-                    "{count} emission dish{}, none above {}.",
-                    if count == 1 { "" } else { "es" },
-                    most.unwrap_or_default()
-                )
+                let most = look.system.most_moisture_emission.map(both);
+                said!("emission-dish-none-above", count = count, most = most.unwrap_or(Said::nothing().into()))
             }
             ProofTest::DewPoint => {
-                "Air, humidity and surface read on the day: far enough above dew point.".to_owned()
+                said!("air-humidity-and-surface-read")
             }
         }
     }

@@ -16,6 +16,7 @@
     reason = "states are looked up by name, never gone through in order"
 )]
 
+use tooth_measure::say::{Joint, Said, listed, said};
 use tooth_measure::choice::choices;
 
 use super::PartOfWork;
@@ -45,13 +46,13 @@ choices! {
     /// What a plan makes least.
     Objective {
         /// Direct cost with mobilisation.
-        Cheapest = "cheapest", "least cost";
+        Cheapest = "cheapest";
         /// Crew-hours, then cost.
-        Fastest = "fastest", "least time";
+        Fastest = "fastest";
         /// Hours of work that raises dust, then cost.
-        LeastDust = "least_dust", "least dust";
+        LeastDust = "least_dust";
         /// Direct cost, with every crew-hour and every hour of dust at a price of its own.
-        Balanced = "balanced", "cost, time and dust together";
+        Balanced = "balanced";
     }
 }
 
@@ -548,17 +549,17 @@ impl Missing {
         Self::Residue,
     ];
 
-    fn words(self, target: ProfileRange) -> String {
+    fn said(self, target: ProfileRange) -> Said {
         let said = match self {
-            Self::Loose => "Loose places cannot be repaired",
-            Self::Film => "The film cannot be taken off",
-            Self::Oil => "The oil cannot be lifted",
-            Self::Soil => "Dirt, salts or rust cannot be taken off",
-            Self::Weak => "The weak layer cannot be taken off",
-            Self::Closed => "The dense surface cannot be opened",
-            Self::Unopened => "The surface cannot be opened by a tool, as the system asks",
-            Self::Profile => return format!("{target} cannot be reached"),
-            Self::Residue => "The surface cannot be left clean and dry",
+            Self::Loose => said!("loose-places-cannot-be-repaired"),
+            Self::Film => said!("the-film-cannot-be-taken-off"),
+            Self::Oil => said!("the-oil-cannot-be-lifted"),
+            Self::Soil => said!("dirt-salts-or-rust-cannot-be-taken"),
+            Self::Weak => said!("the-weak-layer-cannot-be-taken-off"),
+            Self::Closed => said!("the-dense-surface-cannot-be-opened"),
+            Self::Unopened => said!("the-surface-cannot-be-opened"),
+            Self::Profile => return said!("cannot-be-reached", target = target),
+            Self::Residue => said!("the-surface-cannot-be-left-clean"),
         };
         said.to_owned()
     }
@@ -887,28 +888,26 @@ pub(super) fn why_infeasible(
     target: ProfileRange,
     ruled_out: &[RuledOut],
     catalogue: &Catalogue,
-) -> String {
+) -> Said {
     if missing.is_empty() {
-        return "No allowed sequence of methods ends bare, sound and clean with the profile asked for.".to_owned();
+        return said!("no-allowed-sequence-of-methods-ends");
     }
-    let said: Vec<String> = missing
+    let said: Vec<Said> = missing
         .iter()
         .map(|missing| {
-            let helpful: Vec<String> = ruled_out
+            let helpful: Vec<Said> = ruled_out
                 .iter()
                 .filter_map(|out| Some((catalogue.method(&out.method)?, out)))
                 .filter(|(method, _)| missing.is_helped_by(method, target))
-                .map(|(method, out)| format!("{} ({})", method.name.to_lowercase(), out.reason))
+                .map(|(method, out)| said!("method-and-why-not", name = &method.name, reason = &out.reason))
                 .collect();
-            let what = missing.words(target);
+            let what = missing.said(target);
             if helpful.is_empty() {
-                format!(
-                    "{what}: no allowed method does it within its passes, with a tool for the edges"
-                )
+                said!("no-allowed-method-does-it-within-its", what = what)
             } else {
-                format!("{what}; ruled out: {}", helpful.join(", "))
+                said!("ruled-out", what = what, helpful = listed(Joint::Comma, helpful))
             }
         })
         .collect();
-    format!("{}.", said.join(". "))
+    said!("why-no-way", all = listed(Joint::Sentences, said))
 }

@@ -1,6 +1,6 @@
 //! Which methods a zone and its site allow, and what must be signed before a step.
 
-use tooth_measure::choice::Choice as _;
+use tooth_measure::say::{Said, decimal, said};
 
 use super::{Hold, RuledOut};
 use crate::assessment::{Look, ZoneAssessment};
@@ -33,7 +33,7 @@ pub(super) fn reason_against(
     look: &Look<'_>,
     method: &Method,
     catalogue: &Catalogue,
-) -> Option<String> {
+) -> Option<Said> {
     let site = &look.survey.facts.constraints;
     let indoors = look.survey.facts.slab.setting == Setting::Indoor;
     let dusty = match (site.dust, method.dust) {
@@ -42,23 +42,19 @@ pub(super) fn reason_against(
         (Dust::Usual, _) | (_, DustMade::None) | (Dust::Controlled, DustMade::Controlled) => false,
     };
     if dusty {
-        return Some(format!(
-            "the site allows {} ({} here)",
-            site.dust.words(),
-            method.dust.words()
-        ));
+        return Some(said!("the-site-allows-here", dust = site.dust, dust_2 = method.dust));
     }
     if method.dust == DustMade::Open && indoors {
-        return Some("open dust indoors".to_owned());
+        return Some(said!("open-dust-indoors"));
     }
     if method.wet && !site.water {
-        return Some("the site allows no water".to_owned());
+        return Some(said!("the-site-allows-no-water"));
     }
     if method.loud && !site.loud_work {
-        return Some("the site allows no loud work".to_owned());
+        return Some(said!("the-site-allows-no-loud-work"));
     }
     if method.shakes && !site.vibration {
-        return Some("the site allows no vibration".to_owned());
+        return Some(said!("the-site-allows-no-vibration"));
     }
     if let Some(machine) = method.machine.as_deref().and_then(|id| catalogue.machine(id))
         && let Some(reason) = machine_against(machine, site, indoors, catalogue)
@@ -72,12 +68,12 @@ pub(super) fn reason_against(
         // Patching has no way round cutting: it stays, held until the locate is signed.
         let blocked =
             method.cuts && look.cutting_is_blocked() && matches!(method.work, Work::Surface(_));
-        blocked.then(|| "cuts into the slab and no signed locate covers this area".to_owned())
+        blocked.then(|| said!("cuts-into-the-slab-and-no-signed"))
     })
 }
 
 /// What tests on this slab say against a method: films that hold, panels that took nothing.
-fn shown_against(look: &Look<'_>, method: &Method) -> Option<String> {
+fn shown_against(look: &Look<'_>, method: &Method) -> Option<Said> {
     let work = method.surface()?;
     let panel = look.features().find(|feature| {
         matches!(
@@ -87,7 +83,7 @@ fn shown_against(look: &Look<'_>, method: &Method) -> Option<String> {
         )
     });
     if let Some(panel) = panel {
-        return Some(format!("the finish did not take on {}, which was prepared so", panel.id));
+        return Some(said!("the-finish-did-not-take-on-which", mark = &panel.id));
     }
     let knives = look.readings(|m| match m {
         Measured::Knife(seen) => Some(*seen),
@@ -95,7 +91,7 @@ fn shown_against(look: &Look<'_>, method: &Method) -> Option<String> {
     });
     let scrapes = work.film_left != FilmReach::None;
     if scrapes && !knives.is_empty() && knives.iter().all(|(_, seen)| *seen == KnifeTest::Holds) {
-        return Some("the film holds to the slab under the knife".to_owned());
+        return Some(said!("the-film-holds-to-the-slab-under"));
     }
     let rubs = look.readings(|m| match m {
         Measured::SolventRub(seen) => Some(*seen),
@@ -107,7 +103,7 @@ fn shown_against(look: &Look<'_>, method: &Method) -> Option<String> {
         && work.liquid.litres_per_square_metre() > 0.0;
     let no_effect = |(_, seen): &(&Reading, SolventRub)| *seen == SolventRub::NoEffect;
     if strips && !rubs.is_empty() && rubs.iter().all(no_effect) {
-        return Some("solvent has no effect on the film".to_owned());
+        return Some(said!("solvent-has-no-effect-on-the-film"));
     }
     None
 }
@@ -117,47 +113,27 @@ fn machine_against(
     site: &crate::survey::Constraints,
     indoors: bool,
     catalogue: &Catalogue,
-) -> Option<String> {
+) -> Option<Said> {
     if machine.engine && indoors && !site.engines_indoors {
-        return Some(format!("{}: engine indoors", machine.name));
+        return Some(said!("engine-indoors", name = &machine.name));
     }
     // A generator stands outdoors with a cable in; where nothing loud may run it may not either.
     let helped = site.loud_work && catalogue.generator().is_some();
     if lacks_power(machine, site) && !helped {
-        return Some(format!(
-            "{} needs {}, the site has {}",
-            machine.name,
-            machine.power.words(),
-            site.power.words()
-        ));
+        return Some(said!("needs-the-site-has", name = &machine.name, power = machine.power, power_2 = site.power));
     }
     if let (Some(mass), Some(most)) = (machine.mass, site.most_machine_mass)
         && mass > most
     {
-        return Some(format!(
-            "{} weighs {:.0} kg, the floor carries {:.0} kg",
-            machine.name,
-            mass.kilograms(),
-            most.kilograms()
-        ));
+        return Some(said!("weighs-kg-the-floor-carries-kg", name = &machine.name, kilograms = decimal(mass.kilograms(), 0), kilograms_2 = decimal(most.kilograms(), 0)));
     }
     if let (Some(steepest), Some(slope)) = (machine.steepest, site.slope)
         && slope > steepest
     {
-        return Some(format!(
-            "{} works on slopes up to {:.0} %, here it is {:.1} %",
-            machine.name,
-            steepest.percent(),
-            slope.percent()
-        ));
+        return Some(said!("works-on-slopes-up-to-here", name = &machine.name, percent = decimal(steepest.percent(), 0), percent_2 = decimal(slope.percent(), 1)));
     }
     match (machine.door, site.door_width) {
-        (Some(needs), Some(door)) if needs > door => Some(format!(
-            "{} passes doors from {:.0} mm, the narrowest is {:.0} mm",
-            machine.name,
-            needs.millimetres(),
-            door.millimetres()
-        )),
+        (Some(needs), Some(door)) if needs > door => Some(said!("passes-doors-from-mm-the-narrowest", name = &machine.name, millimetres = decimal(needs.millimetres(), 0), millimetres_2 = decimal(door.millimetres(), 0))),
         _ => None,
     }
 }
@@ -171,20 +147,20 @@ pub(super) fn lacks_power(machine: &Machine, site: &crate::survey::Constraints) 
     }
 }
 
-fn surface_against(system: &System, method: &Method) -> Option<String> {
+fn surface_against(system: &System, method: &Method) -> Option<Said> {
     let work = method.surface()?;
     if method.acid && system.acid_etch != Answer::Yes {
         return Some(match system.acid_etch {
-            Answer::No => "the system's sheet forbids an acid etch".to_owned(),
-            _ => "the system's sheet does not allow an acid etch".to_owned(),
+            Answer::No => said!("the-system-sheet-forbids-an-acid-etch"),
+            _ => said!("the-system-sheet-does-not-allow"),
         });
     }
     if work.uses_lime && system.needs_lime {
-        return Some("uses up the lime that a reactive finish needs".to_owned());
+        return Some(said!("uses-up-the-lime-that-a-reactive"));
     }
     let agreed = agreed_exposure(system)?;
     (work.exposure > agreed)
-        .then(|| format!("{}, agreed is: {}", work.exposure.words(), agreed.words()))
+        .then(|| said!("agreed-is", exposure = work.exposure, agreed = agreed))
 }
 
 /// Methods that sample panels in this zone were prepared with, leaving the profile that came

@@ -4,6 +4,7 @@
 //! 1 : 4 by volume with water (volumes assumed to add): 2.001 mol/L. Sodium
 //! bicarbonate takes up 1 mol of acid with 84.006 g.
 
+use tooth_measure::say::{Said, said};
 use tooth_measure::{Certainty, Fraction, Mass, Source, Volume};
 
 use super::Amount;
@@ -53,28 +54,28 @@ impl AcidMix {
     }
 }
 
-pub(super) fn items(volume: Volume, mut add: impl FnMut(&str, Amount, String, Source)) {
+pub(super) fn items(volume: Volume, mut add: impl FnMut(Said, Amount, Said, Source)) {
     let need = AcidMix::USUAL.need(volume, UNSPENT);
     let mix = Source::new("1 : 4 by volume: public trade texts", Certainty::CommonPractice);
     let chemistry =
         Source::new("HCl + NaHCO3 = NaCl + H2O + CO2, 84.006 g a mole", Certainty::Computed);
     add(
-        "hydrochloric acid, 31 %",
+        said!("hydrochloric-acid-31"),
         Amount::VolumeM3(need.acid),
-        "a fifth of the mix, 1 : 4 by volume; acid into water".into(),
+        said!("a-fifth-of-the-mix-1-4"),
         mix,
     );
-    add("water for the mix", Amount::VolumeM3(need.water), "four fifths of the mix".into(), mix);
+    add(said!("water-for-the-mix"), Amount::VolumeM3(need.water), said!("four-fifths-of-the-mix"), mix);
     add(
-        "sodium bicarbonate to hold ready",
+        said!("sodium-bicarbonate-to-hold-ready"),
         Amount::MassKg(need.bicarbonate_for_all),
-        "for all acid of the mix, 10.007 mol/L × 84.006 g/mol".into(),
+        said!("for-all-acid-of-the-mix-10"),
         chemistry,
     );
     add(
-        "sodium bicarbonate likely used",
+        said!("sodium-bicarbonate-likely-used"),
         Amount::MassKg(need.bicarbonate_for_unspent),
-        "for the tenth left unspent (assumption)".into(),
+        said!("for-the-tenth-left-unspent-assumption"),
         Source::new("a tenth left unspent", Certainty::Assumption),
     );
 }

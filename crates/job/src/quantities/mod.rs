@@ -8,11 +8,13 @@ pub use acid::{AcidMix, NeutraliserNeed};
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::show::Show;
-use tooth_measure::{Area, Certainty, Length, Mass, MassPerVolume, Source, UnitSystem, Volume};
+use tooth_measure::say::{
+    Argument, Joint, Said, both, decimal, detail, film_thickness, fine, listed, own, percent, said,
+};
+use tooth_measure::{Area, Certainty, Length, Mass, MassPerVolume, Source, Volume};
 
 use crate::extent::{Extent, PatchRule};
-use crate::methods::{Catalogue, Work};
+use crate::methods::{Catalogue, LineWork, Method, SurfaceWork, Work};
 use crate::plan::{Plan, Planned, Step, ZonePlan};
 use crate::survey::{Measured, Seen, Survey, System, ThicknessFrom, Zone, ZoneId};
 
@@ -33,24 +35,27 @@ pub enum Amount {
 }
 
 impl Amount {
-    /// The number and its unit.
+    /// To be shown in the reader's units.
     #[must_use]
-    pub fn show(self, system: UnitSystem) -> String {
+    pub fn own(self) -> Argument {
         match self {
-            Self::AreaM2(area) => area.show(system),
-            Self::LengthM(length) => length.show(system),
-            Self::VolumeM3(volume) => volume.show(system),
-            Self::MassKg(mass) => mass.show(system),
-            Self::Pieces(count) => count.to_string(),
+            Self::AreaM2(area) => own(area),
+            Self::LengthM(length) => own(length),
+            Self::VolumeM3(volume) => own(volume),
+            Self::MassKg(mass) => own(mass),
+            Self::Pieces(count) => count.into(),
         }
     }
 
-    /// In both systems, the person's own first.
+    /// To be shown in both systems, the reader's own first.
     #[must_use]
-    pub fn show_both(self, system: UnitSystem) -> String {
+    pub fn both(self) -> Argument {
         match self {
-            Self::Pieces(count) => count.to_string(),
-            other => format!("{} ({})", other.show(system), other.show(system.other())),
+            Self::AreaM2(area) => both(area),
+            Self::LengthM(length) => both(length),
+            Self::VolumeM3(volume) => both(volume),
+            Self::MassKg(mass) => both(mass),
+            Self::Pieces(count) => count.into(),
         }
     }
 }
@@ -61,11 +66,11 @@ pub struct Item {
     /// The zone.
     pub zone: ZoneId,
     /// What it is.
-    pub item: String,
+    pub item: Said,
     /// How much.
     pub amount: Amount,
     /// How it was worked out, with its numbers.
-    pub formula: String,
+    pub formula: Said,
     /// Where the formula or figure comes from.
     pub source: Source,
 }
@@ -95,21 +100,19 @@ pub fn quantities(
             continue;
         };
         let extent = Extent::measure(survey, zone, rule);
-        let mut bill = Bill { zone: &zone.id, units: survey.facts.units, items: &mut items };
-        bill.add(
-            "area to prepare",
-            Amount::AreaM2(extent.net),
-            |u| {
-                let obstacles = extent.gross - extent.net;
-                // Set operations leave rounding of less than a square millimetre.
-                if obstacles < Area::from_square_millimetres(1.0) {
-                    "the outline; no obstacle in it".to_owned()
-                } else {
-                    format!("outline {} − obstacles {}", extent.gross.show(u), obstacles.show(u))
-                }
-            },
-            GEOMETRY,
-        );
+        let mut bill = Bill { zone: &zone.id, items: &mut items };
+        let obstacles = extent.gross - extent.net;
+        // Set operations leave rounding of less than a square millimetre.
+        let formula = if obstacles < Area::from_square_millimetres(1.0) {
+            said!("outline-alone")
+        } else {
+            said!(
+                "outline-less-obstacles",
+                gross = own(extent.gross),
+                obstacles = own(obstacles)
+            )
+        };
+        bill.add(said!("area-to-prepare"), Amount::AreaM2(extent.net), formula, GEOMETRY);
         if planned.state != Planned::Planned {
             continue;
         }
@@ -125,26 +128,18 @@ pub fn quantities(
 
 struct Bill<'a> {
     zone: &'a ZoneId,
-    units: UnitSystem,
     items: &'a mut Vec<Item>,
 }
 
 impl Bill<'_> {
-    fn add(
-        &mut self,
-        item: impl Into<String>,
-        amount: Amount,
-        formula: impl FnOnce(UnitSystem) -> String,
-        source: Source,
-    ) {
-        self.items.push(Item {
-            zone: self.zone.clone(),
-            item: item.into(),
-            amount,
-            formula: formula(self.units),
-            source,
-        });
+    fn add(&mut self, item: Said, amount: Amount, formula: Said, source: Source) {
+        self.items.push(Item { zone: self.zone.clone(), item, amount, formula, source });
     }
+}
+
+/// The weight of a cubic metre of concrete, as formulas show it.
+fn concrete() -> Argument {
+    CONCRETE.kilograms_per_cubic_metre().into()
 }
 
 fn patches(bill: &mut Bill<'_>, extent: &Extent<'_>, rule: PatchRule) {
@@ -153,48 +148,37 @@ fn patches(bill: &mut Bill<'_>, extent: &Extent<'_>, rule: PatchRule) {
     }
     let count = extent.patches.len();
     bill.add(
-        "patches",
+        said!("patches"),
         Amount::Pieces(count as u32),
-        |_| "loose places squared up; near neighbours joined".to_owned(),
+        said!("patches-squared-up"),
         rule.source(),
     );
+    let sides = extent.patches.iter().map(|patch| {
+        let (length, width) = (patch.rectangle.length(), patch.rectangle.width());
+        said!("length-by-width", length = own(length), width = own(width))
+    });
     bill.add(
-        "patch area",
+        said!("patch-area"),
         Amount::AreaM2(extent.patch_area()),
-        |u| {
-            let sides: Vec<String> = extent
-                .patches
-                .iter()
-                .map(|p| {
-                    format!("{} × {}", p.rectangle.length().show(u), p.rectangle.width().show(u))
-                })
-                .collect();
-            sides.join(" + ")
-        },
+        said!("sides-of-patches", sides = listed(Joint::Plus, sides)),
         rule.source(),
     );
     bill.add(
-        "saw cut",
+        said!("saw-cut"),
         Amount::LengthM(extent.patch_saw_cut()),
-        |_| "2 × (length + width) of each patch".to_owned(),
+        said!("round-each-patch"),
         GEOMETRY,
     );
     bill.add(
-        "patch mortar",
+        said!("patch-mortar"),
         Amount::VolumeM3(extent.patch_volume()),
-        |u| format!("area × depth, at least {} deep", rule.least_depth().show_detail(u)),
+        said!("area-by-depth-at-least", least = own(detail(rule.least_depth()))),
         rule.source(),
     );
     bill.add(
-        "rubble",
+        said!("rubble"),
         Amount::MassKg(CONCRETE * extent.patch_volume()),
-        |u| {
-            format!(
-                "{} × {} kg/m³",
-                extent.patch_volume().show(u),
-                CONCRETE.kilograms_per_cubic_metre()
-            )
-        },
+        said!("volume-by-weight", volume = own(extent.patch_volume()), weight = concrete()),
         Source::new("usual weight of concrete", Certainty::Assumption),
     );
 }
@@ -204,143 +188,126 @@ fn step_items(bill: &mut Bill<'_>, step: &Step, catalogue: &Catalogue, extent: &
         return;
     };
     match (&method.work, step.area_m2) {
-        (Work::Surface(work), Some(area)) => {
-            let passes = f64::from(step.passes);
-            bill.add(
-                format!("{}, {}", step.name, tooth_measure::choice::Choice::words(step.scope)),
-                Amount::AreaM2(area),
-                |u| match &step.edging {
-                    Some(edge) => format!(
-                        "{} by machine + {} along walls by {}; {} pass{}",
-                        (area - edge.area_m2).show(u),
-                        edge.area_m2.show(u),
-                        edge.name.to_lowercase(),
-                        step.passes,
-                        if step.passes == 1 { "" } else { "es" }
-                    ),
-                    None => {
-                        format!("{} pass{}", step.passes, if step.passes == 1 { "" } else { "es" })
-                    }
-                },
-                GEOMETRY,
-            );
-            if work.depth_per_pass > Length::ZERO && !method.acid {
-                let depth = work.depth_per_pass * passes;
-                bill.add(
-                    format!("{}: dust and rubble", step.name),
-                    Amount::MassKg(CONCRETE * (area * depth)),
-                    |u| {
-                        format!(
-                            "{} × {} × {} kg/m³",
-                            area.show(u),
-                            depth.show_detail(u),
-                            CONCRETE.kilograms_per_cubic_metre()
-                        )
-                    },
-                    Source::new(
-                        "usual weight of concrete; depth per pass as planned",
-                        Certainty::Assumption,
-                    ),
-                );
-            }
-            if work.solids.kilograms_per_square_metre() > 0.0 {
-                bill.add(
-                    format!("{}: shot, abrasive or absorbent used up", step.name),
-                    Amount::MassKg(work.solids * area * passes),
-                    |u| {
-                        format!(
-                            "{} × {:.3} kg/m² × {}",
-                            area.show(u),
-                            work.solids.kilograms_per_square_metre(),
-                            step.passes
-                        )
-                    },
-                    method.source,
-                );
-            }
-            if let Some((part, lasts)) = &work.wear {
-                let sets = (area / *lasts * passes).ceil().max(1.0);
-                bill.add(
-                    format!("{}: {part}", step.name),
-                    Amount::Pieces(sets as u32),
-                    |u| {
-                        format!(
-                            "{} × {} ÷ {} a set, rounded up",
-                            area.show(u),
-                            step.passes,
-                            lasts.show(u)
-                        )
-                    },
-                    method.source,
-                );
-            }
-            if work.liquid.litres_per_square_metre() > 0.0 {
-                let volume = work.liquid * area;
-                bill.add(
-                    format!("{}: liquid to recover", step.name),
-                    Amount::VolumeM3(volume),
-                    |u| {
-                        format!(
-                            "{} × {:.2} L/m²",
-                            area.show(u),
-                            work.liquid.litres_per_square_metre()
-                        )
-                    },
-                    method.source,
-                );
-                if method.acid {
-                    acid::items(volume, |item, amount, formula, source| {
-                        bill.add(item, amount, |_| formula, source)
-                    });
-                }
-            }
-        }
-        (Work::Line(work), _) => {
-            if let Some(length) = step.length_m {
-                let (width, depth) = work.section;
-                bill.add(
-                    format!("{}: filler", step.name),
-                    Amount::VolumeM3(width * depth * length),
-                    |u| {
-                        format!(
-                            "{} × {} × {}",
-                            width.show_detail(u),
-                            depth.show_detail(u),
-                            length.show(u)
-                        )
-                    },
-                    method.source,
-                );
-                bill.add(
-                    step.name.clone(),
-                    Amount::LengthM(length),
-                    |_| "length on the plan; on the border of two areas half to each".to_owned(),
-                    GEOMETRY,
-                );
-            }
-        }
-        (Work::Fill(_), Some(area)) => {
-            if let Some(volume) = step.volume_m3 {
-                bill.add(
-                    step.name.clone(),
-                    Amount::VolumeM3(volume),
-                    |u| {
-                        let basis: Vec<String> = extent
-                            .fills
-                            .iter()
-                            .map(|fill| {
-                                let how = tooth_measure::choice::Choice::words(fill.basis);
-                                format!("{} on {} ({how})", fill.volume.show(u), fill.area.show(u))
-                            })
-                            .collect();
-                        format!("{}; {} in all", basis.join(" + "), area.show(u))
-                    },
-                    GEOMETRY,
-                );
-            }
-        }
+        (Work::Surface(work), Some(area)) => surface_items(bill, step, method, work, area),
+        (Work::Line(work), _) => line_items(bill, step, method, work),
+        (Work::Fill(_), Some(area)) => fill_item(bill, step, extent, area),
         _ => {}
     }
+}
+
+fn surface_items(
+    bill: &mut Bill<'_>,
+    step: &Step,
+    method: &Method,
+    work: &SurfaceWork,
+    area: Area,
+) {
+    let passes = f64::from(step.passes);
+    let formula = match &step.edging {
+        Some(edge) => said!(
+            "by-machine-and-edging",
+            field = own(area - edge.area_m2),
+            band = own(edge.area_m2),
+            edging = &edge.name,
+            passes = step.passes
+        ),
+        None => said!("passes", passes = step.passes),
+    };
+    bill.add(
+        said!("step-and-scope", step = &step.name, scope = step.scope),
+        Amount::AreaM2(area),
+        formula,
+        GEOMETRY,
+    );
+    if work.depth_per_pass > Length::ZERO && !method.acid {
+        let depth = work.depth_per_pass * passes;
+        bill.add(
+            said!("dust-and-rubble", step = &step.name),
+            Amount::MassKg(CONCRETE * (area * depth)),
+            said!(
+                "area-by-depth-by-weight",
+                area = own(area),
+                depth = own(detail(depth)),
+                weight = concrete()
+            ),
+            Source::new("usual weight of concrete; depth per pass as planned", Certainty::Assumption),
+        );
+    }
+    if work.solids.kilograms_per_square_metre() > 0.0 {
+        bill.add(
+            said!("solids-used-up", step = &step.name),
+            Amount::MassKg(work.solids * area * passes),
+            said!(
+                "area-by-solids-by-passes",
+                area = own(area),
+                solids = decimal(work.solids.kilograms_per_square_metre(), 3),
+                passes = step.passes
+            ),
+            method.source,
+        );
+    }
+    if let Some((part, lasts)) = &work.wear {
+        let sets = (area / *lasts * passes).ceil().max(1.0);
+        bill.add(
+            said!("wearing-part", step = &step.name, part = part),
+            Amount::Pieces(sets as u32),
+            said!(
+                "area-by-passes-over-life",
+                area = own(area),
+                passes = step.passes,
+                lasts = own(*lasts)
+            ),
+            method.source,
+        );
+    }
+    if work.liquid.litres_per_square_metre() > 0.0 {
+        let volume = work.liquid * area;
+        bill.add(
+            said!("liquid-to-recover", step = &step.name),
+            Amount::VolumeM3(volume),
+            said!(
+                "area-by-liquid",
+                area = own(area),
+                liquid = decimal(work.liquid.litres_per_square_metre(), 2)
+            ),
+            method.source,
+        );
+        if method.acid {
+            acid::items(volume, |item, amount, formula, source| {
+                bill.add(item, amount, formula, source)
+            });
+        }
+    }
+}
+
+fn line_items(bill: &mut Bill<'_>, step: &Step, method: &Method, work: &LineWork) {
+    let Some(length) = step.length_m else { return };
+    let (width, depth) = work.section;
+    bill.add(
+        said!("filler", step = &step.name),
+        Amount::VolumeM3(width * depth * length),
+        said!(
+            "width-by-depth-by-length",
+            width = own(detail(width)),
+            depth = own(detail(depth)),
+            length = own(length)
+        ),
+        method.source,
+    );
+    bill.add(step.name.clone(), Amount::LengthM(length), said!("length-on-the-plan"), GEOMETRY);
+}
+
+fn fill_item(bill: &mut Bill<'_>, step: &Step, extent: &Extent<'_>, area: Area) {
+    let Some(volume) = step.volume_m3 else { return };
+    let fills = extent.fills.iter().map(|fill| {
+        said!("fill-on", volume = own(fill.volume), area = own(fill.area), basis = fill.basis)
+    });
+    bill.add(
+        step.name.clone(),
+        Amount::VolumeM3(volume),
+        said!("fills-in-all", fills = listed(Joint::Plus, fills), area = own(area)),
+        GEOMETRY,
+    );
 }
 
 /// Loose weight of dust and chips in a drum. Assumption.
@@ -380,30 +347,22 @@ fn waste_items(bill: &mut Bill<'_>, planned: &ZonePlan, catalogue: &Catalogue) {
     if dry > Mass::ZERO {
         let volume = Volume::from_cubic_metres(dry.kilograms() / LOOSE.kilograms_per_cubic_metre());
         bill.add(
-            "drums for dry waste",
+            said!("drums-for-dry-waste"),
             Amount::Pieces((volume / DRUM).ceil() as u32),
-            |u| {
-                format!(
-                    "{} ÷ {} kg/m³ loose ÷ {} a drum, rounded up",
-                    dry.show(u),
-                    LOOSE.kilograms_per_cubic_metre(),
-                    DRUM.show(u)
-                )
-            },
+            said!(
+                "mass-over-drum",
+                mass = own(dry),
+                loose = LOOSE.kilograms_per_cubic_metre(),
+                drum = own(DRUM)
+            ),
             Source::new("loose weight and fill of a drum", Certainty::Assumption),
         );
     }
     if liquid > Volume::ZERO {
         bill.add(
-            "slurry to take away",
+            said!("slurry-to-take-away"),
             Amount::VolumeM3(liquid + wet),
-            |u| {
-                format!(
-                    "{} put on + {} of concrete and abrasive in it",
-                    liquid.show(u),
-                    wet.show(u)
-                )
-            },
+            said!("liquid-and-what-it-carries", liquid = own(liquid), solids = own(wet)),
             Source::new("all liquid put on is waste, with what it carries", Certainty::Assumption),
         );
     }
@@ -443,37 +402,33 @@ fn system_items(
     let texture = panel_texture(survey, zone).filter(|_| above_peaks);
     let valleys = texture.map_or(Volume::ZERO, |depth| extent.net * depth);
     let volume = (layer + valleys) * (1.0 + material.waste.ratio());
-    let said = |u: UnitSystem| match (texture, profile) {
-        (Some(depth), _) => format!(
-            " + {} × {} of valleys (sand patches on the sample panel)",
-            extent.net.show(u),
-            depth.show_fine(u)
+    let valleys = match (texture, profile) {
+        (Some(depth), _) => said!(
+            "valleys-by-sand-patches",
+            net = own(extent.net),
+            depth = own(fine(depth))
         ),
-        (None, Some(level)) if above_peaks => {
-            format!("; valleys of {level} come on top: measure them on the sample panel")
-        }
-        (None, _) => String::new(),
+        (None, Some(level)) if above_peaks => said!("valleys-to-be-measured", level = level),
+        (None, _) => Said::nothing(),
     };
     bill.add(
-        format!("{} (material of the system)", system.name),
+        said!("system-material", system = &system.name),
         Amount::VolumeM3(volume),
-        |u| {
-            format!(
-                "({} × {}{}) + {} waste; thickness {}",
-                extent.net.show(u),
-                system.thickness.show_film(u),
-                said(u),
-                material.waste.show_percent(),
-                tooth_measure::choice::Choice::words(system.thickness_from),
-            )
-        },
+        said!(
+            "layer-and-waste",
+            net = own(extent.net),
+            thickness = own(film_thickness(system.thickness)),
+            valleys = valleys,
+            waste = percent(material.waste),
+            from = system.thickness_from
+        ),
         Source::DATA_SHEET,
     );
     if let Some(container) = material.container.filter(|held| *held > Volume::ZERO) {
         bill.add(
-            format!("{} (containers)", system.name),
+            said!("system-containers", system = &system.name),
             Amount::Pieces((volume / container - 1e-9).ceil() as u32),
-            |u| format!("{} ÷ {} each, rounded up", volume.show(u), container.show(u)),
+            said!("volume-over-container", volume = own(volume), container = own(container)),
             Source::DATA_SHEET,
         );
     }

@@ -1,5 +1,6 @@
 //! What was seen on the slab, with its place on the plan.
 
+use tooth_measure::say::Said;
 use tooth_measure::choice::choices;
 use tooth_measure::{Length, Outline, Path, Point, ProfileLevel};
 
@@ -49,147 +50,147 @@ choices! {
     /// Kinds of joints.
     JointKind {
         /// Sawn or tooled to steer shrinkage cracks.
-        Contraction = "contraction", "contraction joint", also "control";
+        Contraction = "contraction", also "control";
         /// Where one day's pour met the next.
-        Construction = "construction", "construction joint";
+        Construction = "construction";
         /// Against walls and columns.
-        Isolation = "isolation", "isolation joint";
+        Isolation = "isolation";
         /// Open for movement.
-        Expansion = "expansion", "expansion joint";
+        Expansion = "expansion";
         /// Unplanned stop of a pour.
-        Cold = "cold", "cold joint";
+        Cold = "cold";
     }
 }
 choices! {
     /// Whether a crack moves, by dated gauge readings.
     CrackMovement {
         /// It does not move.
-        Dormant = "dormant", "dormant";
+        Dormant = "dormant";
         /// It moves.
-        Active = "active", "active";
+        Active = "active";
         /// No gauge was read.
-        Unknown = "unknown", "movement not known";
+        Unknown = "unknown";
     }
 }
 choices! {
     /// Ways to treat a crack or joint.
     LineTreatment {
         /// Rout and fill rigidly: dormant cracks.
-        RoutAndFill = "rout_and_fill", "rout and fill";
+        RoutAndFill = "rout_and_fill";
         /// Rout and seal so that it can move: active cracks.
-        RoutAndSeal = "rout_and_seal", "rout and seal to move";
+        RoutAndSeal = "rout_and_seal";
         /// Re-cut through the new layer and seal: working joints.
-        RecutAndSeal = "recut_and_seal", "carry through, re-cut and seal";
+        RecutAndSeal = "recut_and_seal";
         /// Kept open beside a finish too thin to be cut, and sealed: working joints.
-        HonourAndSeal = "honour_and_seal", "honour and seal beside the finish";
+        HonourAndSeal = "honour_and_seal";
         /// Ground level: a low lip between panels.
-        GrindLip = "grind_lip", "grind the lip level";
+        GrindLip = "grind_lip";
         /// Pinned across and filled: cracks that an engineer wants held together.
-        Stitch = "stitch", "stitch and fill";
+        Stitch = "stitch";
         /// Clean and fill semi-rigid: joints under traffic that no longer work.
-        SemiRigidFill = "semi_rigid_fill", "clean and fill semi-rigid";
+        SemiRigidFill = "semi_rigid_fill";
         /// Left as it is and shown: a person's decision.
-        Leave = "leave", "leave it and show it";
+        Leave = "leave";
     }
 }
 choices! {
     /// What a hollow sound turned out to be.
     HollowKind {
         /// A loose skin of the slab itself.
-        LooseSkin = "loose_skin", "loose skin";
+        LooseSkin = "loose_skin";
         /// An old layer that has let go.
-        DebondedLayer = "debonded_layer", "debonded old layer";
+        DebondedLayer = "debonded_layer";
         /// A curled edge, or lost support below.
-        LostSupport = "lost_support", "curled edge or lost support";
+        LostSupport = "lost_support";
         /// Nobody has opened a spot.
-        Unknown = "unknown", "kind not known";
+        Unknown = "unknown";
     }
 }
 choices! {
     /// How sure the ear was.
     Hollow {
         /// Surely hollow.
-        Sure = "sure", "sure hollow";
+        Sure = "sure";
         /// Perhaps.
-        Doubtful = "doubtful", "doubtful";
+        Doubtful = "doubtful";
     }
 }
 choices! {
     /// Films that keep a system off the concrete.
     FilmKind {
         /// A sealer.
-        Sealer = "sealer", "sealer";
+        Sealer = "sealer";
         /// A curing compound.
-        CuringCompound = "curing_compound", "curing compound";
+        CuringCompound = "curing_compound";
         /// Paint or coating.
-        Coating = "coating", "old coating";
+        Coating = "coating";
         /// Adhesive of tile, carpet or vinyl.
-        Adhesive = "adhesive", "old adhesive";
+        Adhesive = "adhesive";
         /// Nobody knows.
-        Unknown = "unknown", "unknown film";
+        Unknown = "unknown";
     }
 }
 choices! {
     /// What has soaked into or come out of the concrete.
     Contaminant {
         /// Oil or grease.
-        Oil = "oil", "oil";
+        Oil = "oil";
         /// Rust stain.
-        Rust = "rust", "rust";
+        Rust = "rust";
         /// Salts carried out by water.
-        Efflorescence = "efflorescence", "efflorescence";
+        Efflorescence = "efflorescence";
     }
 }
 choices! {
     /// Surface conditions that are a layer of their own.
     SurfaceState {
         /// Weak, milky skin of a wet finish.
-        Laitance = "laitance", "laitance";
+        Laitance = "laitance";
         /// Powders under the hand.
-        Dusting = "dusting", "dusting";
+        Dusting = "dusting";
         /// Burnished by the trowel.
-        DenseTrowelled = "dense_trowelled", "dense, hard-trowelled";
+        DenseTrowelled = "dense_trowelled";
         /// Mortar lost at the surface.
-        Scaling = "scaling", "scaling";
+        Scaling = "scaling";
         /// Stones show: worn, ground or washed out.
-        ExposedAggregate = "exposed_aggregate", "exposed aggregate";
+        ExposedAggregate = "exposed_aggregate";
         /// Fine cracks in the skin, like a net, no deeper than it.
-        Crazing = "crazing", "crazing";
+        Crazing = "crazing";
     }
 }
 choices! {
     /// What lies in the slab.
     Embedded {
         /// Tubes or cables of floor heating.
-        HeatingLoop = "heating_loop", "heating loop";
+        HeatingLoop = "heating_loop";
         /// A stressed tendon.
-        Tendon = "tendon", "post-tensioning tendon";
+        Tendon = "tendon";
         /// Conduit.
-        Conduit = "conduit", "conduit";
+        Conduit = "conduit";
         /// Unknown metal or void.
-        Unknown = "unknown", "unknown item";
+        Unknown = "unknown";
     }
 }
 choices! {
     /// How a finish took on a sample panel.
     Reaction {
         /// As it should.
-        Even = "even", "took evenly";
+        Even = "even";
         /// In places more, in places less.
-        Uneven = "uneven", "took unevenly";
+        Uneven = "uneven";
         /// Not at all.
-        None = "none", "did not take";
+        None = "none";
     }
 }
 choices! {
     /// How a part of the slab was sounded.
     SoundingMethod {
         /// Dragged chain: finds.
-        Chain = "chain", "chain drag";
+        Chain = "chain";
         /// Hammer by ear: outlines.
-        Hammer = "hammer", "hammer";
+        Hammer = "hammer";
         /// Taps on a grid.
-        TapGrid = "tap_grid", "tap grid";
+        TapGrid = "tap_grid";
     }
 }
 
@@ -332,7 +333,7 @@ pub struct Feature {
     /// What.
     pub seen: Seen,
     /// What somebody wrote beside it.
-    pub note: String,
+    pub note: Said,
 }
 
 impl Seen {

@@ -1,5 +1,6 @@
 //! Names that people gave to things: one type per kind of thing.
 
+use tooth_measure::say::{Argument};
 use std::fmt;
 
 use schemars::JsonSchema;
@@ -24,6 +25,12 @@ macro_rules! ids {
             #[must_use]
             pub fn as_str(&self) -> &str {
                 &self.0
+            }
+        }
+
+        impl From<&$name> for Argument {
+            fn from(id: &$name) -> Self {
+                Self::Name(id.0.clone())
             }
         }
 

@@ -6,79 +6,79 @@ choices! {
     /// What findings and questions are about, in the order of the gates.
     Matter {
         /// What people say differently.
-        Unsettled = "unsettled", "unsettled";
+        Unsettled = "unsettled";
         /// A reading that looks unlikely.
-        Plausibility = "plausibility", "plausibility";
+        Plausibility = "plausibility";
         /// What carries the slab.
-        Structure = "structure", "structure";
+        Structure = "structure";
         /// What lies in the slab.
-        EmbeddedItems = "embedded_items", "embedded items";
+        EmbeddedItems = "embedded_items";
         /// Lead or asbestos in old films.
-        OldCoating = "old_coating", "old coating";
+        OldCoating = "old_coating";
         /// Concrete that fails from inside.
-        DeteriorationFromInside = "deterioration_from_inside", "deterioration from inside";
+        DeteriorationFromInside = "deterioration_from_inside";
         /// Panels that stand apart.
-        Settlement = "settlement", "settlement";
+        Settlement = "settlement";
         /// Cracks.
-        Cracks = "cracks", "cracks";
+        Cracks = "cracks";
         /// Joints.
-        Joints = "joints", "joints";
+        Joints = "joints";
         /// Hollow places.
-        HollowConcrete = "hollow_concrete", "hollow concrete";
+        HollowConcrete = "hollow_concrete";
         /// Broken-out places.
-        Spalls = "spalls", "spalls";
+        Spalls = "spalls";
         /// How much is to be repaired.
-        RepairShare = "repair_share", "repair share";
+        RepairShare = "repair_share";
         /// Mortar lost at the surface.
-        Scaling = "scaling", "scaling";
+        Scaling = "scaling";
         /// A film on the slab.
-        Film = "film", "film";
+        Film = "film";
         /// What an old coating is.
-        CoatingIdentity = "coating_identity", "coating identity";
+        CoatingIdentity = "coating_identity";
         /// A closed, hard-trowelled surface.
-        DenseSurface = "dense_surface", "dense surface";
+        DenseSurface = "dense_surface";
         /// Oil in the slab.
-        Oil = "oil", "oil";
+        Oil = "oil";
         /// Rust.
-        Rust = "rust", "rust";
+        Rust = "rust";
         /// Salts.
-        Efflorescence = "efflorescence", "efflorescence";
+        Efflorescence = "efflorescence";
         /// A weak skin.
-        WeakLayer = "weak_layer", "weak layer";
+        WeakLayer = "weak_layer";
         /// Aggregate that shows.
-        ExposedAggregate = "exposed_aggregate", "exposed aggregate";
+        ExposedAggregate = "exposed_aggregate";
         /// Crazing.
-        Crazing = "crazing", "crazing";
+        Crazing = "crazing";
         /// Hardness.
-        ScratchHardness = "scratch_hardness", "scratch hardness";
+        ScratchHardness = "scratch_hardness";
         /// Carbonation.
-        Carbonation = "carbonation", "carbonation";
+        Carbonation = "carbonation";
         /// Chloride.
-        Chloride = "chloride", "chloride";
+        Chloride = "chloride";
         /// Strength of the slab at its surface.
-        PullOffStrength = "pull_off_strength", "pull off strength";
+        PullOffStrength = "pull_off_strength";
         /// Strength after preparation.
-        PullOffRetest = "pull_off_retest", "pull off retest";
+        PullOffRetest = "pull_off_retest";
         /// Moisture in the slab.
-        Moisture = "moisture", "moisture";
+        Moisture = "moisture";
         /// pH of the surface.
-        SurfacePh = "surface_ph", "surface ph";
+        SurfacePh = "surface_ph";
         /// Profile by chips.
-        Profile = "profile", "profile";
+        Profile = "profile";
         /// Profile by scan.
-        ProfileScan = "profile_scan", "profile scan";
+        ProfileScan = "profile_scan";
         /// Low spots and falls.
-        LowSpots = "low_spots", "low spots";
+        LowSpots = "low_spots";
         /// Damage that a change order speaks of.
-        HiddenDamage = "hidden_damage", "hidden damage";
+        HiddenDamage = "hidden_damage";
         /// Whether the sheet says enough.
-        ProductFit = "product_fit", "product fit";
+        ProductFit = "product_fit";
         /// Air and surface on the day.
-        Climate = "climate", "climate";
+        Climate = "climate";
         /// What a see-through finish shows.
-        SeeThrough = "see_through", "see through";
+        SeeThrough = "see_through";
         /// The sample panel.
-        SamplePanel = "sample_panel", "sample panel";
+        SamplePanel = "sample_panel";
     }
 }
 

@@ -38,6 +38,7 @@ pub use slab::{
 pub use sounding::TapSurvey;
 pub use system::{Exposure, Material, PullOffRule, System, SystemClass, ThicknessFrom};
 
+use tooth_measure::say::Said;
 use tooth_measure::{Angle, Fraction, Outline, Point, Speed, Temperature};
 
 /// One part of the slab that gets one system.
@@ -102,12 +103,12 @@ pub struct Survey {
 }
 
 /// Two or more versions of one thing that nobody has settled yet.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Clash {
     /// What it is about, for a person: "reading R001".
-    pub about: String,
+    pub about: Said,
     /// Who says what; the last is the one that the survey shows.
-    pub versions: Vec<String>,
+    pub versions: Vec<Said>,
     /// The zones that it touches; none named means all.
     pub zones: Vec<ZoneId>,
 }

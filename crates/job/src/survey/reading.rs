@@ -13,84 +13,84 @@ choices! {
     /// Yes, no, or not known. "Not known" is never good news.
     Answer {
         /// Yes.
-        Yes = "yes", "yes";
+        Yes = "yes";
         /// No.
-        No = "no", "no";
+        No = "no";
         /// Nobody knows.
-        Unknown = "unknown", "not known";
+        Unknown = "unknown";
     }
 }
 choices! {
     /// How a drop of dilute acid behaves.
     Fizz {
         /// Lively: bare paste is within reach.
-        Strong = "strong", "strong fizz";
+        Strong = "strong";
         /// Slow: inconclusive.
-        Weak = "weak", "weak fizz";
+        Weak = "weak";
         /// None: film or penetrant.
-        None = "none", "no fizz";
+        None = "none";
     }
 }
 choices! {
     /// Where a pull-off specimen broke (ASTM C1583, clause 11.4).
     FailureMode {
         /// In the old concrete.
-        Substrate = "substrate", "in the slab";
+        Substrate = "substrate";
         /// Between slab and overlay or coating.
-        Interface = "interface", "between slab and layer";
+        Interface = "interface";
         /// In the overlay or coating.
-        Overlay = "overlay", "in the layer";
+        Overlay = "overlay";
         /// In the glue of the disk: no result.
-        Adhesive = "adhesive", "pulled the glue, not the slab";
+        Adhesive = "adhesive";
     }
 }
 choices! {
     /// Under a taped sheet.
     DampOrDry {
         /// Damp or darkened.
-        Damp = "damp", "damp";
+        Damp = "damp";
         /// Dry. Dry is no proof of a dry slab.
-        Dry = "dry", "dry";
+        Dry = "dry";
     }
 }
 choices! {
     /// What a rag with solvent does to a film after some minutes.
     SolventRub {
         /// It softens or comes off: dries by solvent, a stripper takes it.
-        Softens = "softens", "softens under solvent";
+        Softens = "softens";
         /// Nothing: cross-linked or mineral.
-        NoEffect = "no_effect", "no effect of solvent";
+        NoEffect = "no_effect";
     }
 }
 choices! {
     /// How a film takes a knife.
     KnifeTest {
         /// Chips off: brittle.
-        Chips = "chips", "chips off";
+        Chips = "chips";
         /// Peels in strips: soft, clogs a grinder.
-        Peels = "peels", "peels in strips";
+        Peels = "peels";
         /// Holds.
-        Holds = "holds", "holds to the slab";
+        Holds = "holds";
     }
 }
 choices! {
     /// A dark cloth wiped over the prepared surface.
     ClothWipe {
         /// Stays clean.
-        Clean = "clean", "stays clean";
+        Clean = "clean";
         /// Comes up dusty.
-        Dusty = "dusty", "comes up dusty";
+        Dusty = "dusty";
     }
 }
 choices! {
     /// What a laboratory was asked.
     LaboratoryQuestion {
         /// Asbestos in adhesive, tile or coating.
-        Asbestos = "asbestos", "asbestos";
+        Asbestos = "asbestos";
         /// Lead in a coating.
-        Lead = "lead", "lead";
+        Lead = "lead";
         /// Deterioration from inside, by petrography (ASTM C856).
-        Deterioration = "deterioration", "deterioration from inside (petrography)";
+        Deterioration = "deterioration";
     }
 }
 

@@ -1,11 +1,11 @@
 //! Facts of the job and of the slab as a whole, what the site allows, rates and
 //! rules of money, permissions, and the decisions of people who overrule the tool.
 
+use tooth_measure::say::{Argument, Language, both, said};
 use tooth_measure::choice::choices;
 
 use crate::survey::Matter;
 use jiff::civil::{Date, DateTime};
-use tooth_measure::show::Show as _;
 use tooth_measure::{
     Area, Fraction, Length, Mass, Money, MoneyPerArea, MoneyPerHour, MoneyPerLength, MoneyPerMass,
     MoneyPerVolume, UnitSystem, Volume, WorkTime,
@@ -21,55 +21,55 @@ choices! {
     /// What carries the slab.
     Support {
         /// On the ground.
-        OnGrade = "on_grade", "on grade";
+        OnGrade = "on_grade";
         /// Suspended over a room or a void.
-        Suspended = "suspended", "suspended";
+        Suspended = "suspended";
         /// Nobody knows.
-        Unknown = "unknown", "not known";
+        Unknown = "unknown";
     }
 }
 choices! {
     /// Whether something is there.
     Presence {
         /// It is there and works.
-        Present = "present", "present";
+        Present = "present";
         /// It is not there.
-        Absent = "absent", "absent";
+        Absent = "absent";
         /// It is there and has failed.
-        Failed = "failed", "failed";
+        Failed = "failed";
         /// Nobody knows.
-        Unknown = "unknown", "not known";
+        Unknown = "unknown";
     }
 }
 choices! {
     /// Indoors or out.
     Setting {
         /// Inside a building or enclosed.
-        Indoor = "indoor", "indoors";
+        Indoor = "indoor";
         /// Open to the sky.
-        Outdoor = "outdoor", "outdoors";
+        Outdoor = "outdoor";
     }
 }
 choices! {
     /// How much dust the site bears.
     Dust {
         /// Usual controls are enough.
-        Usual = "usual", "usual dust controls";
+        Usual = "usual";
         /// Only shrouded and vacuumed tools.
-        Controlled = "controlled", "shrouded, vacuumed tools only";
+        Controlled = "controlled";
         /// No dry removal at all.
-        None = "none", "no dry removal";
+        None = "none";
     }
 }
 choices! {
     /// The electrical supply at the slab.
     Power {
         /// None.
-        None = "none", "no power";
+        None = "none";
         /// Single-phase outlets.
-        SinglePhase = "single_phase", "single-phase outlets";
+        SinglePhase = "single_phase";
         /// Three-phase supply.
-        ThreePhase = "three_phase", "three-phase supply";
+        ThreePhase = "three_phase";
     }
 }
 
@@ -241,15 +241,14 @@ impl PricedAmount {
         }
     }
 
-    /// The amount in both systems.
+    /// The amount, to be shown in both systems.
     #[must_use]
-    pub fn show_both(self, units: UnitSystem) -> String {
+    pub fn said(self) -> Argument {
         match self {
-            Self::Length(length, _) => length.show_both(units),
-            Self::Area(area, _) => area.show_both(units),
-            Self::Volume(volume, _) => volume.show_both(units),
-            Self::Pieces(1, _) => "1 piece".to_owned(),
-            Self::Pieces(count, _) => format!("{count} pieces"),
+            Self::Length(length, _) => both(length),
+            Self::Area(area, _) => both(area),
+            Self::Volume(volume, _) => both(volume),
+            Self::Pieces(count, _) => said!("pieces", count = count).into(),
         }
     }
 }
@@ -258,39 +257,39 @@ choices! {
     /// What a site asks for beside the preparation itself.
     SiteWork {
         /// Masking of walls, glass, drains.
-        Masking = "masking", "masking";
+        Masking = "masking";
         /// Sheets, zip doors, air under pressure.
-        Containment = "containment", "containment";
+        Containment = "containment";
         /// Metal and glass covered near acid.
-        AcidCover = "acid_cover", "metal and glass covered from acid";
+        AcidCover = "acid_cover";
         /// Smoke alarms and ventilation made safe, and put back.
-        AlarmsAndVentilation = "alarms_and_ventilation", "smoke alarms and ventilation made safe";
+        AlarmsAndVentilation = "alarms_and_ventilation";
         /// Water brought and washout taken away.
-        WaterAndWashout = "water_and_washout", "water supply and washout";
+        WaterAndWashout = "water_and_washout";
         /// Night or week-end premium.
-        ShiftPremium = "shift_premium", "shift premium";
+        ShiftPremium = "shift_premium";
         /// Notices to neighbours.
-        Notices = "notices", "notices to neighbours";
+        Notices = "notices";
         /// Steps prepared by hand.
-        Steps = "steps", "steps by hand";
+        Steps = "steps";
         /// Coves.
-        Coves = "coves", "coves by hand";
+        Coves = "coves";
         /// Curbs.
-        Curbs = "curbs", "curbs by hand";
+        Curbs = "curbs";
         /// Drains kept and reformed.
-        Drains = "drains", "drains kept";
+        Drains = "drains";
         /// Changes of height to other floors.
-        HeightTransition = "height_transition", "height transitions";
+        HeightTransition = "height_transition";
         /// Doors planed or taken off.
-        DoorClearance = "door_clearance", "door clearance";
+        DoorClearance = "door_clearance";
         /// Tests and laboratory.
-        Tests = "tests", "tests and laboratory";
+        Tests = "tests";
         /// Locate.
-        Locate = "locate", "locate before cutting";
+        Locate = "locate";
         /// Sample panel.
-        SamplePanel = "sample_panel", "sample panel";
+        SamplePanel = "sample_panel";
         /// Anything else.
-        Other = "other", "other site work";
+        Other = "other";
     }
 }
 
@@ -345,13 +344,13 @@ choices! {
     /// How pull-off results of a prepared area are judged.
     PullOffAcceptance {
         /// Every result within the limit.
-        EveryResult = "every_result", "every result";
+        EveryResult = "every_result";
         /// Mean within the limit, none far below it.
-        MeanAndLeast = "mean_and_least", "mean and least";
+        MeanAndLeast = "mean_and_least";
         /// By tolerance factor.
-        ToleranceFactor = "tolerance_factor", "tolerance factor";
+        ToleranceFactor = "tolerance_factor";
         /// By the share of the lot within the limit.
-        PercentWithin = "percent_within", "percent within the limit";
+        PercentWithin = "percent_within";
     }
 }
 
@@ -492,6 +491,10 @@ pub struct JobFacts {
     pub invented: bool,
     /// The units that a person reads first.
     pub units: UnitSystem,
+    /// The language of its papers.
+    pub language: Language,
+    /// The language of the cards for the crew, where it is another.
+    pub crew_language: Option<Language>,
     /// The currency of every amount.
     pub currency: Currency,
     /// The slab.

@@ -1,5 +1,6 @@
 //! Tap surveys: recordings that were sounded, as evidence beside what people traced.
 
+use tooth_measure::say::{said};
 use tooth_measure::Area;
 use tooth_sounding::{Groups, HollowArea, Sounding};
 
@@ -43,14 +44,18 @@ impl TapSurvey {
                 id,
                 place: Place::Patch(field.border.clone()),
                 seen: Seen::Sounded { method: SoundingMethod::TapGrid },
-                note: format!("recording {}, {} taps", self.name, self.sounding.taps.len()),
+                note: said!(
+                    "recording-taps",
+                    name = self.name.as_str(),
+                    count = self.sounding.taps.len()
+                ),
             });
         }
         for (number, area) in field.areas.iter().enumerate() {
             if is_traced(area, traced) {
                 continue;
             }
-            let Some(id) = named(format!("tap-{}-{}", self.name, number + 1)) else { continue };
+            let Some(id) = named(self.hollow_id(number)) else { continue };
             features.push(Feature {
                 id,
                 place: Place::Patch(area.outline.clone()),
@@ -59,15 +64,20 @@ impl TapSurvey {
                     kind: HollowKind::Unknown,
                     depth: None,
                 },
-                note: format!(
-                    "heard on recording {} by {} tap{}",
-                    self.name,
-                    area.taps.len(),
-                    if area.taps.len() == 1 { "" } else { "s" }
+                note: said!(
+                    "heard-on-recording-by-tap",
+                    name = self.name.as_str(),
+                    count = area.taps.len()
                 ),
             });
         }
         features
+    }
+
+    /// The name of a hollow place that was heard on it, counted from 0.
+    #[must_use]
+    pub fn hollow_id(&self, number: usize) -> String {
+        format!("tap-{}-{}", self.name, number + 1)
     }
 
     fn is_sure(&self, area: &HollowArea) -> bool {

@@ -13,30 +13,30 @@ choices! {
     /// Classes of systems, by thickness (ICRI 310.2R-2013).
     SystemClass {
         /// A penetrating or reactive stain or dye.
-        Stain = "stain", "stain";
+        Stain = "stain";
         /// A sealer, to 3 mil.
-        Sealer = "sealer", "sealer";
+        Sealer = "sealer";
         /// A thin film, 4 to 10 mil.
-        ThinFilm = "thin_film", "thin film";
+        ThinFilm = "thin_film";
         /// A high-build coating, 10 to 40 mil.
-        HighBuild = "high_build", "high-build coating";
+        HighBuild = "high_build";
         /// A self-levelling layer, 50 mil to 1/8 in.
-        SelfLevelling = "self_levelling", "self-levelling layer";
+        SelfLevelling = "self_levelling";
         /// A polymer overlay, 1/8 to 1/4 in.
-        PolymerOverlay = "polymer_overlay", "polymer overlay";
+        PolymerOverlay = "polymer_overlay";
         /// A concrete overlay, above 1/4 in.
-        ConcreteOverlay = "concrete_overlay", "concrete overlay";
+        ConcreteOverlay = "concrete_overlay";
     }
 }
 choices! {
     /// How far aggregate and scratch pattern may show.
     Exposure {
         /// The trowelled skin stays.
-        Cream = "cream", "no aggregate shows";
+        Cream = "cream";
         /// Fine sand shows.
-        Fine = "fine", "fine sand shows";
+        Fine = "fine";
         /// Coarse aggregate shows.
-        Coarse = "coarse", "coarse aggregate shows";
+        Coarse = "coarse";
     }
 }
 
@@ -44,9 +44,9 @@ choices! {
     /// What the sheet's least pull-off strength is asked of.
     PullOffRule {
         /// Of every result.
-        EveryResult = "every_result", "every result";
+        EveryResult = "every_result";
         /// Of the mean of results that broke the same way.
-        Mean = "mean", "the mean";
+        Mean = "mean";
     }
 }
 
@@ -54,9 +54,9 @@ choices! {
     /// From where a system's thickness counts.
     ThicknessFrom {
         /// Above the peaks of the profile: its valleys take material on top.
-        Peaks = "peaks", "above the peaks of the profile";
+        Peaks = "peaks";
         /// From the middle of the profile: its valleys are in it.
-        MeanPlane = "mean_plane", "from the mean plane of the profile";
+        MeanPlane = "mean_plane";
     }
 }
 

@@ -1,5 +1,6 @@
 //! The answers that a question can have, how likely each is, and the survey as it would be.
 
+use tooth_measure::say::{Said};
 use tooth_measure::{Fraction, Length, Money, ProfileLevel, Region, WorkTime};
 
 use crate::assessment::{Ask, median_rating};
@@ -340,7 +341,7 @@ impl Told {
 
     fn add(&mut self, name: &str, place: Place, seen: Seen) {
         if let Some(id) = FeatureId::new(name) {
-            self.survey.features.push(Feature { id, place, seen, note: String::new() });
+            self.survey.features.push(Feature { id, place, seen, note: Said::nothing() });
         }
     }
 

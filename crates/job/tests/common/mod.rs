@@ -105,6 +105,8 @@ pub(crate) fn facts() -> JobFacts {
         client: Client { name: "client".into(), site: "site".into() },
         invented: true,
         units: UnitSystem::Si,
+        language: tooth_measure::say::Language::English,
+        crew_language: None,
         currency: Currency::new("USD").expect("three capital letters"),
         slab: Slab {
             thickness: Some(Length::from_millimetres(150.0)),

@@ -1,5 +1,6 @@
 //! Was a chain changed, where first, and what can be said of it.
 
+use tooth_measure::say::{Said, said};
 use std::collections::{BTreeMap, BTreeSet};
 
 use schemars::JsonSchema;
@@ -50,30 +51,30 @@ pub enum Wrong {
 impl Wrong {
     /// For a person, after "entry 12".
     #[must_use]
-    pub fn words(self) -> &'static str {
+    pub fn said(self) -> Said {
         match self {
             Self::EntryAltered => {
-                "does not follow from the entry before it: it was altered, or the one before it together with its link"
+                said!("does-not-follow-from-the-entry-before")
             }
-            Self::LinkAltered => "fits what follows, but its link was altered",
-            Self::Missing => "is missing, with any others up to the next one that is there",
-            Self::OutOfPlace => "stands twice or in the wrong order",
-            Self::Unreadable => "cannot be read as an entry any more",
-            Self::IdTwice => "has the id of an earlier entry",
+            Self::LinkAltered => said!("fits-what-follows-but-its-link-was"),
+            Self::Missing => said!("is-missing-with-any-others-up"),
+            Self::OutOfPlace => said!("stands-twice-or-in-the-wrong-order"),
+            Self::Unreadable => said!("cannot-be-read-as-an-entry-any"),
+            Self::IdTwice => said!("has-the-id-of-an-earlier-entry"),
             Self::HeadForged => {
-                "has a signed head that was altered: the signature is not its key's"
+                said!("has-a-signed-head-that-was-altered")
             }
             Self::HeadDiffers => {
-                "has a signed head with another link: it or an earlier entry was rewritten together with the links"
+                said!("has-a-signed-head-with-another-link")
             }
             Self::TrustedHeadDiffers => {
-                "is not where the trusted head says: entries were rewritten together with their links, or that head is of another job or of another installation's order of these entries"
+                said!("is-not-where-the-trusted-head-says")
             }
             Self::EndMissing => {
-                "is named by a head, but the record ends before it: the end was cut off, or that head is of another job or installation"
+                said!("is-named-by-a-head-but")
             }
             Self::Unsigned => {
-                "is the last, and this installation's own signed head for it is missing"
+                said!("is-the-last-and-this-installation-own")
             }
         }
     }
@@ -89,7 +90,7 @@ pub struct Alteration {
 }
 
 /// What a check of a job's chain found.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Verdict {
     /// Number of entries.
     pub entries: u64,
@@ -102,7 +103,7 @@ pub struct Verdict {
     /// Entries up to this place are proven by a trusted head or key; 0 for none.
     pub proven_entries: u64,
     /// What this check cannot prove, in words.
-    pub not_proven: Vec<String>,
+    pub not_proven: Vec<Said>,
 }
 
 impl Verdict {
@@ -250,32 +251,29 @@ pub fn verify(
     }
 }
 
-fn not_proven(trust: &Trust, end: u64, signed: u64, proven: u64, others: bool) -> Vec<String> {
+fn not_proven(trust: &Trust, end: u64, signed: u64, proven: u64, others: bool) -> Vec<Said> {
     let mut words = Vec::new();
-    let mut say = |text: &str| words.push(text.to_owned());
+    let mut say = |said: Said| words.push(said);
     if trust.heads.is_empty() && trust.keys.is_empty() {
         say(
-            "Whether somebody rewrote entries, links and heads all together: only a head or key kept elsewhere shows that. A head is printed in every document made from the record.",
+            said!("whether-somebody-rewrote-entries-links"),
         );
     } else if proven < end {
-        say(&format!(
-            "Entries {} to {end}: they come after what the trusted heads and keys reach.",
-            proven + 1
-        ));
+        say(said!("entries-to-they-come-after-what", proven = proven + 1, end = end));
     }
     if trust.heads.iter().all(|head| head.entries < end) {
         say(
-            "Whether newer entries were cut off at the end: only the newest head kept elsewhere shows that.",
+            said!("whether-newer-entries-were-cut-off"),
         );
     }
     if others && !trust.keys.is_empty() {
-        say("Who holds the other keys that signed heads here.");
+        say(said!("who-holds-the-other-keys-that-signed"));
     }
     if signed < end {
-        say(&format!("Entries {} to {end}: no signed head reaches them.", signed + 1));
+        say(said!("entries-to-no-signed-head-reaches-them", signed = signed + 1, end = end));
     }
     say(
-        "When things happened: times are those of the installation's and the devices' own clocks, and of whoever wrote a folder that was brought in.",
+        said!("when-things-happened-times-are-those"),
     );
     words
 }

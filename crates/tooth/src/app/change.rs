@@ -1,5 +1,6 @@
 //! Settling, withdrawing, erasing, and the history of things.
 
+use tooth_measure::say::{Joint, listed, said};
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -20,7 +21,7 @@ impl App {
             JobRef::Recorded(id) => self.known_record(id).await,
             JobRef::Folder(_) => Err(Refusal::typed(
                 "JOB",
-                "a job of the record (see tooth jobs; tooth import brings a folder in)",
+                said!("app-a-job-of-the-record-see-tooth"),
                 job.display().to_string(),
             )),
         }
@@ -76,8 +77,8 @@ impl App {
         if held.state() != State::Clash {
             return Err(Refusal::typed(
                 "THING",
-                "a thing with two unsettled versions",
-                thing.words(),
+                said!("app-a-thing-with-two-unsettled-versions"),
+                thing.said(),
             ));
         }
         let kept = held
@@ -86,7 +87,7 @@ impl App {
             .find(|version| version.place.to_string() == keep || version.entry.to_string() == keep);
         let Some(kept) = kept else {
             let places: Vec<String> = held.versions.iter().map(|v| v.place.to_string()).collect();
-            let expected = format!("the place of one of its versions ({})", places.join(", "));
+            let expected = said!("app-the-place-of-one-of-its-versions", places = listed(Joint::Comma, places));
             return Err(Refusal::typed("--keep", expected, keep));
         };
         let replaces = replaced(held)?;
@@ -126,8 +127,8 @@ impl App {
         if held.state() == State::Withdrawn {
             return Err(Refusal::typed(
                 "THING",
-                "a thing that counts",
-                format!("{}, withdrawn before", thing.words()),
+                said!("app-a-thing-that-counts"),
+                said!("withdrawn-before", thing = thing.said()),
             ));
         }
         let fact = Fact::Withdrawn {
@@ -164,8 +165,8 @@ impl App {
             COMMAND_LINE,
             None,
             "THING",
-            "something that the job can be read without (or --anyway)",
-            "without it the job has these faults; withdraw what names it first",
+            said!("app-something-that-the-job-can-be-read"),
+            said!("app-without-it-the-job-has-these-faults"),
         )];
         all.extend(faults.into_iter().filter(|fault| fault.severity == Severity::Fault));
         Err(Refusal::Input(all))
@@ -209,10 +210,8 @@ impl App {
         if let (true, Some((job, thing))) = (gone.is_empty(), shown_by) {
             return Err(Refusal::typed(
                 "FILE",
-                format!(
-                    "a file that no job shows any more (first: tooth withdraw {job} {thing} --by … --reason …)"
-                ),
-                format!("{} of job {job}, which counts", thing.name()),
+                said!("app-a-file-that-no-job-shows-any", job = job.to_string(), thing = thing.to_string()),
+                said!("app-of-job-which-counts", name = thing.name(), job = job.to_string()),
             ));
         }
         let mut still_shown_in = Vec::new();
@@ -264,7 +263,7 @@ impl App {
 }
 
 fn no_such(thing: &Thing) -> Refusal {
-    Refusal::typed("THING", "a thing of the job (tooth history lists them)", thing.to_string())
+    Refusal::typed("THING", said!("app-a-thing-of-the-job-tooth-history"), thing.to_string())
 }
 
 /// The one other version of a clash, stated under a name of its own: two tests that got
@@ -286,17 +285,17 @@ fn restated(
         })
         .collect();
     let [other] = others.as_slice() else {
-        let found = format!("{} other versions with a value", others.len());
-        return Err(Refusal::typed("--other-as", "one other version", found));
+        let found = said!("app-other-versions-with-a-value", count = others.len());
+        return Err(Refusal::typed("--other-as", said!("app-one-other-version"), found));
     };
     let new = Thing::named(thing.kind(), name).filter(|new| !folded.things.contains_key(new));
     let new =
-        new.ok_or_else(|| Refusal::typed("--other-as", "a name that nothing has yet", name))?;
+        new.ok_or_else(|| Refusal::typed("--other-as", said!("app-a-name-that-nothing-has-yet"), name))?;
     Ok(Fact::Stated { thing: new, value: (*other).clone() })
 }
 
 fn replaced(held: &Held<'_>) -> Result<Replaced, Refusal> {
-    Replaced::new(held.entries()).ok_or_else(|| Refusal::Ours("too many versions".to_owned()))
+    Replaced::new(held.entries()).ok_or_else(|| Refusal::Ours(said!("app-too-many-versions")))
 }
 
 fn history(record: &Record, thing: Option<&Thing>) -> Result<History, Refusal> {

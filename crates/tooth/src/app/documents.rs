@@ -11,9 +11,13 @@ use tooth_documents::{
 };
 use tooth_formats::Fault;
 use tooth_formats::job_folder::JobFolder;
+use serde::Serialize;
+use tooth_measure::say::{Said, said};
 use tooth_measure::Length;
+use tooth_words::Words;
 use tooth_record::{FileHash, FileName};
 
+use super::on_disk::failed;
 use super::{App, Photos, Refusal, Settings, Worked, computed};
 use crate::output::DocumentWritten;
 
@@ -34,23 +38,34 @@ pub(super) fn date(folder: &JobFolder, settings: Settings) -> Date {
     settings.issued_on.or_else(|| folder.survey.newest_date()).unwrap_or_default()
 }
 
-/// The documents of a job: name, and for whom or what.
-pub(super) const NAMES: [(&str, &str); 8] = [
-    ("condition-report.pdf", "for the client"),
-    ("step-cards.pdf", "for the crew"),
-    ("price-sheet.pdf", "for the office: overhead and margin"),
-    ("plan.svg", "the slab's plan to scale"),
-    ("assessment.json", "for the file"),
-    ("plan.json", "for the file"),
-    ("quantities.json", "for the file"),
-    ("estimate.json", "for the file"),
+/// The documents of a job.
+pub(super) const NAMES: [&str; 8] = [
+    "condition-report.pdf",
+    "step-cards.pdf",
+    "price-sheet.pdf",
+    "plan.svg",
+    "assessment.json",
+    "plan.json",
+    "quantities.json",
+    "estimate.json",
 ];
+
+/// For whom or what a document is.
+pub(super) fn what(name: &str) -> Said {
+    match name {
+        "condition-report.pdf" => said!("for-the-client"),
+        "step-cards.pdf" => said!("for-the-crew"),
+        "price-sheet.pdf" => said!("for-the-office"),
+        "plan.svg" => said!("the-plan-to-scale"),
+        _ => said!("for-the-file"),
+    }
+}
 
 /// A document before it is written.
 #[derive(Debug, Clone)]
 pub(super) struct File {
     pub(super) name: &'static str,
-    pub(super) what: &'static str,
+    pub(super) what: String,
     pub(super) bytes: Vec<u8>,
     pub(super) pages: Option<u32>,
 }
@@ -104,7 +119,9 @@ fn made(
         let head = record.said();
         RecordHead { entries: head.entries, link: head.link, key: record.key }
     });
+    let words = settings.words(folder);
     let issue = Issue {
+        words,
         survey: &folder.survey,
         assessment: &worked.assessment,
         plan: &worked.plan,
@@ -118,33 +135,38 @@ fn made(
         record,
         version: env!("CARGO_PKG_VERSION"),
     };
-    let ours = |error: tooth_documents::TypesetError| Refusal::Ours(error.to_string());
+    let ours = |error: tooth_documents::TypesetError| Refusal::Ours(error.to_string().into());
     let pdf = |document: Document| (document.pdf, Some(document.text.len() as u32));
-    let json = |value: serde_json::Result<String>| {
-        let text = value.map_err(|error| Refusal::Ours(error.to_string()))?;
-        Ok::<_, Refusal>(((text + "\n").into_bytes(), None))
-    };
+    let crew = Issue { words: settings.crew_words(folder), ..issue };
     let made = [
         pdf(condition_report(&issue).map_err(ours)?),
-        pdf(step_cards(&issue).map_err(ours)?),
+        pdf(step_cards(&crew).map_err(ours)?),
         pdf(price_sheet(&issue).map_err(ours)?),
-        (drawing(worked).svg.into_bytes(), None),
-        json(serde_json::to_string_pretty(&worked.assessment))?,
-        json(serde_json::to_string_pretty(&worked.plan))?,
-        json(serde_json::to_string_pretty(&worked.quantities))?,
-        json(serde_json::to_string_pretty(&worked.estimate))?,
+        (drawing(worked, words).svg.into_bytes(), None),
+        json(&worked.assessment, words)?,
+        json(&worked.plan, words)?,
+        json(&worked.quantities, words)?,
+        json(&worked.estimate, words)?,
     ];
     let named = NAMES.into_iter().zip(made);
-    Ok(named.map(|((name, what), (bytes, pages))| File { name, what, bytes, pages }).collect())
+    let file = |(name, (bytes, pages))| File { name, what: words.say(&what(name)), bytes, pages };
+    Ok(named.map(file).collect())
 }
 
-fn drawing(worked: &Worked) -> Drawing {
+/// A result as a file of data, its messages told in words.
+fn json(result: &impl Serialize, words: Words) -> Result<(Vec<u8>, Option<u32>), Refusal> {
+    let text = words.json(result).and_then(|told| serde_json::to_string_pretty(&told));
+    let text = text.map_err(|error| Refusal::Ours(error.to_string().into()))?;
+    Ok(((text + "\n").into_bytes(), None))
+}
+
+fn drawing(worked: &Worked, words: Words) -> Drawing {
     plan_drawing(
         &worked.folder().survey,
         worked.folder().patch_rule,
+        words,
         Focus::Whole,
-        Length::from_millimetres(277.0),
-        Length::from_millimetres(190.0),
+        (Length::from_millimetres(277.0), Length::from_millimetres(190.0)),
     )
 }
 
@@ -154,9 +176,6 @@ pub(super) type Placing<'a> = (&'a Path, &'a [u8]);
 /// Writes every file beside its place first, then puts all in place: a full disk
 /// leaves the old files whole.
 pub(super) fn put_in_place(out: &Path, files: &[Placing<'_>]) -> Result<(), Refusal> {
-    let failed = |path: &Path, error: &std::io::Error| {
-        Refusal::Ours(format!("{} could not be written: {error}", path.display()))
-    };
     fs::create_dir_all(out).map_err(|error| failed(out, &error))?;
     let mut pending: Vec<(PathBuf, PathBuf)> = Vec::new();
     for (name, bytes) in files {
@@ -188,7 +207,7 @@ pub(super) fn write_all(out: &Path, files: &[File]) -> Result<Vec<DocumentWritte
         .iter()
         .map(|file| DocumentWritten {
             file: file.name.to_owned(),
-            what: file.what.to_owned(),
+            what: Said::Given(file.what.clone()),
             bytes: file.bytes.len() as u64,
             pages: file.pages,
             blake3: FileHash::of(&file.bytes).to_string(),

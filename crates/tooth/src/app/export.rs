@@ -1,5 +1,6 @@
 //! `export`: a job of the record as a folder that carries everything.
 
+use tooth_measure::say::{Said, said};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -20,7 +21,7 @@ impl App {
         let JobRef::Recorded(id) = self.find(job).await? else {
             return Err(Refusal::typed(
                 "JOB",
-                "a job of the record (see tooth jobs)",
+                said!("app-a-job-of-the-record-see-tooth-2"),
                 job.display().to_string(),
             ));
         };
@@ -56,24 +57,21 @@ impl App {
     /// A folder is written over only if it is empty, or this job's and says nothing that
     /// the record does not know.
     fn may_be_written(&self, record: &Record, to: &Path) -> Result<(), Refusal> {
-        let refuse = |found: String| {
-            Err(Refusal::typed("--to", "a new folder, or this job's own without edits", found))
+        let refuse = |found: Said| {
+            Err(Refusal::typed("--to", said!("app-a-new-folder-or-this-job-own"), found))
         };
         match fs::read_dir(to).map(|mut listing| listing.next().is_none()) {
             Ok(true) => return Ok(()),
             Ok(false) => {}
-            Err(error) => return refuse(format!("{}: {error}", to.display())),
+            Err(error) => return refuse(format!("{}: {error}", to.display()).into()),
         }
         let carried = record::read(to).map_err(Refusal::Input)?;
         let Some(carried) = carried.filter(|carried| carried.job == record.job) else {
-            return refuse(format!("{}, a folder with other things in it", to.display()));
+            return refuse(said!("app-a-folder-with-other-things", path = to.display().to_string()));
         };
         let known: BTreeSet<_> = record.entries.iter().map(|entry| entry.id).collect();
         if !carried.entries.iter().all(|entry| known.contains(&entry.id)) {
-            return refuse(format!(
-                "{} has entries that the record lacks: import it first",
-                to.display()
-            ));
+            return refuse(said!("app-has-entries-that-the-record-lacks", path = to.display().to_string()));
         }
         let disk = look(&record::find(to).map_err(Refusal::Input)?)?;
         let folded = fold(numbered(&carried.entries));
@@ -82,7 +80,7 @@ impl App {
         let edit = edit(record.job, Origin::EditedFolder, None, None)?;
         let edits = difference(&edit, &folded, &before.shown, &shown);
         if edits.iter().any(|entry| !known.contains(&entry.id)) {
-            return refuse(format!("{} was edited by hand: import it first", to.display()));
+            return refuse(said!("app-was-edited-by-hand-import-it-first", path = to.display().to_string()));
         }
         Ok(())
     }

@@ -1,6 +1,7 @@
 //! `import`: a job folder into the record. Nothing is lost, and doing it again changes
 //! nothing.
 
+use tooth_measure::say::{Said, said};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
@@ -17,7 +18,7 @@ use tooth_storage::{Admission, Adopted, FileState, RecordStore as _, Sealed};
 
 use super::on_disk::{OnDisk, edit, kept, look, needed, numbered};
 use super::record::name_of;
-use super::verify::words_of;
+use super::verify::said_of;
 use super::{App, Refusal, computed, now};
 use crate::output::{FaultOut, Imported};
 
@@ -60,9 +61,9 @@ fn refuse_altered(carried: &Carried) -> Result<(), Refusal> {
             let entry = usize::try_from(alteration.place)
                 .ok()
                 .and_then(|place| carried.entries.get(place.checked_sub(1)?));
-            let what = entry.map(words_of).unwrap_or_default();
-            let found = format!("{what} {}", alteration.wrong.words());
-            Fault::new(RECORD, line, "", "the entries as they were linked", found.trim())
+            let what = entry.map_or_else(Said::nothing, said_of);
+            let found = said!("app-what-is-wrong", what = what, wrong = alteration.wrong.said());
+            Fault::new(RECORD, line, "", said!("app-the-entries-as-they-were-linked"), found)
         })
         .collect();
     if faults.is_empty() { Ok(()) } else { Err(Refusal::Input(faults)) }
@@ -130,10 +131,10 @@ impl App {
             name: coming.name.clone(),
             dry_run: settings.dry_run,
             entries: 0,
-            stated: named(&edits, "stated"),
-            corrected: named(&edits, "corrected"),
-            withdrawn: named(&edits, "withdrawn"),
-            files: named(&edits, "received"),
+            stated: named(&edits, |fact| matches!(fact, Fact::Stated { .. })),
+            corrected: named(&edits, |fact| matches!(fact, Fact::Corrected { .. })),
+            withdrawn: named(&edits, |fact| matches!(fact, Fact::Withdrawn { .. })),
+            files: named(&edits, |fact| matches!(fact, Fact::Attached { .. })),
             known: repeated,
             parted: false,
             signed_by: Vec::new(),
@@ -167,7 +168,7 @@ impl App {
                 Ok(_) => imported.brought_up_to_date = true,
                 Err(Refusal::Ours(why)) => imported.warnings.push(FaultOut::from(&Fault::warning(
                     "the folder",
-                    "to be brought up to date",
+                    said!("app-to-be-brought-up-to-date"),
                     why,
                 ))),
                 Err(refusal) => return Err(refusal),
@@ -203,8 +204,8 @@ impl App {
         let (job, origin) = match (&carried, &named) {
             (Some(carried), _) => {
                 if let Some(other) = settings.job.filter(|job| *job != carried.job) {
-                    let found = format!("`{other}`; this folder carries job {}", carried.job);
-                    return Err(Refusal::typed("--job", "the folder's own job, or nothing", found));
+                    let found = said!("app-this-folder-carries-job", other = other.to_string(), job = carried.job.to_string());
+                    return Err(Refusal::typed("--job", said!("app-the-folder-own-job-or-nothing"), found));
                 }
                 (carried.job, Origin::EditedFolder)
             }
@@ -212,7 +213,7 @@ impl App {
                 if let Some(job) = settings.job
                     && self.record(job).await?.placed.is_empty()
                 {
-                    return Err(Refusal::typed("--job", "a job of the record", job.to_string()));
+                    return Err(Refusal::typed("--job", said!("app-a-job-of-the-record"), job.to_string()));
                 }
                 let job = settings.job.unwrap_or_else(|| job_of(name, contractor));
                 (job, Origin::BareFolder)
@@ -237,8 +238,8 @@ impl App {
                     name.as_str(),
                     None,
                     "",
-                    "a file that was not erased from this job: take it out of the folder",
-                    "one whose bytes were erased on purpose",
+                    said!("app-a-file-that-was-not-erased-from"),
+                    said!("app-one-whose-bytes-were-erased-on-purpose"),
                 )),
                 _ => None,
             })
@@ -262,13 +263,13 @@ impl App {
             };
             // It may have changed since it was looked at.
             let read = read.filter(|bytes| FileHash::of(bytes) == *hash).ok_or_else(|| {
-                Refusal::Ours(format!("{name} changed while it was read: import the folder again"))
+                Refusal::Ours(said!("app-changed-while-it-was-read-import", name = name.to_string()))
             })?;
             storage.files().put(read).await?;
         }
         let receipt = storage.append(imported.job, batch, now(), Admission::All).await?;
         if let Some((_, why)) = receipt.refused().next() {
-            return Err(Refusal::Ours(why.to_owned()));
+            return Err(Refusal::Ours(why.into()));
         }
         imported.entries += receipt.placed() as u64;
         Ok(())
@@ -321,7 +322,7 @@ impl App {
                     &file_place(hash).display().to_string(),
                     None,
                     "",
-                    "the file that an entry of the record names, with its own bytes",
+                    said!("app-the-file-that-an-entry"),
                     "none",
                 )),
             }
@@ -333,7 +334,7 @@ impl App {
         let added = match storage.adopt(job, &carried.placed, &carried.heads, time).await? {
             Adopted::Added(entries) => return Ok(Brought { entries, parted: false }),
             Adopted::Parts(_) => {
-                let ours = |fault: tooth_record::EntryFault| Refusal::Ours(fault.to_string());
+                let ours = |fault: tooth_record::EntryFault| Refusal::Ours(fault.to_string().into());
                 let mut batch = carried
                     .placed
                     .iter()
@@ -349,7 +350,7 @@ impl App {
         };
         let refused: Vec<Fault> = added
             .refused()
-            .map(|(id, why)| Fault::new(RECORD, None, &id.to_string(), "an entry that fits", why))
+            .map(|(id, why)| Fault::new(RECORD, None, &id.to_string(), said!("app-an-entry-that-fits"), why))
             .collect();
         if !refused.is_empty() {
             return Err(Refusal::Input(refused));
@@ -388,10 +389,8 @@ impl App {
             }
             return Err(Refusal::typed(
                 "FOLDER",
-                format!(
-                    "the folder of job {job}, which has this name and contractor (if it is that job all the same, say --job {job}; if not, give the job another name in job.toml)"
-                ),
-                "a plan that shares next to nothing with it",
+                said!("app-the-folder-of-job-which-has-this", job = job.to_string()),
+                said!("app-a-plan-that-shares-next-to-nothing"),
             ));
         }
         let Some(storage) = self.maybe_storage().await? else { return Ok(()) };
@@ -404,12 +403,8 @@ impl App {
             if !was.is_empty() && shared(&was, &is) * 2 >= is.len() {
                 return Err(Refusal::typed(
                     "FOLDER",
-                    "a job that is not in the record under another name",
-                    format!(
-                        "the plan of `{}` (say --job {} if it is that job, or --new if it is another)",
-                        name_of(&folded),
-                        head.job
-                    ),
+                    said!("app-a-job-that-is-not"),
+                    said!("app-the-plan-of-say-job-if", folded = name_of(&folded), job = head.job.to_string()),
                 ));
             }
         }
@@ -448,8 +443,8 @@ fn sealed(edits: Vec<Entry>) -> Result<Vec<Sealed>, Refusal> {
 }
 
 /// Things of edits of a kind.
-fn named(edits: &[Entry], word: &str) -> Vec<Thing> {
-    let these = edits.iter().filter(|entry| entry.fact.words().starts_with(word));
+fn named(edits: &[Entry], of: fn(&Fact) -> bool) -> Vec<Thing> {
+    let these = edits.iter().filter(|entry| of(&entry.fact));
     these.filter_map(|entry| entry.fact.thing()).collect()
 }
 
@@ -458,7 +453,7 @@ fn named(edits: &[Entry], word: &str) -> Vec<Thing> {
 fn refuse_vanished(before: &Shown, now: &Shown, edits: &[Entry]) -> Result<(), Refusal> {
     let still = |file: &FileName| now.listings.iter().any(|listing| listing.file == *file);
     let gone = |listing: &&Listing| !listing.things.is_empty() && !still(&listing.file);
-    let withdrawn = named(edits, "withdrawn");
+    let withdrawn = named(edits, |fact| matches!(fact, Fact::Withdrawn { .. }));
     let told = withdrawn.iter().any(|thing| !thing.is_form_only());
     let mut faults: Vec<Fault> = Vec::new();
     if told {
@@ -467,10 +462,7 @@ fn refuse_vanished(before: &Shown, now: &Shown, edits: &[Entry]) -> Result<(), R
                 listing.file.as_str(),
                 None,
                 "",
-                format!(
-                    "the file that was here before, or --withdraw to withdraw its {} things",
-                    listing.things.len()
-                ),
+                said!("app-the-file-that-was-here-before", count = listing.things.len()),
                 "nothing",
             ));
         }
@@ -482,8 +474,8 @@ fn refuse_vanished(before: &Shown, now: &Shown, edits: &[Entry]) -> Result<(), R
             "the folder",
             None,
             "",
-            format!("the {all} things that were here before, or --withdraw to withdraw those that are missing"),
-            format!("{missing} of them missing"),
+            said!("app-the-things-that-were-here-before", all = all),
+            said!("app-of-them-missing", missing = missing),
         ));
     }
     if faults.is_empty() { Ok(()) } else { Err(Refusal::Input(faults)) }

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use tooth_job::plan::Objective;
 use tooth_job::stream::Asked;
+use tooth_measure::say::{Language, Said, said};
 use tooth_measure::chance::Seed;
 use tooth_measure::choice::Choice as _;
 use tooth_record::{Entry, EntryId, Fact, FileHash, FileName, Issue, IssuedFile, Name};
@@ -40,7 +41,7 @@ impl App {
             .filter_map(|file| {
                 Some(IssuedFile {
                     name: FileName::new(file.name)?,
-                    what: file.what.to_owned(),
+                    what: file.what.clone(),
                     hash: FileHash::of(&file.bytes),
                     bytes: file.bytes.len() as u64,
                 })
@@ -55,6 +56,8 @@ impl App {
             seed: settings.asked.seed.0,
             objective: settings.asked.objective.key().to_owned(),
             own_machines: settings.asked.own_machines,
+            language: settings.words(folder).language.key().to_owned(),
+            crew_language: settings.crew_words(folder).language.key().to_owned(),
             issued_on: documents::date(folder, settings),
             key: record.key,
             documents,
@@ -85,14 +88,14 @@ impl App {
             .into_iter()
             .map(|fact| {
                 let id = EntryId::from_uuid(Uuid::now_v7());
-                let device = Name::new(DEVICE).ok_or(Refusal::Ours("no device".to_owned()))?;
+                let device = Name::new(DEVICE).ok_or(Refusal::Ours(said!("app-no-device")))?;
                 let entry = Entry::new(id, by.clone(), device, Some(time), fact);
-                Sealed::write(entry).map_err(|fault| Refusal::Ours(fault.to_string()))
+                Sealed::write(entry).map_err(|fault| Refusal::Ours(fault.to_string().into()))
             })
             .collect::<Result<_, _>>()?;
         let receipt = self.storage().await?.append(job, batch, time, Admission::All).await?;
         if let Some((_, why)) = receipt.refused().next() {
-            return Err(Refusal::Ours(why.to_owned()));
+            return Err(Refusal::Ours(why.into()));
         }
         Ok(receipt)
     }
@@ -108,8 +111,8 @@ impl App {
         let JobRef::Recorded(id) = self.find(job).await? else {
             return Err(Refusal::typed(
                 "--again",
-                "a job of the record (tooth import brings a folder in)",
-                format!("the folder {}", job.display()),
+                said!("app-a-job-of-the-record-tooth-import"),
+                said!("app-the-folder-2", path = job.display().to_string()),
             ));
         };
         let record = self.known_record(id).await?;
@@ -121,8 +124,8 @@ impl App {
                 usize::try_from(number).ok().and_then(|n| folded.issues.get(n.checked_sub(1)?));
             let Some(issue) = issue else {
                 let expected = match count {
-                    0 => "documents that were issued (tooth report issues them)".to_owned(),
-                    n => format!("a number from 1 to {n}"),
+                    0 => said!("app-documents-that-were-issued-tooth"),
+                    n => said!("app-a-number-from-1", n = n),
                 };
                 return Err(Refusal::typed("--again", expected, number.to_string()));
             };
@@ -137,6 +140,8 @@ impl App {
                 ..Asked::USUAL
             },
             issued_on: Some(issue.issued_on),
+            language: Language::from_key(&issue.language),
+            crew_language: Language::from_key(&issue.crew_language),
         };
         let (remade, why_not) = match self.remade(&record, &issue, settings).await {
             Ok(files) => (files, None),
@@ -159,7 +164,7 @@ impl App {
             };
             let (file, blake3) = (document.name.to_string(), document.hash.to_string());
             written.extend(bytes.map(|bytes| (document.name.clone(), bytes)));
-            documents.push(AgainFile { file, what: document.what, blake3, state });
+            documents.push(AgainFile { file, what: Said::Given(document.what), blake3, state });
         }
         let placings: Vec<Placing<'_>> = written
             .iter()
@@ -184,30 +189,28 @@ impl App {
         record: &Record,
         issue: &Issue,
         settings: Settings,
-    ) -> Result<Vec<File>, String> {
+    ) -> Result<Vec<File>, Said> {
         if issue.version != env!("CARGO_PKG_VERSION") {
-            return Err(format!(
-                "version {} of this program made them, and this is {}",
-                issue.version,
-                env!("CARGO_PKG_VERSION")
-            ));
+            return Err(said!("app-version-of-this-program-made-them", version = &issue.version, this = env!("CARGO_PKG_VERSION")));
         }
         let mut then = record.to(issue.entries);
         then.key = issue.key;
         if then.head().link != issue.link {
             return Err(
-                "another installation issued them from its own order of these entries".to_owned()
+                said!("app-another-installation-issued-them-from")
             );
         }
         let words = |refusal: Refusal| match refusal {
-            Refusal::Typed(fault) => fault.to_string(),
-            Refusal::Input(faults) => faults.first().map(ToString::to_string).unwrap_or_default(),
+            Refusal::Typed(fault) => fault.said(),
+            Refusal::Input(faults) => {
+                faults.first().map_or_else(Said::nothing, tooth_formats::Fault::said)
+            }
             Refusal::Ours(why) => why,
         };
         let read = self.read_folded(then, Some(issue.entries)).await.map_err(words)?;
         let worked = Arc::new(worked(read, settings).await);
         if FileHash::from_hash(documents::digest(worked.folder())) != issue.inputs {
-            return Err("the readable files that follow from these entries are not the same any more; see tooth verify".to_owned());
+            return Err(said!("app-the-readable-files-that-follow-from"));
         }
         self.documents(&worked, settings).await.map_err(words)
     }

@@ -38,7 +38,10 @@ use tooth_job::survey::Reading;
 use tooth_record::chain::{PublicKey, TrustedHead};
 use tooth_record::{FileHash, FileName, JobId, Name, Reason};
 use tooth_storage::{SqliteStore, Storage, StorageError};
+use tooth_measure::say::{Joint, Language, Said, listed, said};
+use tooth_measure::UnitSystem;
 use tooth_texture::Workers;
+use tooth_words::Words;
 
 use crate::output::{JobListed, Run};
 
@@ -56,7 +59,7 @@ pub(crate) enum Refusal {
     /// The input is wrong; every fault of it.
     Input(Vec<Fault>),
     /// Ours: the program or the machine failed.
-    Ours(String),
+    Ours(Said),
 }
 
 /// Where a fault of what was typed stands.
@@ -66,8 +69,8 @@ impl Refusal {
     /// One fault of what was typed.
     pub(crate) fn typed(
         field: &str,
-        expected: impl Into<String>,
-        found: impl Into<String>,
+        expected: impl Into<Said>,
+        found: impl Into<Said>,
     ) -> Self {
         Self::Typed(Box::new(Fault::new(COMMAND_LINE, None, field, expected, found)))
     }
@@ -75,7 +78,7 @@ impl Refusal {
 
 impl From<StorageError> for Refusal {
     fn from(error: StorageError) -> Self {
-        Self::Ours(error.to_string())
+        Self::Ours(error.to_string().into())
     }
 }
 
@@ -84,11 +87,29 @@ impl From<StorageError> for Refusal {
 pub(crate) struct Settings {
     pub(crate) asked: Asked,
     pub(crate) issued_on: Option<Date>,
+    /// The language of documents; else the job's.
+    pub(crate) language: Option<Language>,
+    /// The language of the crew's cards; else the job's.
+    pub(crate) crew_language: Option<Language>,
 }
 
 impl Settings {
     /// What a verb or page works with unless somebody asks for another plan.
-    pub(crate) const USUAL: Self = Self { asked: Asked::USUAL, issued_on: None };
+    pub(crate) const USUAL: Self =
+        Self { asked: Asked::USUAL, issued_on: None, language: None, crew_language: None };
+
+    /// The words of documents of a job.
+    pub(crate) fn words(self, folder: &JobFolder) -> Words {
+        let facts = &folder.survey.facts;
+        Words::new(self.language.unwrap_or(facts.language), facts.units)
+    }
+
+    /// The words of its cards for the crew.
+    pub(crate) fn crew_words(self, folder: &JobFolder) -> Words {
+        let facts = &folder.survey.facts;
+        let own = self.crew_language.or(self.language).or(facts.crew_language);
+        Words::new(own.unwrap_or(facts.language), facts.units)
+    }
 }
 
 /// Who acts and why, where the verb asks for it.
@@ -142,6 +163,8 @@ impl Worked {
 /// The application.
 #[derive(Debug)]
 pub(crate) struct App {
+    /// The language that somebody asked for.
+    language: Option<Language>,
     data: PathBuf,
     storage: OnceCell<Storage<SqliteStore>>,
     kept: Mutex<pages::Kept>,
@@ -165,14 +188,35 @@ fn now() -> Timestamp {
 
 impl App {
     /// An application whose record lies in this folder; it is opened when it is needed.
-    pub(crate) fn new(data: PathBuf) -> Self {
+    pub(crate) fn new(data: PathBuf, language: Option<Language>) -> Self {
         let processors = std::thread::available_parallelism().map_or(1, usize::from);
         Self {
+            language,
             data,
             storage: OnceCell::new(),
             kept: Mutex::default(),
             computing: Semaphore::new(processors),
         }
+    }
+
+    /// The language that somebody asked for, if anybody did.
+    pub(crate) fn language(&self) -> Option<Language> {
+        self.language
+    }
+
+    /// The words for what belongs to no job.
+    pub(crate) fn words(&self) -> Words {
+        self.words_in(UnitSystem::UsCustomary)
+    }
+
+    /// The same for a reader of these units.
+    pub(crate) fn words_in(&self, units: UnitSystem) -> Words {
+        Words::new(self.language.unwrap_or(Language::English), units)
+    }
+
+    /// The words for what is said of a job.
+    pub(crate) fn words_of(&self, folder: &JobFolder) -> Words {
+        Settings { language: self.language, ..Settings::USUAL }.words(folder)
     }
 
     /// The record; none where there is none yet.
@@ -193,8 +237,8 @@ impl App {
         self.maybe_storage().await?.ok_or_else(|| {
             Refusal::typed(
                 "--data",
-                "the folder of a record (tooth import makes one)",
-                format!("no record in {}", self.data.display()),
+                said!("app-the-folder-of-a-record-tooth-import"),
+                said!("app-no-record", path = self.data.display().to_string()),
             )
         })
     }
@@ -234,12 +278,8 @@ impl App {
             [] => Ok(JobRef::Folder(typed.to_owned())),
             many => Err(Refusal::typed(
                 "JOB",
-                "one job; give the beginning of its id",
-                format!(
-                    "{} jobs of the record: {}",
-                    many.len(),
-                    many.iter().map(|job| job.job.to_string()).collect::<Vec<_>>().join(", ")
-                ),
+                said!("app-one-job-give-the-beginning-of-its"),
+                said!("app-jobs-of-the-record-2", count = many.len(), ec = listed(Joint::Comma, many.iter().map(|job| job.job.to_string()).collect::<Vec<_>>())),
             )),
         }
     }
@@ -275,8 +315,8 @@ impl App {
             .iter()
             .filter(to_come)
             .map(|reading| {
-                let found = format!("{} of reading {}", reading.time, reading.id);
-                Fault::warning("readings.csv", "a time that has been", found)
+                let found = said!("app-of-reading", time = reading.time.to_string(), mark = &reading.id);
+                Fault::warning("readings.csv", said!("app-a-time-that-has-been"), found)
             })
             .collect();
         read.folder.warnings.extend(questions);

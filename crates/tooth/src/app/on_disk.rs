@@ -1,5 +1,6 @@
 //! Job folders on the disk: looked at, and written so that nothing is ever half there.
 
+use tooth_measure::say::{Said, said};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -23,16 +24,16 @@ pub(super) fn look(found: &Found) -> Result<OnDisk, Refusal> {
     let mut folder =
         OnDisk { readable: BTreeMap::new(), others: Vec::new(), places: BTreeMap::new() };
     for (name, path) in &found.files {
-        let refuse = |expected: String, found: String| {
+        let refuse = |expected: Said, found: Said| {
             Refusal::Input(vec![Fault::new(name.as_str(), None, "", expected, found)])
         };
         let unreadable =
-            |error: std::io::Error| refuse("a readable file".into(), error.to_string());
+            |error: std::io::Error| refuse(said!("app-a-readable-file"), error.to_string().into());
         let size = fs::metadata(path).map_err(unreadable)?.len();
         let most = if name.is_readable() { limits::FILE_BYTES } else { limits::ATTACHED_BYTES };
         if size > most {
-            let most = format!("at most {} MiB", most / 1024 / 1024);
-            return Err(refuse(most, format!("{} MiB", size / 1024 / 1024)));
+            let most = said!("app-at-most-mib", most = most / 1024 / 1024);
+            return Err(refuse(most, said!("app-mib", size = size / 1024 / 1024)));
         }
         if name.is_readable() {
             let bytes = fs::read(path).map_err(unreadable)?;
@@ -93,12 +94,12 @@ pub(super) fn edit(
 ) -> Result<Edit, Refusal> {
     let reason = reason
         .or_else(|| Reason::new("edited in the job folder"))
-        .ok_or_else(|| Refusal::Ours("no reason".to_owned()))?;
+        .ok_or_else(|| Refusal::Ours(said!("app-no-reason")))?;
     Ok(Edit { job, origin, author, reason })
 }
 
 pub(super) fn failed(path: &Path, error: &std::io::Error) -> Refusal {
-    Refusal::Ours(format!("{} could not be written: {error}", path.display()))
+    Refusal::Ours(said!("app-could-not-be-written", path = path.display().to_string(), error = error.to_string()))
 }
 
 /// Writes a file beside its place and puts it there when it is on the disk; leaves one

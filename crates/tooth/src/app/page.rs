@@ -2,24 +2,26 @@
 //! on.
 
 use tooth_documents::{
-    area_words, bounds_words, chips_words, feature_words, figure_words, groups_words, level_words,
     passes_drawing, places_drawing, places_listed, price_build_up, price_curve, price_tornado,
-    reading_words, sounding_spectrum, zone_letter,
+    sounding_spectrum,
 };
 use tooth_formats::recording::recording_name;
 use tooth_job::assessment::{
-    Evidence, Finding, FindingState, Recommendation, Unknown, ZoneAssessment,
+    Evidence, Finding, FindingState, Recommendation, Setting, Unknown, ZoneAssessment,
 };
 use tooth_job::estimate::Way;
 use tooth_job::extent::Extent;
 use tooth_job::plan::{Planned, Stage, Step, ZonePlan};
 use tooth_job::survey::{Feature, Place, Seen, TapSurvey, Zone, ZoneId};
+use tooth_measure::say::{own, Said, both, decimal, hours, percent, said, word};
 use tooth_measure::choice::Choice as _;
 use tooth_measure::show::Show as _;
 use tooth_measure::{Length, Point, Source, UnitSystem, WorkTime};
 use tooth_record::{FileHash, FileName, Thing, ThingKind};
 use tooth_sounding::{Class, Hearing, Known, Tap};
 use tooth_texture::HeightMap;
+use tooth_words::survey::{self as tell, letter};
+use tooth_words::{Words, sounding, texture};
 
 use super::page_shown::{
     AreaCard, AreaPage, BidShown, ChangeShown, ChipShown, DocumentShown, Drawn, DriverShown,
@@ -28,16 +30,11 @@ use super::page_shown::{
     QuantityShown, ReliefShown, RuledOutShown, ScanPage, SoundingListed, SoundingPage, StepShown,
     TapShown, UnsettledShown, WayShown,
 };
-use super::{Photos, Refusal, Worked};
+use super::{Photos, Worked};
 use crate::output::{FaultOut, KnownOut};
 
-fn source_words(source: Source) -> (String, String) {
-    (source.title.to_owned(), source.certainty.words().to_owned())
-}
-
-fn source_line(source: Source) -> String {
-    let (title, certainty) = source_words(source);
-    if title == certainty { title } else { format!("{title} ({certainty})") }
+fn source_line(source: Source) -> Said {
+    said!("source-and-certainty", title = source.title, certainty = source.certainty)
 }
 
 fn wait(hours: WorkTime) -> Option<String> {
@@ -48,35 +45,35 @@ fn listed(survey: &TapSurvey) -> SoundingListed {
     let sounding = &survey.sounding;
     let hollow = sounding.count(Class::Hollow);
     let says = if survey.is_established() {
-        format!("{} taps, {hollow} hollow", sounding.taps.len())
+        said!("page-taps-hollow", count = sounding.taps.len(), hollow = hollow)
     } else {
-        format!("{} taps; which are hollow is not established", sounding.taps.len())
+        said!("page-taps-not-established", count = sounding.taps.len())
     };
     SoundingListed { name: survey.name.to_string(), says }
 }
 
-fn tap_words(tap: &Tap) -> String {
+fn tap_words(tap: &Tap) -> Said {
     let heard = match (tap.hearing, tap.class) {
-        (Hearing::Drowned, _) => "drowned by something louder: tap again",
-        (Hearing::Unheard, _) => "not heard: tap again",
-        (Hearing::Undecided, _) => "which sound is its own does not show: tap again",
-        (Hearing::Clear, Class::Sound) => "sounds good",
-        (Hearing::Clear, Class::Doubtful) => "doubtful: tap again, or open it",
-        (Hearing::Clear, Class::Hollow) => "sounds hollow",
+        (Hearing::Drowned, _) => said!("page-tap-drowned"),
+        (Hearing::Unheard, _) => said!("page-tap-not-heard"),
+        (Hearing::Undecided, _) => said!("page-tap-undecided"),
+        (Hearing::Clear, Class::Sound) => said!("page-tap-good"),
+        (Hearing::Clear, Class::Doubtful) => said!("page-tap-doubtful"),
+        (Hearing::Clear, Class::Hollow) => said!("page-tap-hollow"),
     };
-    let said = match tap.known {
-        Some(Known::Sound) => "; a person vouches that it is good",
-        Some(Known::Hollow) => "; a person vouches that it is hollow",
-        None => "",
+    let known = match tap.known {
+        Some(Known::Sound) => said!("page-known-good"),
+        Some(Known::Hollow) => said!("page-known-hollow"),
+        None => Said::nothing(),
     };
-    let clipped = if tap.clipped { "; too loud for the recorder" } else { "" };
+    let clipped = if tap.clipped { said!("page-too-loud") } else { Said::nothing() };
     // Nobody's ear is surer than that.
     let likely = match tap.hollow.ratio() {
-        ratio if ratio > 0.99 => "more than 99 %".to_owned(),
-        ratio if ratio < 0.01 => "less than 1 %".to_owned(),
-        _ => tap.hollow.show_percent(),
+        ratio if ratio > 0.99 => said!("page-more-than-99").into(),
+        ratio if ratio < 0.01 => said!("page-less-than-1").into(),
+        _ => percent(tap.hollow),
     };
-    format!("{heard}, {likely} likely hollow{said}{clipped}")
+    said!("page-tap", heard = heard, likely = likely, known = known, clipped = clipped)
 }
 
 fn relief_shown(map: &HeightMap, units: UnitSystem) -> ReliefShown {
@@ -101,19 +98,23 @@ impl Worked {
     pub(crate) fn sounding_page(&self, name: &str) -> Option<SoundingPage> {
         let facts = &self.folder().survey.facts;
         let survey = self.tap_survey(name)?;
-        let sounding = &survey.sounding;
-        let established = sounding.field.as_ref().filter(|_| survey.is_established());
+        let heard = &survey.sounding;
+        let established = heard.field.as_ref().filter(|_| survey.is_established());
         let mut says = Vec::new();
         if let Some(field) = established {
-            let bounds = bounds_words(field, facts.units);
-            says.push(format!("Hollow: {}, {bounds}.", field.hollow.show_both(facts.units)));
+            let bounds = sounding::bounds(field);
+            says.push(said!(
+                "page-hollow-and-bounds",
+                hollow = both(field.hollow),
+                bounds = bounds
+            ));
         }
-        if let (Some(field), Some(least)) = (&sounding.field, sounding.smallest_surely_found()) {
-            says.push(format!(
-                "Surveyed: {}, taps {} apart. A hollow {} across cannot be missed, smaller ones may.",
-                field.surveyed.show_both(facts.units),
-                field.pitch.show_both(facts.units),
-                least.show_both(facts.units)
+        if let (Some(field), Some(least)) = (&heard.field, heard.smallest_surely_found()) {
+            says.push(said!(
+                "page-surveyed",
+                surveyed = both(field.surveyed),
+                pitch = both(field.pitch),
+                least = both(least)
             ));
         }
         let areas = established.map_or(&[][..], |field| &field.areas);
@@ -121,9 +122,9 @@ impl Worked {
             job: facts.name.clone(),
             name: survey.name.to_string(),
             invented: facts.invented,
-            groups: groups_words(sounding.groups).to_owned(),
+            groups: sounding::groups(heard.groups),
             says,
-            taps: sounding
+            taps: heard
                 .taps
                 .iter()
                 .map(|tap| TapShown {
@@ -140,18 +141,18 @@ impl Worked {
                 .iter()
                 .map(|area| HollowShown {
                     corners: area.outline.corners().iter().map(|p| [p.x, p.y]).collect(),
-                    words: area_words(area, facts.units),
+                    words: sounding::area(area),
                 })
                 .collect(),
-            duration_s: sounding.duration,
-            strip: sounding.strip.columns.iter().map(|(low, high)| [*low, *high]).collect(),
+            duration_s: heard.duration,
+            strip: heard.strip.columns.iter().map(|(low, high)| [*low, *high]).collect(),
         })
     }
 
     /// Spectra of a typical sound and a typical hollow tap of a recording, as SVG; none of
     /// that name.
-    pub(crate) fn sounding_spectra(&self, name: &str) -> Option<Vec<u8>> {
-        Some(sounding_spectrum(&self.tap_survey(name)?.sounding).into_bytes())
+    pub(crate) fn sounding_spectra(&self, name: &str, words: Words) -> Option<Vec<u8>> {
+        Some(sounding_spectrum(&self.tap_survey(name)?.sounding, words).into_bytes())
     }
 
     /// The name of a recording's file in the record; none of that name.
@@ -167,7 +168,7 @@ impl Worked {
     }
 
     /// A scan of the surface on the page; none of that name.
-    pub(crate) fn scan_page(&self, name: &str) -> Option<ScanPage> {
+    pub(crate) fn scan_page(&self, name: &str, words: Words) -> Option<ScanPage> {
         let survey = &self.folder().survey;
         let units = survey.facts.units;
         let scan = survey.scans.iter().find(|scan| scan.name.as_str() == name)?;
@@ -176,26 +177,40 @@ impl Worked {
             zone.and_then(|zone| survey.system_of(zone)).map(|system| system.profile_range().0);
         let grade = scan.level.grade();
         let place = match zone {
-            Some(zone) => format!("in area {}, {}", self.letter_of(&zone.id), zone.name),
-            None => "outside every area".to_owned(),
+            Some(zone) => said!(
+                "page-in-area",
+                letter = self.letter_of(&zone.id),
+                name = &zone.name
+            ),
+            None => said!("page-outside-every-area"),
         };
         Some(ScanPage {
             job: survey.facts.name.clone(),
             name: scan.name.to_string(),
             invented: survey.facts.invented,
-            taken: format!("{place}, {} by {}", scan.time.strftime("%-d %B %Y, %H:%M"), scan.by),
-            level: level_words(&scan.level),
+            taken: said!(
+                "page-taken",
+                place = place,
+                date = words.date(scan.time.date()),
+                hour = scan.time.strftime("%H:%M").to_string(),
+                by = &scan.by
+            ),
+            level: texture::level(&scan.level),
             probability: grade.map(|grade| grade.probability),
             shortest_90: grade.map(|grade| grade.shortest_90.map(|level| level.chip())),
             asked: asked.map(|range| [range.least().chip(), range.most().chip()]),
             likely: grade.zip(asked).map(|(grade, range)| {
                 let chance = grade.chance_in(range.least(), range.most());
-                format!("{range} is asked for: {:.0} % likely", chance.percent())
+                said!(
+                    "page-asked-and-likely",
+                    range = range,
+                    likely = decimal(chance.percent(), 0)
+                )
             }),
-            chips_words: survey.chips.as_ref().map(chips_words),
-            figures: figure_words(&scan.texture, units)
+            chips_words: survey.chips.as_ref().map(texture::chips),
+            figures: texture::figures(&scan.texture)
                 .into_iter()
-                .map(|(what, value)| [what.to_owned(), value])
+                .map(|(what, value)| [what, value])
                 .collect(),
             filter: scan.texture.treatment.to_string(),
             surface: relief_shown(&scan.texture.map, units),
@@ -213,7 +228,7 @@ impl Worked {
 
     fn letter_of(&self, zone: &ZoneId) -> String {
         let at = self.folder().survey.zones.iter().position(|known| known.id == *zone);
-        at.map_or_else(|| zone.to_string(), zone_letter)
+        at.map_or_else(|| zone.to_string(), letter)
     }
 
     fn card(&self, zone: &Zone, assessed: &ZoneAssessment) -> AreaCard {
@@ -226,7 +241,7 @@ impl Worked {
             system: survey.system_of(zone).map(|s| s.name.clone()).unwrap_or_default(),
             area: assessed.area_m2.show_both(survey.facts.units),
             recommendation: assessed.recommendation,
-            recommendation_words: assessed.recommendation.words().to_owned(),
+            recommendation_words: word(assessed.recommendation),
             because: assessed.because.clone(),
             next,
         }
@@ -239,8 +254,10 @@ impl Worked {
 
     fn way_shown(&self, way: &Way) -> WayShown {
         let currency = &self.estimate.currency;
-        let price = way.price.map_or_else(|| "no way".to_owned(), |p| p.show_change(currency));
-        WayShown { way: way.way.words().to_owned(), price, why: way.reason.clone() }
+        let price = way
+            .price
+            .map_or_else(|| said!("no-way"), |price| Said::Given(price.show_change(currency)));
+        WayShown { way: word(way.way), price, why: way.reason.clone() }
     }
 
     /// This plan and the others, side by side.
@@ -248,14 +265,14 @@ impl Worked {
         let whole = |money: tooth_measure::Money| money.show_whole(&self.estimate.currency);
         let plan = &self.plan;
         let own = PlanShown {
-            name: format!("this plan: {}", plan.objective.words()),
+            name: said!("page-this-plan", objective = plan.objective),
             cost: whole(plan.total_cost),
             hours: plan.total_hours.show_hours(),
             dust: plan.dusty_hours.show_hours(),
             trades: if plan.optimal {
-                "proven the best over the catalogue".to_owned()
+                said!("page-proven-the-best")
             } else {
-                format!("no plan costs less than {}", whole(plan.lower_bound))
+                said!("page-no-plan-costs-less", bound = whole(plan.lower_bound))
             },
             differs: Vec::new(),
         };
@@ -268,13 +285,13 @@ impl Worked {
             differs: other
                 .differs
                 .iter()
-                .map(|zone| format!("{}: {}", zone.name, zone.instead))
+                .map(|zone| said!("area-does", area = &zone.name, instead = &zone.instead))
                 .collect(),
         });
         std::iter::once(own).chain(others).collect()
     }
 
-    fn price_shown(&self) -> PriceShown {
+    fn price_shown(&self, words: Words) -> PriceShown {
         let estimate = &self.estimate;
         let whole = |money: tooth_measure::Money| money.show_whole(&estimate.currency);
         let letters = |zones: &[ZoneId]| zones.iter().map(|zone| self.letter_of(zone)).collect();
@@ -287,11 +304,11 @@ impl Worked {
             likely: whole(estimate.cost.p50),
             low: whole(estimate.cost.p10),
             high: whole(estimate.cost.p90),
-            hours: format!(
-                "{} ({} to {})",
-                estimate.hours.p50.show_hours(),
-                estimate.hours.p10.show_hours(),
-                estimate.hours.p90.show_hours()
+            hours: said!(
+                "hours-likely-and-range",
+                p50 = hours(estimate.hours.p50),
+                p10 = hours(estimate.hours.p10),
+                p90 = hours(estimate.hours.p90)
             ),
             contingency: whole(estimate.contingency),
             drivers: estimate
@@ -326,9 +343,9 @@ impl Worked {
                     owned: machine.owned,
                 })
                 .collect(),
-            curve: price_curve(estimate),
-            build_up: price_build_up(estimate),
-            tornado: price_tornado(estimate),
+            curve: price_curve(estimate, words),
+            build_up: price_build_up(estimate, words),
+            tornado: price_tornado(estimate, words),
             ways: self.ways_shown(),
             bids: estimate
                 .bids
@@ -354,7 +371,11 @@ impl Worked {
                 .map(|order| ChangeShown {
                     order: order.order.clone(),
                     letter: self.letter_of(&order.zone),
-                    found: format!("{}, {}", order.found, order.quantity),
+                    found: said!(
+                        "page-found",
+                        found = &order.found,
+                        quantity = &order.quantity
+                    ),
                     price: order.price.show_change(&estimate.currency),
                     signed: order.signed_by.clone(),
                     proceed: order.proceed,
@@ -366,13 +387,12 @@ impl Worked {
                 .learned_rates
                 .iter()
                 .map(|learned| {
-                    let units = self.folder().survey.facts.units;
-                    format!(
-                        "{}: {} planned, {} after {} logged",
-                        learned.name,
-                        learned.before_m2_h[1].show(units),
-                        learned.after_m2_h[1].show(units),
-                        learned.count
+                    said!(
+                        "cli-planned-after-logged",
+                        name = &learned.name,
+                        before = own(learned.before_m2_h[1]),
+                        after = own(learned.after_m2_h[1]),
+                        count = learned.count
                     )
                 })
                 .collect(),
@@ -380,8 +400,8 @@ impl Worked {
     }
 
     /// The job on the page; a job of the record.
-    pub(crate) fn job_page(&self) -> Result<JobPage, Refusal> {
-        let record = self.read.record.as_ref().ok_or_else(no_record)?;
+    pub(crate) fn job_page(&self, words: Words) -> Option<JobPage> {
+        let record = self.read.record.as_ref()?;
         let facts = &self.folder().survey.facts;
         let folded = record.folded();
         let mut issues: Vec<IssueShown> = (1..)
@@ -396,13 +416,13 @@ impl Worked {
                     .iter()
                     .map(|file| DocumentShown {
                         file: file.name.to_string(),
-                        what: file.what.clone(),
+                        what: Said::Given(file.what.clone()),
                     })
                     .collect(),
             })
             .collect();
         issues.reverse();
-        Ok(JobPage {
+        Some(JobPage {
             job: record.job,
             name: facts.name.clone(),
             invented: facts.invented,
@@ -410,7 +430,7 @@ impl Worked {
             site: facts.client.site.clone(),
             contractor: facts.contractor.clone(),
             areas: self.cards(),
-            price: self.price_shown(),
+            price: self.price_shown(words),
             soundings: self.folder().survey.soundings.iter().map(listed).collect(),
             scans: self
                 .folder()
@@ -419,7 +439,7 @@ impl Worked {
                 .iter()
                 .map(|scan| SoundingListed {
                     name: scan.name.to_string(),
-                    says: level_words(&scan.level),
+                    says: texture::level(&scan.level),
                 })
                 .collect(),
             unsettled: self
@@ -435,9 +455,9 @@ impl Worked {
             warnings: self.folder().warnings.iter().map(FaultOut::from).collect(),
             documents: super::documents::NAMES
                 .iter()
-                .map(|(file, what)| DocumentShown {
+                .map(|file| DocumentShown {
                     file: (*file).to_owned(),
-                    what: (*what).to_owned(),
+                    what: super::documents::what(file),
                 })
                 .collect(),
             issues,
@@ -448,20 +468,19 @@ impl Worked {
     }
 
     /// An area on the page; none where there is no such zone.
-    pub(crate) fn area_page(&self, zone: &ZoneId) -> Option<AreaPage> {
+    pub(crate) fn area_page(&self, zone: &ZoneId, words: Words) -> Option<AreaPage> {
         let survey = &self.folder().survey;
-        let units = survey.facts.units;
         let zone = survey.zones.iter().find(|known| known.id == *zone)?;
         let assessed = self.assessment.of(&zone.id)?;
         let planned = self.plan.of(&zone.id)?;
         let system = survey.system_of(zone)?;
         let (range, from_sheet) = system.profile_range();
-        let from = if from_sheet { "data sheet" } else { "guide, from memory: verify" };
+        let from = if from_sheet { said!("data-sheet") } else { said!("guide-from-memory-verify") };
         let extent = Extent::measure(survey, zone, self.folder().patch_rule);
         Some(AreaPage {
             card: self.card(zone, assessed),
-            sheet: format!("{}, {}", system.class.words(), system.sheet),
-            profile: format!("{range} ({from})"),
+            sheet: said!("page-class-and-sheet", class = system.class, sheet = &system.sheet),
+            profile: said!("page-profile-from", range = range, from = from),
             findings: assessed.findings.iter().map(|finding| self.finding(finding)).collect(),
             unknown: assessed
                 .unknown
@@ -479,7 +498,7 @@ impl Worked {
             planned: planned.state == Planned::Planned,
             not_planned: planned.reason.clone(),
             assumptions: planned.assumptions.clone(),
-            steps: planned.steps.iter().map(|step| self.step(zone, &extent, step)).collect(),
+            steps: planned.steps.iter().map(|step| self.step(zone, &extent, step, words)).collect(),
             hours: planned.hours.show_hours(),
             before_system: planned.before_system.clone(),
             ruled_out: self.ruled_out(planned),
@@ -490,7 +509,7 @@ impl Worked {
                 .filter(|item| item.zone == zone.id)
                 .map(|item| QuantityShown {
                     item: item.item.clone(),
-                    amount: item.amount.show_both(units),
+                    amount: said!("value", of = item.amount.both()),
                     formula: item.formula.clone(),
                     source: source_line(item.source),
                 })
@@ -499,91 +518,98 @@ impl Worked {
     }
 
     fn finding(&self, finding: &Finding) -> FindingShown {
-        let (source, certainty) = source_words(finding.source);
         FindingShown {
             code: finding.code.key().to_owned(),
             state: finding.state,
-            state_words: finding.state.words().to_owned(),
+            state_words: word(finding.state),
             reason: finding.reason.clone(),
             evidence: finding.evidence.iter().map(|named| self.evidence(named)).collect(),
-            source,
-            certainty,
-            setting: finding.setting.as_ref().map(ToString::to_string).unwrap_or_default(),
+            source: finding.source.title.into(),
+            certainty: word(finding.source.certainty),
+            setting: finding.setting.as_ref().map_or_else(Said::nothing, Setting::said),
             overruled: finding.overruled.as_ref().map(|o| {
-                let licence =
-                    o.licence.as_ref().map_or_else(String::new, |l| format!(" (licence {l})"));
-                format!("Overruled by {}{licence} on {}: {}", o.by, o.on, o.reason)
+                let licence = o
+                    .licence
+                    .as_ref()
+                    .map_or_else(Said::nothing, |licence| said!("licence", licence = licence));
+                said!(
+                    "overruled-by",
+                    by = &o.by,
+                    licence = licence,
+                    on = &o.on,
+                    reason = &o.reason
+                )
             }),
         }
     }
 
     fn evidence(&self, named: &Evidence) -> EvidenceShown {
         let survey = &self.folder().survey;
-        let units = survey.facts.units;
         let (kind, name, says) = match named {
             Evidence::Reading(id) => {
                 let reading = survey.readings.iter().find(|reading| reading.id == *id);
                 let says = reading.map(|reading| {
-                    let (what, value) = reading_words(reading.measured, units);
-                    let when = reading.time.strftime("%Y-%m-%d %H:%M");
-                    format!("{what}: {value}; {when}, {}", reading.by)
+                    said!(
+                        "page-reading-says",
+                        what = tell::kind(reading.measured),
+                        value = tell::value(reading.measured),
+                        when = reading.time.strftime("%Y-%m-%d %H:%M").to_string(),
+                        by = &reading.by
+                    )
                 });
                 (Some(ThingKind::Reading), id.to_string(), says)
             }
             Evidence::Feature(id) => {
                 let feature = survey.features.iter().find(|feature| feature.id == *id);
-                let says = feature.map(|feature| feature_words(feature, units));
+                let says = feature.map(tell::mark);
                 (Some(ThingKind::Feature), id.to_string(), says)
             }
             Evidence::System(id) => {
                 let system = survey.systems.iter().find(|system| system.id == *id);
-                (Some(ThingKind::System), id.to_string(), system.map(|system| system.name.clone()))
+                (Some(ThingKind::System), id.to_string(), system.map(|system| system.name.as_str().into()))
             }
             Evidence::Scan(name) => {
                 let scan = survey.scans.iter().find(|scan| scan.name.as_str() == name);
-                let says = scan.map(|scan| format!("scan: {}", level_words(&scan.level)));
+                let says = scan.map(|scan| said!("page-scan-says", level = texture::level(&scan.level)));
                 (None, name.clone(), says)
             }
             Evidence::Job(fact) => {
-                (None, fact.key().to_owned(), Some("as the job says".to_owned()))
+                (None, fact.key().to_owned(), Some(said!("page-as-the-job-says")))
             }
             Evidence::ChangeOrder(id) => {
-                (None, format!("change_order.{id}"), Some("as the job says".to_owned()))
+                (None, format!("change_order.{id}"), Some(said!("page-as-the-job-says")))
             }
         };
         EvidenceShown {
             thing: kind.and_then(|kind| Thing::named(kind, &name)),
             name,
-            says: says.unwrap_or_default(),
+            says: says.unwrap_or_else(Said::nothing),
         }
     }
 
     /// How to drive a step's machine, where it is driven, or where to work.
-    fn sketch(&self, zone: &Zone, extent: &Extent<'_>, step: &Step) -> Option<String> {
+    fn sketch(
+        &self,
+        zone: &Zone,
+        extent: &Extent<'_>,
+        step: &Step,
+        words: Words,
+    ) -> Option<String> {
         let planned = self.plan.of(&zone.id)?;
         let side = Length::from_millimetres(160.0);
         let survey = &self.folder().survey;
         match planned.layout_of(step) {
-            Some(layout) => Some(passes_drawing(survey, zone, layout, side, side)),
-            None => places_drawing(survey, extent, zone, step, side, side),
+            Some(layout) => Some(passes_drawing(survey, zone, layout, words, (side, side))),
+            None => places_drawing(survey, extent, zone, step, words, (side, side)),
         }
     }
 
-    fn step(&self, zone: &Zone, extent: &Extent<'_>, step: &Step) -> StepShown {
-        let units = self.folder().survey.facts.units;
-        let amount = match (step.length_m, step.area_m2, step.volume_m3) {
-            (Some(length), None, _) => length.show_both(units),
-            (_, Some(area), Some(volume)) => {
-                format!("{}, {}", area.show_both(units), volume.show_both(units))
-            }
-            (_, Some(area), None) => area.show_both(units),
-            _ => String::new(),
-        };
+    fn step(&self, zone: &Zone, extent: &Extent<'_>, step: &Step, words: Words) -> StepShown {
         StepShown {
             name: step.name.clone(),
             after_system: step.stage == Stage::AfterSystem,
-            scope: step.scope.words().to_owned(),
-            amount,
+            scope: word(step.scope),
+            amount: tell::amount(step),
             passes: step.passes,
             hours: step.hours.show_hours(),
             wait: wait(step.wait_hours),
@@ -592,11 +618,11 @@ impl Worked {
             edging: step
                 .edging
                 .as_ref()
-                .map(|e| format!("{} along walls: {}", e.name, e.area_m2.show_both(units))),
-            holds: step.holds.iter().map(|hold| hold.words().to_owned()).collect(),
+                .map(|e| said!("along-walls", edging = &e.name, area = both(e.area_m2))),
+            holds: step.holds.iter().map(|hold| word(*hold)).collect(),
             verify: step.verify.clone(),
-            sketch: self.sketch(zone, extent, step),
-            places: places_listed(&self.folder().survey, extent, step, units),
+            sketch: self.sketch(zone, extent, step, words),
+            places: places_listed(&self.folder().survey, extent, step),
             instruction: step.instruction.clone(),
             source: source_line(step.source),
         }
@@ -606,7 +632,10 @@ impl Worked {
         let mut gathered: Vec<RuledOutShown> = Vec::new();
         for out in &planned.ruled_out {
             let method = self.folder().catalogue.method(&out.method);
-            let name = method.map_or_else(|| out.method.clone(), |m| m.name.to_lowercase());
+            let name = method.map_or_else(
+                || out.method.as_str().into(),
+                |method| said!("method-inside", name = &method.name),
+            );
             match gathered.iter_mut().find(|known| known.reason == out.reason) {
                 Some(known) => known.methods.push(name),
                 None => {
@@ -630,7 +659,7 @@ impl Worked {
                     thing,
                     name: zone.name.clone(),
                     kind: "area".to_owned(),
-                    words: assessed.map_or_else(String::new, |a| a.because.clone()),
+                    words: assessed.map_or_else(Said::nothing, |a| a.because.clone()),
                     letters: vec![self.letter_of(&zone.id)],
                     recommendation: assessed.map(|a| a.recommendation),
                     photo: None,
@@ -643,14 +672,17 @@ impl Worked {
         }
         for reading in &survey.readings {
             let Some(place) = reading.place else { continue };
-            let (what, value) = reading_words(reading.measured, survey.facts.units);
             let zone = survey.zone_at(place).map(|zone| self.letter_of(&zone.id));
             objects.extend(Thing::named(ThingKind::Reading, reading.id.as_str()).map(|thing| {
                 PlanObject {
                     thing,
                     name: reading.id.to_string(),
                     kind: "reading".to_owned(),
-                    words: format!("{what}: {value}"),
+                    words: said!(
+                        "page-kind-and-value",
+                        what = tell::kind(reading.measured),
+                        value = tell::value(reading.measured)
+                    ),
                     letters: zone.into_iter().collect(),
                     recommendation: None,
                     photo: None,
@@ -681,7 +713,7 @@ impl Worked {
             thing: Thing::named(ThingKind::Feature, feature.id.as_str())?,
             name: feature.id.to_string(),
             kind: feature.seen.kind().to_owned(),
-            words: feature_words(feature, survey.facts.units),
+            words: tell::mark(feature),
             letters: touched.map(|zone| self.letter_of(&zone.id)).collect(),
             recommendation: None,
             photo,
@@ -694,10 +726,6 @@ impl Worked {
             },
         })
     }
-}
-
-fn no_record() -> Refusal {
-    Refusal::typed("JOB", "a job of the record", "a folder")
 }
 
 fn at(point: Point) -> [f64; 2] {
@@ -733,26 +761,24 @@ impl Drawing {
 /// The first thing to do about an area: what decides, then what is due before the
 /// work, then the work.
 fn next_task(assessed: &ZoneAssessment, planned: Option<&ZonePlan>) -> NextTask {
-    let task = |what: &str, how: String, decides| NextTask { what: what.to_owned(), how, decides };
+    let task = |what: Said, how: Said, decides| NextTask { what, how, decides };
+    let because = || assessed.because.clone();
     match assessed.recommendation {
-        Recommendation::DoNotBid => {
-            return task("Tell the client why not", assessed.because.clone(), true);
-        }
-        Recommendation::Engineer => {
-            return task("Ask an engineer or licensed specialist", assessed.because.clone(), true);
-        }
+        Recommendation::DoNotBid => return task(said!("page-tell-why-not"), because(), true),
+        Recommendation::Engineer => return task(said!("page-ask-an-engineer"), because(), true),
         Recommendation::Go | Recommendation::RepairFirst | Recommendation::TestMore => {}
     }
-    let times = |count: u32| if count > 1 { format!(" (× {count})") } else { String::new() };
+    let test = |gap: &Unknown| match gap.count {
+        0 | 1 => gap.test.clone(),
+        count => said!("page-test-times", test = &gap.test, count = count),
+    };
     let gaps: Vec<&Unknown> = assessed.unknown.iter().filter(|gap| gap.decides).collect();
     if let Some(gap) = gaps.first() {
         let more = match gaps.len() - 1 {
-            0 => String::new(),
-            1 => " One more test decides with it.".to_owned(),
-            more => format!(" {more} more tests decide with it."),
+            0 => Said::nothing(),
+            more => said!("page-more-tests-decide", count = more),
         };
-        let how = format!("To know {}.{more}", gap.what);
-        return task(&format!("{}{}", gap.test, times(gap.count)), how, true);
+        return task(test(gap), said!("page-to-know", what = &gap.what, more = more), true);
     }
     // What stands against the area comes before checks that decide nothing.
     let standing = assessed.findings.iter().filter(|finding| finding.overruled.is_none());
@@ -761,18 +787,17 @@ fn next_task(assessed: &ZoneAssessment, planned: Option<&ZonePlan>) -> NextTask 
         .max_by_key(|finding| finding.state);
     if let Some(finding) = gravest {
         let what = match finding.state {
-            FindingState::Decide => "Decide with the client how to go on",
-            _ => "Repair before anything is prepared",
+            FindingState::Decide => said!("page-decide-with-the-client"),
+            _ => said!("page-repair-first"),
         };
         return task(what, finding.reason.clone(), true);
     }
     if let Some(gap) = assessed.unknown.first() {
-        let how = format!("To know {}; due before the work starts.", gap.what);
-        return task(&format!("{}{}", gap.test, times(gap.count)), how, false);
+        return task(test(gap), said!("page-to-know-before-work", what = &gap.what), false);
     }
     let first = planned.and_then(|planned| planned.steps.first());
     match first {
-        Some(step) => task(&step.name, step.instruction.clone(), false),
-        None => task("Nothing to prepare", assessed.because.clone(), false),
+        Some(step) => task(step.name.clone(), step.instruction.clone(), false),
+        None => task(said!("page-nothing-to-prepare"), because(), false),
     }
 }

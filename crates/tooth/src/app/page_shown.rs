@@ -4,6 +4,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_job::assessment::{FindingState, Recommendation};
+use tooth_measure::say::{Said};
 use tooth_measure::{Fraction, Length, TimeSpan};
 use tooth_record::chain::{PublicKey, TrustedHead};
 use tooth_record::{JobId, Thing};
@@ -11,18 +12,18 @@ use tooth_record::{JobId, Thing};
 use crate::output::{ClassOut, FaultOut, KnownOut};
 
 /// What an area needs next.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct NextTask {
     /// What it is.
-    pub(crate) what: String,
+    pub(crate) what: Said,
     /// How, or why.
-    pub(crate) how: String,
+    pub(crate) how: Said,
     /// Whether the recommendation hangs on it.
     pub(crate) decides: bool,
 }
 
 /// An area at a glance.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct AreaCard {
     /// Its zone's id.
     pub(crate) zone: String,
@@ -37,18 +38,18 @@ pub(crate) struct AreaCard {
     /// What to do about it.
     pub(crate) recommendation: Recommendation,
     /// The same in words.
-    pub(crate) recommendation_words: String,
+    pub(crate) recommendation_words: Said,
     /// What the recommendation hangs on.
-    pub(crate) because: String,
+    pub(crate) because: Said,
     /// What comes next.
     pub(crate) next: NextTask,
 }
 
 /// How much one unknown moves the price.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct DriverShown {
     /// The unknown.
-    pub(crate) unknown: String,
+    pub(crate) unknown: Said,
     /// Its share of the movement.
     pub(crate) share: String,
     /// The same in whole percent, for a bar.
@@ -56,12 +57,12 @@ pub(crate) struct DriverShown {
 }
 
 /// A line of the price as marked.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct LineShown {
     /// Letter of the area; null for the whole job.
     pub(crate) letter: Option<String>,
     /// What it is.
-    pub(crate) item: String,
+    pub(crate) item: Said,
     /// Crew-hours.
     pub(crate) hours: String,
     /// Direct cost.
@@ -69,7 +70,7 @@ pub(crate) struct LineShown {
 }
 
 /// The price of the job.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct PriceShown {
     /// Half of the draws stay below.
     pub(crate) likely: String,
@@ -78,7 +79,7 @@ pub(crate) struct PriceShown {
     /// Nine tenths of the draws stay below.
     pub(crate) high: String,
     /// Likely crew-hours, from low to high.
-    pub(crate) hours: String,
+    pub(crate) hours: Said,
     /// To set aside above the price as marked.
     pub(crate) contingency: String,
     /// What moves the price, most first.
@@ -108,14 +109,14 @@ pub(crate) struct PriceShown {
     /// The likely price with signed changes; null where there are none.
     pub(crate) with_changes: Option<String>,
     /// Rates that logged work has changed.
-    pub(crate) learned: Vec<String>,
+    pub(crate) learned: Vec<Said>,
 }
 
 /// A plan beside others.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct PlanShown {
     /// What it is.
-    pub(crate) name: String,
+    pub(crate) name: Said,
     /// Direct cost.
     pub(crate) cost: String,
     /// Crew-hours.
@@ -123,13 +124,13 @@ pub(crate) struct PlanShown {
     /// Hours of dust.
     pub(crate) dust: String,
     /// What it trades against the first.
-    pub(crate) trades: String,
+    pub(crate) trades: Said,
     /// What is done otherwise, by area.
-    pub(crate) differs: Vec<String>,
+    pub(crate) differs: Vec<Said>,
 }
 
 /// What a bid risks.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct BidShown {
     /// The bid.
     pub(crate) bid: String,
@@ -140,36 +141,36 @@ pub(crate) struct BidShown {
 }
 
 /// Where the slab is too wet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct MoistureShown {
     /// Letter of the area.
     pub(crate) letter: String,
     /// What was found.
-    pub(crate) finding: String,
+    pub(crate) finding: Said,
     /// Every way.
     pub(crate) ways: Vec<WayShown>,
 }
 
 /// A way out of too much moisture.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct WayShown {
     /// Which.
-    pub(crate) way: String,
+    pub(crate) way: Said,
     /// What it adds to the price or takes from it, or that it is no way.
-    pub(crate) price: String,
+    pub(crate) price: Said,
     /// What speaks for it or against it.
-    pub(crate) why: String,
+    pub(crate) why: Said,
 }
 
 /// A change order.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct ChangeShown {
     /// Its number.
     pub(crate) order: String,
     /// Letter of the area.
     pub(crate) letter: String,
     /// What was found, and how much.
-    pub(crate) found: String,
+    pub(crate) found: Said,
     /// Its price.
     pub(crate) price: String,
     /// Who signed; null while nobody has.
@@ -179,10 +180,10 @@ pub(crate) struct ChangeShown {
 }
 
 /// A machine that the job needs.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct MachineShown {
     /// Its name.
-    pub(crate) name: String,
+    pub(crate) name: Said,
     /// Letters of the areas that use it.
     pub(crate) letters: Vec<String>,
     /// Whether the firm owns it.
@@ -190,25 +191,25 @@ pub(crate) struct MachineShown {
 }
 
 /// Something with more than one unsettled version.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct UnsettledShown {
     /// What it is about.
-    pub(crate) about: String,
+    pub(crate) about: Said,
     /// Who says what.
-    pub(crate) versions: Vec<String>,
+    pub(crate) versions: Vec<Said>,
 }
 
 /// A document that can be had.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct DocumentShown {
     /// Its name.
     pub(crate) file: String,
     /// For whom or what it is.
-    pub(crate) what: String,
+    pub(crate) what: Said,
 }
 
 /// Documents that were issued.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct IssueShown {
     /// Number of the issue.
     pub(crate) number: u64,
@@ -221,7 +222,7 @@ pub(crate) struct IssueShown {
 }
 
 /// A job on the page.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct JobPage {
     /// The job.
     pub(crate) job: JobId,
@@ -260,52 +261,52 @@ pub(crate) struct JobPage {
 }
 
 /// Something that a finding rests on.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct EvidenceShown {
     /// The thing in the record; null where it is a field of the job.
     pub(crate) thing: Option<Thing>,
     /// Its name.
     pub(crate) name: String,
     /// What it says.
-    pub(crate) says: String,
+    pub(crate) says: Said,
 }
 
 /// A finding with its reasons.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct FindingShown {
     /// The rule's name.
     pub(crate) code: String,
     /// What it asks for.
     pub(crate) state: FindingState,
     /// The same in words.
-    pub(crate) state_words: String,
+    pub(crate) state_words: Said,
     /// What was found and what follows.
-    pub(crate) reason: String,
+    pub(crate) reason: Said,
     /// What it rests on.
     pub(crate) evidence: Vec<EvidenceShown>,
     /// Where the rule comes from.
-    pub(crate) source: String,
+    pub(crate) source: Said,
     /// How sure that is.
-    pub(crate) certainty: String,
+    pub(crate) certainty: Said,
     /// The limit that was used, with its value; empty where none.
-    pub(crate) setting: String,
+    pub(crate) setting: Said,
     /// A person's decision against it; null if none.
-    pub(crate) overruled: Option<String>,
+    pub(crate) overruled: Option<Said>,
 }
 
 /// Something not known yet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct GapShown {
     /// What is not known.
-    pub(crate) what: String,
+    pub(crate) what: Said,
     /// The cheapest test that settles it.
-    pub(crate) test: String,
+    pub(crate) test: Said,
     /// How many more of it.
     pub(crate) count: u32,
     /// Whether the recommendation hangs on it.
     pub(crate) decides: bool,
     /// What each outcome would lead to.
-    pub(crate) leads_to: String,
+    pub(crate) leads_to: Said,
     /// What settling it costs; null where nobody has reckoned it.
     pub(crate) costs: Option<String>,
     /// What settling it saves on this job in expectation; null where nobody has reckoned it.
@@ -313,16 +314,16 @@ pub(crate) struct GapShown {
 }
 
 /// A step of the plan.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct StepShown {
     /// Its name.
-    pub(crate) name: String,
+    pub(crate) name: Said,
     /// Whether it is done when the system is down.
     pub(crate) after_system: bool,
     /// What it is done to.
-    pub(crate) scope: String,
+    pub(crate) scope: Said,
     /// How much.
-    pub(crate) amount: String,
+    pub(crate) amount: Said,
     /// Passes.
     pub(crate) passes: u8,
     /// Crew-hours.
@@ -334,52 +335,52 @@ pub(crate) struct StepShown {
     /// The profile that it leaves; null where it leaves it alone.
     pub(crate) leaves: Option<String>,
     /// Hand work along walls; null for none.
-    pub(crate) edging: Option<String>,
+    pub(crate) edging: Option<Said>,
     /// What must be signed before it.
-    pub(crate) holds: Vec<String>,
+    pub(crate) holds: Vec<Said>,
     /// What is checked before the next step; empty where nothing is.
-    pub(crate) verify: String,
+    pub(crate) verify: Said,
     /// How to drive the machine: a picture (SVG); null for hand work.
     pub(crate) sketch: Option<String>,
     /// What the names in the sketch stand for; empty where it shows lanes.
-    pub(crate) places: Vec<String>,
+    pub(crate) places: Vec<Said>,
     /// One sentence for the crew.
-    pub(crate) instruction: String,
+    pub(crate) instruction: Said,
     /// Where the figures come from.
-    pub(crate) source: String,
+    pub(crate) source: Said,
 }
 
 /// Methods that may not be used, by reason.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct RuledOutShown {
     /// The reason.
-    pub(crate) reason: String,
+    pub(crate) reason: Said,
     /// The methods.
-    pub(crate) methods: Vec<String>,
+    pub(crate) methods: Vec<Said>,
 }
 
 /// A line of the bill of quantities.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct QuantityShown {
     /// What it is.
-    pub(crate) item: String,
+    pub(crate) item: Said,
     /// How much.
-    pub(crate) amount: String,
+    pub(crate) amount: Said,
     /// How it was worked out, with its numbers.
-    pub(crate) formula: String,
+    pub(crate) formula: Said,
     /// Where the formula comes from.
-    pub(crate) source: String,
+    pub(crate) source: Said,
 }
 
 /// An area on the page.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct AreaPage {
     /// The area at a glance.
     pub(crate) card: AreaCard,
     /// What kind of system it gets, and its sheet.
-    pub(crate) sheet: String,
+    pub(crate) sheet: Said,
     /// The profile asked for.
-    pub(crate) profile: String,
+    pub(crate) profile: Said,
     /// What was found, in the order of the gates.
     pub(crate) findings: Vec<FindingShown>,
     /// What is not known yet.
@@ -387,15 +388,15 @@ pub(crate) struct AreaPage {
     /// Whether it has a plan.
     pub(crate) planned: bool,
     /// Why it has none; empty where it has.
-    pub(crate) not_planned: String,
+    pub(crate) not_planned: Said,
     /// What the plan assumes where evidence is missing.
-    pub(crate) assumptions: Vec<String>,
+    pub(crate) assumptions: Vec<Said>,
     /// The steps in order.
     pub(crate) steps: Vec<StepShown>,
     /// Crew-hours of all steps.
     pub(crate) hours: String,
     /// What must be shown or signed before the system goes down.
-    pub(crate) before_system: Vec<String>,
+    pub(crate) before_system: Vec<Said>,
     /// Methods that may not be used here.
     pub(crate) ruled_out: Vec<RuledOutShown>,
     /// The bill of quantities.
@@ -424,7 +425,7 @@ pub(crate) struct PlanObject {
     /// The word of its kind, for drawing and legend.
     pub(crate) kind: String,
     /// What it is.
-    pub(crate) words: String,
+    pub(crate) words: Said,
     /// Letters of the areas that it touches.
     pub(crate) letters: Vec<String>,
     /// The recommendation, for an area.
@@ -451,12 +452,12 @@ pub(crate) struct PlanPage {
 }
 
 /// A recording of taps or a scan of the surface, in the list of a job's.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct SoundingListed {
     /// Its name.
     pub(crate) name: String,
     /// What it says, in a line.
-    pub(crate) says: String,
+    pub(crate) says: Said,
 }
 
 /// A recording of taps on the page. Places and times are for drawing, in metres and
@@ -470,9 +471,9 @@ pub(crate) struct SoundingPage {
     /// Whether the job is made up to show the tool.
     pub(crate) invented: bool,
     /// Which groups of taps there are.
-    pub(crate) groups: String,
+    pub(crate) groups: Said,
     /// What it comes to: area, bounds, grid.
-    pub(crate) says: Vec<String>,
+    pub(crate) says: Vec<Said>,
     /// Its taps, in their order.
     pub(crate) taps: Vec<TapShown>,
     /// Hollow areas, the largest first.
@@ -497,7 +498,7 @@ pub(crate) struct TapShown {
     /// How it sounds.
     pub(crate) class: ClassOut,
     /// What is said of it.
-    pub(crate) words: String,
+    pub(crate) words: Said,
     /// What a person vouched for; null where nobody did.
     pub(crate) known: Option<KnownOut>,
 }
@@ -508,7 +509,7 @@ pub(crate) struct HollowShown {
     /// Corners of its outline.
     pub(crate) corners: Vec<[Length; 2]>,
     /// Its area, with bounds, and its taps.
-    pub(crate) words: String,
+    pub(crate) words: Said,
 }
 
 /// A scan of the surface on the page.
@@ -521,9 +522,9 @@ pub(crate) struct ScanPage {
     /// Whether the job is made up to show the tool.
     pub(crate) invented: bool,
     /// Where, when and by whom.
-    pub(crate) taken: String,
+    pub(crate) taken: Said,
     /// What is known of its profile level.
-    pub(crate) level: String,
+    pub(crate) level: Said,
     /// Chances of CSP 1 to 10; null where there are none.
     pub(crate) probability: Option<[Fraction; 10]>,
     /// The levels that hold nine tenths, first and last; null where there are none.
@@ -531,11 +532,11 @@ pub(crate) struct ScanPage {
     /// The levels that are asked for there, first and last; null outside every area.
     pub(crate) asked: Option<[u8; 2]>,
     /// How likely the asked range is, in words; null where nothing is known.
-    pub(crate) likely: Option<String>,
+    pub(crate) likely: Option<Said>,
     /// What the level was learnt on; null without scanned chips.
-    pub(crate) chips_words: Option<String>,
+    pub(crate) chips_words: Option<Said>,
     /// Figures: what, and how much.
-    pub(crate) figures: Vec<[String; 2]>,
+    pub(crate) figures: Vec<[Said; 2]>,
     /// What was taken off before them.
     pub(crate) filter: String,
     /// Its heights, thinned.

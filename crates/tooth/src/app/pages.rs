@@ -3,14 +3,18 @@
 //! Whoever asks for a job waits for the one work on it, and no job waits for another. The work
 //! ends early when nobody waits for it any more.
 
+use tooth_measure::say::{Language, said};
 use std::sync::{Arc, MutexGuard, PoisonError};
 
+use serde::Serialize;
+use serde_json::Value;
 use tokio::sync::{OnceCell, watch};
 use tooth_formats::scan::Threads;
 use tooth_record::chain::TrustedHead;
 use tooth_record::{FileName, JobId};
 use tooth_storage::RecordStore as _;
 use tooth_texture::{Job, Workers};
+use tooth_words::Words;
 
 use super::{App, Photos, Refusal, Settings, Worked, computed, documents, worked_by};
 
@@ -21,7 +25,8 @@ const KEPT: usize = 8;
 #[derive(Debug)]
 pub(crate) struct Looked {
     worked: Arc<Worked>,
-    documents: OnceCell<Vec<documents::File>>,
+    /// By language, in the order of the list of languages.
+    documents: [OnceCell<Vec<documents::File>>; 2],
 }
 
 /// How far the work on a job is.
@@ -72,7 +77,7 @@ impl Workers for WhileWanted {
 }
 
 fn unknown(job: JobId) -> Refusal {
-    Refusal::typed("JOB", "a job of the record", format!("`{job}`"))
+    Refusal::typed("JOB", said!("app-a-job-of-the-record"), format!("`{job}`"))
 }
 
 impl App {
@@ -82,13 +87,31 @@ impl App {
     }
 
     /// What a page shows of a job, put together off the threads that answer.
-    pub(crate) async fn page<T: Send + 'static>(
+    pub(crate) async fn page<T: Serialize + 'static>(
         self: &Arc<Self>,
         job: JobId,
-        of: impl FnOnce(&Worked) -> T + Send + 'static,
-    ) -> Result<T, Refusal> {
+        language: Option<Language>,
+        of: impl FnOnce(&Worked, Words) -> Option<T> + Send + 'static,
+    ) -> Result<Option<Value>, Refusal> {
         let worked = self.looked_at(job).await?;
-        Ok(computed(move || of(&worked)).await)
+        computed(move || {
+            let words = Settings { language, ..Settings::USUAL }.words(worked.folder());
+            let told = of(&worked, words).map(|page| words.json(&page)).transpose();
+            told.map_err(|error| Refusal::Ours(error.to_string().into()))
+        })
+        .await
+    }
+
+    /// Spectra of typical taps of a recording, as a picture; none of that name.
+    pub(crate) async fn spectra(
+        self: &Arc<Self>,
+        job: JobId,
+        language: Option<Language>,
+        name: String,
+    ) -> Result<Option<Vec<u8>>, Refusal> {
+        let worked = self.looked_at(job).await?;
+        let words = Settings { language, ..Settings::USUAL }.words(worked.folder());
+        Ok(computed(move || worked.sounding_spectra(&name, words)).await)
     }
 
     async fn looked(self: &Arc<Self>, job: JobId) -> Result<Arc<Looked>, Refusal> {
@@ -155,12 +178,12 @@ impl App {
         match tokio::task::spawn_blocking(work).await {
             Ok(worked) => Progress::Done(Ok(Arc::new(Looked {
                 worked: Arc::new(worked),
-                documents: OnceCell::new(),
+                documents: [OnceCell::new(), OnceCell::new()],
             }))),
             Err(_) if !working.is_wanted() => Progress::GivenUp,
             Err(_) => {
-                let why = "a fault of the program while this job was worked out";
-                Progress::Done(Err(Refusal::Ours(why.to_owned())))
+                let why = said!("app-a-fault-of-the-program-while-this");
+                Progress::Done(Err(Refusal::Ours(why)))
             }
         }
     }
@@ -170,14 +193,20 @@ impl App {
     pub(crate) async fn document(
         self: &Arc<Self>,
         job: JobId,
+        language: Option<Language>,
         file: &str,
     ) -> Result<Option<Vec<u8>>, Refusal> {
-        if documents::NAMES.iter().all(|(name, _)| *name != file) {
+        if documents::NAMES.iter().all(|name| *name != file) {
             return Ok(None);
         }
         let looked = self.looked(job).await?;
-        let make = || self.documents(&looked.worked, Settings::USUAL);
-        let made = looked.documents.get_or_try_init(make).await?;
+        let settings = Settings { language, ..Settings::USUAL };
+        let make = || self.documents(&looked.worked, settings);
+        let kept = match settings.words(looked.worked.folder()).language {
+            Language::English => &looked.documents[0],
+            Language::Spanish => &looked.documents[1],
+        };
+        let made = kept.get_or_try_init(make).await?;
         Ok(made.iter().find(|known| known.name == file).map(|known| known.bytes.clone()))
     }
 
@@ -237,7 +266,8 @@ mod tests {
     use std::sync::Mutex;
     use std::sync::atomic::{AtomicUsize, Ordering};
 
-    use tooth_record::chain::Link;
+    use tooth_measure::say::Language;
+use tooth_record::chain::Link;
 
     use super::*;
 

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use tooth_formats::recording::{boundary, hear, hear_sweep, path, taps};
 use tooth_formats::{Fault, limits};
+use tooth_measure::say::{Said, said};
 use tooth_measure::Point;
 use tooth_sounding::walk::Walk;
 use tooth_sounding::{Known, Mark, Sounding};
@@ -79,8 +80,8 @@ fn sound(input: &SoundingInput) -> Result<Sounded, Vec<Fault>> {
         let places: Vec<Point> = marks.iter().filter_map(|mark| mark.place).collect();
         if !places.is_empty() && !places.iter().any(|place| outline.holds(*place)) {
             let file = input.boundary.as_deref().map(name).unwrap_or_default();
-            let expected = "a boundary about the taps";
-            return Err(vec![Fault::new(&file, None, "", expected, "one that holds none of them")]);
+            let expected = said!("app-a-boundary-about-the-taps");
+            return Err(vec![Fault::new(&file, None, "", expected, said!("app-one-that-holds-none-of-them"))]);
         }
     }
     let one = |fault: Fault| vec![fault];
@@ -97,9 +98,9 @@ fn sound(input: &SoundingInput) -> Result<Sounded, Vec<Fault>> {
     let sounding = sounding.map_err(|refusal| {
         let expected = match refusal {
             tooth_sounding::Refusal::Misaligned { .. } => {
-                "as many taps in the recording as in the list, in one steady walk"
+                said!("app-as-many-taps-in-the-recording")
             }
-            _ => "a recording of hammer taps",
+            _ => said!("app-a-recording-of-hammer-taps"),
         };
         let file = name(&input.recording);
         let refused = Fault::new(&file, None, "", expected, refusal.to_string());
@@ -114,10 +115,10 @@ fn name(path: &Path) -> String {
 }
 
 fn read(path: &Path) -> Result<String, Vec<Fault>> {
-    let refuse = |found: String| vec![Fault::new(&name(path), None, "", "a readable text", found)];
-    let length = std::fs::metadata(path).map_err(|error| refuse(error.to_string()))?.len();
+    let refuse = |found: Said| vec![Fault::new(&name(path), None, "", said!("app-a-readable-text"), found)];
+    let length = std::fs::metadata(path).map_err(|error| refuse(error.to_string().into()))?.len();
     if length > limits::FILE_BYTES {
-        return Err(refuse(format!("{length} bytes")));
+        return Err(refuse(said!("app-bytes-2", length = length)));
     }
-    std::fs::read_to_string(path).map_err(|error| refuse(error.to_string()))
+    std::fs::read_to_string(path).map_err(|error| refuse(error.to_string().into()))
 }

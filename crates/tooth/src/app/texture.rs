@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use tooth_formats::Fault;
 use tooth_formats::scan::calibration::calibration;
 use tooth_formats::scan::{Asked, Kind, LargeGrid, Scan, Threads, Trouble, large, scan};
+use tooth_measure::say::{said};
 use tooth_measure::Length;
 use tooth_texture::calibration::{Calibration, Level};
 use tooth_texture::{Rows as _, Texture, Treatment, middle_of, noise_of_repeats};
@@ -54,7 +55,7 @@ fn of(input: &TextureInput) -> Result<Textured, Vec<Fault>> {
         Some(file) => {
             let again = scan(file, &input.asked).map_err(|fault| vec![fault])?;
             let noise = noise_of_repeats(&map, &again.map).ok_or_else(|| {
-                let expected = "the same place scanned again, as many rows and columns";
+                let expected = said!("app-the-same-place-scanned-again-as-many");
                 let again = format!("{} × {}", again.map.rows(), again.map.columns());
                 vec![Fault::new(&name, None, "", expected, again)]
             })?;
@@ -66,7 +67,7 @@ fn of(input: &TextureInput) -> Result<Textured, Vec<Fault>> {
     let size = [map.rows(), map.columns()];
     let spacing = map.spacing();
     let texture = Texture::of(map, &input.treatment, &Threads).map_err(|refusal| {
-        vec![Fault::new(&name, None, "", "heights, and filters that fit them", refusal.to_string())]
+        vec![Fault::new(&name, None, "", said!("app-heights-and-filters-that-fit-them"), refusal.to_string())]
     })?;
     Ok(Textured { texture, size, spacing, kind, noise, level, calibration: learnt, warnings })
 }
@@ -91,13 +92,13 @@ fn of_large(grid: &LargeGrid, input: &TextureInput) -> Result<Textured, Vec<Faul
     let fault = |trouble: Trouble| match trouble {
         Trouble::Fault(fault) => vec![fault],
         Trouble::Refusal(refusal) => {
-            let expected = "heights, and filters that fit them";
+            let expected = said!("app-heights-and-filters-that-fit-them");
             vec![Fault::new(&name, None, "", expected, refusal.to_string())]
         }
     };
     if input.repeated.is_some() {
-        let expected = "a repeated scan of at most 8192 by 8192 heights";
-        return Err(vec![Fault::new(&name, None, "", expected, "a larger one")]);
+        let expected = said!("app-a-repeated-scan-of-at-most-8192");
+        return Err(vec![Fault::new(&name, None, "", expected, said!("app-a-larger-one"))]);
     }
     let texture = Texture::of_rows(grid, &input.treatment, &Threads).map_err(fault)?;
     let size = [grid.rows(), grid.columns()];

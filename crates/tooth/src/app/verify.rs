@@ -1,5 +1,6 @@
 //! Was anything changed, and what can be said of it.
 
+use tooth_measure::say::{Said, said};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
@@ -15,15 +16,18 @@ use super::{App, JobRef, Refusal, Trusted};
 use crate::output::{AlteredEntry, FileFault, JobVerified, Verified};
 
 /// What an entry is about, for a person.
-pub(super) fn words_of(entry: &Entry) -> String {
+pub(super) fn said_of(entry: &Entry) -> Said {
     let thing = match (&entry.fact, entry.fact.thing()) {
-        (_, Some(thing)) => thing.words(),
-        (Fact::Erased { .. }, None) => "an erased file".to_owned(),
-        (_, None) => "documents issued".to_owned(),
+        (_, Some(thing)) => thing.said(),
+        (Fact::Erased { .. }, None) => said!("an-erased-file"),
+        (_, None) => said!("documents-issued"),
     };
+    let fact = entry.fact.said();
     match &entry.author {
-        Some(author) => format!("{thing}, {} by {author}", entry.fact.words()),
-        None => format!("{thing}, {}", entry.fact.words()),
+        Some(author) => {
+            said!("entry-by", thing = thing, fact = fact, author = author.to_string())
+        }
+        None => said!("entry-of-nobody", thing = thing, fact = fact),
     }
 }
 
@@ -43,11 +47,11 @@ fn job_verified(
         .map(|alteration| AlteredEntry {
             place: alteration.place,
             wrong: alteration.wrong,
-            words: alteration.wrong.words().to_owned(),
+            words: alteration.wrong.said(),
             entry: usize::try_from(alteration.place)
                 .ok()
                 .and_then(|place| placed.get(place.checked_sub(1)?)?.as_ref())
-                .map(words_of),
+                .map(said_of),
         })
         .collect();
     JobVerified {
@@ -78,7 +82,7 @@ impl App {
                 if !trust.heads.is_empty() {
                     return Err(Refusal::typed(
                         "--head",
-                        "one JOB that the head belongs to",
+                        said!("app-one-job-that-the-head-belongs"),
                         "none",
                     ));
                 }
@@ -95,8 +99,7 @@ impl App {
         let mut verified = Verified {
             whole: false,
             not_proven: vec![
-                "Whether whole jobs were taken out: only who kept a head of such a job can tell."
-                    .to_owned(),
+                said!("app-whether-whole-jobs-were-taken-out-only"),
             ],
             database: Vec::new(),
             jobs: Vec::new(),
@@ -104,7 +107,7 @@ impl App {
         // A database that cannot be read is an answer here, not a failure.
         let note = |verified: &mut Verified, error: StorageError| match error {
             StorageError::Damaged(_) | StorageError::Key(_) | StorageError::Failed(_) => {
-                verified.database.push(error.to_string());
+                verified.database.push(error.to_string().into());
                 Ok(())
             }
             other => Err(Refusal::from(other)),
@@ -114,8 +117,8 @@ impl App {
             Ok(None) => {
                 return Err(Refusal::typed(
                     "--data",
-                    "the folder of a record (tooth import makes one)",
-                    format!("no record in {}", self.data.display()),
+                    said!("app-the-folder-of-a-record-tooth-import"),
+                    said!("app-no-record", path = self.data.display().to_string()),
                 ));
             }
             Err(error) => {
@@ -124,12 +127,12 @@ impl App {
             }
         };
         match storage.records().audit().await {
-            Ok(wrong) => verified.database.extend(wrong),
+            Ok(wrong) => verified.database.extend(wrong.into_iter().map(Said::Given)),
             Err(error) => note(&mut verified, error)?,
         }
         let jobs = match (job, storage.records().jobs().await) {
             (Some(job), Ok(jobs)) if jobs.iter().all(|known| known.job != job) => {
-                return Err(Refusal::typed("JOB", "a job of the record", format!("`{job}`")));
+                return Err(Refusal::typed("JOB", said!("app-a-job-of-the-record"), format!("`{job}`")));
             }
             (Some(job), _) => vec![job],
             (None, Ok(jobs)) => jobs.into_iter().map(|head| head.job).collect(),
@@ -216,11 +219,11 @@ fn named(entries: &[Option<Entry>]) -> (Folded<'_>, Vec<FileHash>) {
 fn file_fault(folded: &Folded<'_>, hash: FileHash, state: FileState) -> Option<FileFault> {
     let erased = folded.erased.contains_key(&hash);
     let what = match state {
-        FileState::Whole if erased => "was to be erased and is still there: erase it again",
+        FileState::Whole if erased => said!("app-was-to-be-erased-and-is-still"),
         FileState::Whole => return None,
         FileState::Missing if erased => return None,
-        FileState::Missing => "is missing",
-        FileState::Altered => "was altered",
+        FileState::Missing => said!("app-is-missing"),
+        FileState::Altered => said!("app-was-altered"),
     };
     let name =
         folded.things.keys().find(|thing| folded.file(thing).is_some_and(|(h, _)| h == hash));
@@ -241,12 +244,12 @@ fn verify_folder(folder: &Path, trust: &Trust) -> Result<Verified, Refusal> {
     if !folder.is_dir() {
         return Err(Refusal::typed(
             "JOB",
-            "a job of the record, or a folder that carries its record",
+            said!("app-a-job-of-the-record-2"),
             folder.display().to_string(),
         ));
     }
     let unreadable = |faults: Vec<tooth_formats::Fault>| Verified {
-        database: faults.iter().map(ToString::to_string).collect(),
+        database: faults.iter().map(tooth_formats::Fault::said).collect(),
         jobs: Vec::new(),
         not_proven: Vec::new(),
         whole: false,
@@ -256,8 +259,8 @@ fn verify_folder(folder: &Path, trust: &Trust) -> Result<Verified, Refusal> {
         Ok(None) => {
             return Err(Refusal::typed(
                 "JOB",
-                "a folder that carries its record (tooth export writes one)",
-                format!("{} without record.jsonl", folder.display()),
+                said!("app-a-folder-that-carries-its-record-tooth"),
+                said!("app-without-record-jsonl", path = folder.display().to_string()),
             ));
         }
         // Lines that cannot be read any more are what was asked for.

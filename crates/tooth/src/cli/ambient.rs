@@ -3,8 +3,8 @@
 use clap::Args;
 use tooth_formats::{Fault, Severity};
 use tooth_job::ambient::{Ambient, Moment};
+use tooth_measure::say::{Said, both, said};
 use tooth_measure::range::{self, Range};
-use tooth_measure::show::Show as _;
 use tooth_measure::{Fraction, Quantity, Speed, Temperature, TemperatureDifference, UnitSystem};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema};
@@ -72,13 +72,13 @@ impl Flags {
                     || number.unwrap_or_default().to_string(),
                     |text| format!("`{text}`"),
                 );
-                self.refuse(flag, expected, found);
+                self.refuse(flag, expected.into(), found.into());
                 None
             }
         }
     }
 
-    fn refuse(&mut self, flag: &str, expected: String, found: String) {
+    fn refuse(&mut self, flag: &str, expected: Said, found: Said) {
         self.0.push(Fault {
             severity: Severity::Fault,
             file: COMMAND_LINE.to_owned(),
@@ -89,9 +89,9 @@ impl Flags {
         });
     }
 
-    fn needed<Q>(&mut self, flag: &str, unit: &str, given: bool, value: Option<Q>) -> Option<Q> {
+    fn needed<Q>(&mut self, flag: &str, unit: Said, given: bool, value: Option<Q>) -> Option<Q> {
         if !given {
-            self.refuse(flag, format!("{flag} {unit}"), "nothing".to_owned());
+            self.refuse(flag, said!("cli-flag-with-unit", flag = flag, unit = unit), said!("cli-nothing"));
         }
         value
     }
@@ -136,19 +136,19 @@ fn moment(a: &Arguments) -> Result<(Moment, UnitSystem), Vec<Fault>> {
     );
     let air = flags.needed(
         "--air",
-        "with its unit, or --air-c",
+        said!("cli-with-its-unit-or-air-c"),
         a.air_c.is_some() || a.air.is_some(),
         air,
     );
     let humidity = flags.needed(
         "--humidity",
-        "with its unit, or --humidity-percent",
+        said!("cli-with-its-unit-or-humidity-percent"),
         a.humidity_percent.is_some() || a.humidity.is_some(),
         humidity,
     );
     let surface = flags.needed(
         "--surface",
-        "with its unit, or --surface-c",
+        said!("cli-with-its-unit-or-surface-c"),
         a.surface_c.is_some() || a.surface.is_some(),
         surface,
     );
@@ -171,27 +171,27 @@ pub(super) fn run(app: &App, arguments: &Arguments) -> Outcome {
     let (moment, units) = moment(arguments).map_err(Refusal::Input)?;
     let answer = app.ambient(&moment);
     if arguments.printing.json {
-        print_json(&answer)?;
+        print_json(&answer, app.words())?;
         return Ok(Answer::Done);
     }
-    let mut page = Page::new();
+    let mut page = Page::new(app.words_in(units));
     match (answer.dew_point_c, answer.margin_c) {
         (Some(dew), Some(margin)) => {
-            page.item(0, "Dew point", &dew.show_both(units));
+            page.item(0, said!("cli-dew-point"), both(dew));
             page.item(
                 0,
-                "Margin",
-                &format!("the surface stands {} above it", margin.show_both(units)),
+                said!("cli-margin"),
+                said!("cli-the-surface-stands-above", margin = both(margin)),
             );
             let usual = TemperatureDifference::from_kelvins(3.0);
-            let word = if margin < usual { "less than" } else { "at least" };
-            page.note(0, &format!("That is {word} the usual {} (ISO 8502-4 practice); the system's sheet decides.", usual.show_both(units)));
+            let word = if margin < usual { said!("cli-less-than") } else { said!("cli-at-least") };
+            page.note(0, said!("cli-that-is-the-usual-iso-8502-4", word = word, usual = both(usual)));
         }
-        _ => page.item(0, "Dew point", "none: the air is dry"),
+        _ => page.item(0, said!("cli-dew-point"), said!("cli-none-the-air-is-dry")),
     }
     if let Some(rate) = answer.evaporation_kg_m2_h {
-        page.item(0, "Evaporation", &format!("{} of free water (Uno 1998)", rate.show_both(units)));
-        page.note(0, "From 1.0 kg/m²/h (0.2 lb/ft²/h) precautions are usual. Holds while a film of water lies on the surface, not for the drying of a slab.");
+        page.item(0, said!("cli-evaporation"), said!("cli-of-free-water-uno-1998", rate = both(rate)));
+        page.note(0, said!("cli-from-1-0-kg-m-h-0"));
     }
     page.print();
     Ok(Answer::Done)

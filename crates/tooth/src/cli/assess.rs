@@ -2,8 +2,8 @@
 
 use tooth_formats::job_folder::JobFolder;
 use tooth_job::assessment::{Assessment, Evidence, FindingState, Unknown};
+use tooth_measure::say::{Argument, Joint, Said, both, listed, money, said};
 use tooth_measure::choice::Choice as _;
-use tooth_measure::show::Show as _;
 
 use super::{Answer, JobOnly, Outcome, letter, print_json, print_schema, print_warnings, title};
 use crate::app::App;
@@ -15,12 +15,12 @@ pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
     }
     let (read, assessment) = app.assess(arguments.job.path()).await?;
     let folder = &read.folder;
-    print_warnings(folder.warnings.iter());
+    print_warnings(app.words_of(folder), folder.warnings.iter());
     if arguments.printing.json {
-        print_json(&assessment)?;
+        print_json(&assessment, app.words_of(folder))?;
     } else {
-        let mut page = Page::new();
-        page.heading(&title(folder));
+        let mut page = Page::new(app.words_of(folder));
+        page.heading(title(folder));
         show(&mut page, folder, &assessment);
         page.print();
     }
@@ -28,29 +28,19 @@ pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
 }
 
 /// What settling a question costs and saves, where somebody has reckoned it.
-fn gap_worth(gap: &Unknown, currency: &str) -> Option<String> {
-    let costs = gap.costs.map(|cost| format!("costs about {}", cost.show_whole(currency)));
-    let saves = gap.saves.map(|saved| {
-        format!("saves about {} on this job in expectation", saved.show_whole(currency))
-    });
-    let said: Vec<String> = costs.into_iter().chain(saves).collect();
-    (!said.is_empty()).then(|| said.join(", "))
+fn gap_worth(gap: &Unknown, currency: &str) -> Option<Argument> {
+    let costs = gap.costs.map(|cost| said!("cli-costs-about", amount = money(cost, currency)));
+    let saves = gap.saves.map(|saved| said!("cli-saves-about", amount = money(saved, currency)));
+    let said: Vec<Said> = costs.into_iter().chain(saves).collect();
+    (!said.is_empty()).then(|| listed(Joint::Comma, said))
 }
 
-fn mark(state: FindingState) -> &'static str {
-    match state {
-        FindingState::Fine => "  ok      ",
-        FindingState::Prepare => "  prepare ",
-        FindingState::Hold => "! hold    ",
-        FindingState::Decide => "! decide  ",
-        FindingState::Repair => "! repair  ",
-        FindingState::Engineer => "! engineer",
-        FindingState::NotACandidate => "X not one ",
-    }
+/// The mark and word that stand before a finding.
+fn mark(state: FindingState) -> Said {
+    Said::listed("FindingMark", state.key())
 }
 
 pub(super) fn show(page: &mut Page, folder: &JobFolder, assessment: &Assessment) {
-    let units = folder.survey.facts.units;
     for zone in &assessment.zones {
         page.blank();
         let system = folder
@@ -61,10 +51,10 @@ pub(super) fn show(page: &mut Page, folder: &JobFolder, assessment: &Assessment)
             .map_or("", |s| s.name.as_str());
         page.item(
             0,
-            &letter(folder, &zone.zone),
-            &format!("{}, {}, {}", zone.name, system, zone.area_m2.show_both(units)),
+            letter(folder, &zone.zone),
+            said!("cli-area", name = &zone.name, system = system, area = both(zone.area_m2)),
         );
-        page.item(2, &zone.recommendation.words().to_uppercase(), &zone.because);
+        page.item(2, said!("cli-shout", word = zone.recommendation), &zone.because);
         for finding in &zone.findings {
             page.column_item(2, mark(finding.state), 12, &finding.reason);
             if let Some(overruled) = &finding.overruled {
@@ -72,9 +62,11 @@ pub(super) fn show(page: &mut Page, folder: &JobFolder, assessment: &Assessment)
                     2,
                     "",
                     12,
-                    &format!(
-                        "Overruled by {} on {}: {}",
-                        overruled.by, overruled.on, overruled.reason
+                    said!(
+                        "cli-overruled",
+                        by = &overruled.by,
+                        on = &overruled.on,
+                        reason = &overruled.reason
                     ),
                 );
             }
@@ -83,26 +75,26 @@ pub(super) fn show(page: &mut Page, folder: &JobFolder, assessment: &Assessment)
                 let said = named.to_string();
                 said.split_once(':').map_or(said.clone(), |(_, id)| id.to_owned())
             };
-            let evidence: Vec<String> = finding.evidence.iter().map(name).collect();
-            let evidence = if evidence.is_empty() {
-                String::new()
-            } else {
-                format!("{} · ", evidence.join(", "))
-            };
-            page.note(
-                14,
-                &format!(
-                    "{evidence}{} ({})",
-                    finding.source.title,
-                    finding.source.certainty.words()
-                ),
+            let source = said!(
+                "cli-source",
+                title = finding.source.title,
+                certainty = finding.source.certainty
             );
+            let source = if finding.evidence.is_empty() {
+                source
+            } else {
+                let evidence = listed(Joint::Comma, finding.evidence.iter().map(name));
+                said!("cli-evidence-and-source", evidence = evidence, source = source)
+            };
+            page.note(14, source);
         }
         for gap in &zone.unknown {
-            let lead = if gap.decides { "? test    " } else { "? before  " };
-            page.column_item(2, lead, 12, &format!("{}: {} (× {})", gap.what, gap.test, gap.count));
+            let lead =
+                if gap.decides { said!("cli-test-decides") } else { said!("cli-test-before") };
+            let what = said!("cli-gap", what = &gap.what, test = &gap.test, count = gap.count);
+            page.column_item(2, lead, 12, what);
             if let Some(worth) = gap_worth(gap, folder.survey.facts.currency.code()) {
-                page.note(14, &worth);
+                page.note(14, worth);
             }
         }
     }

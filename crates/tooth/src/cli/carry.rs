@@ -1,11 +1,12 @@
 //! `tooth import` and `tooth export`.
 
+use tooth_measure::say::{Said, names, said};
 use std::path::PathBuf;
 
 use clap::Args;
 use tooth_record::{JobId, Name, Reason, Thing};
 
-use super::{Answer, JobArgument, Outcome, Printing, print_json, print_schema};
+use super::{Answer, JobArgument, Outcome, Printing, print_json, print_schema, print_warning};
 use crate::app::{App, ImportSettings};
 use crate::output::{Exported, Imported};
 use crate::terminal::Page;
@@ -72,59 +73,67 @@ pub(super) async fn import(app: &App, arguments: &ImportArguments) -> Outcome {
     let folder = arguments.folder.clone().unwrap_or_default();
     let imported = app.import(&folder, settings).await?;
     for warning in &imported.warnings {
-        anstream::eprintln!(
-            "warning: {}: expected {}, found {}",
-            warning.file,
-            warning.expected,
-            warning.found
+        let said = said!(
+            "fault",
+            file = &warning.file,
+            expected = &warning.expected,
+            found = &warning.found
         );
+        print_warning(app.words(), said);
     }
     if arguments.printing.json {
-        print_json(&imported)?;
+        print_json(&imported, app.words())?;
         return Ok(Answer::Done);
     }
-    let mut page = Page::new();
+    let mut page = Page::new(app.words());
     page.heading(&imported.name);
-    page.item(0, "Job", &imported.job.to_string());
+    page.item(0, said!("cli-job"), imported.job.to_string());
     let edited = [&imported.stated, &imported.corrected, &imported.withdrawn, &imported.files];
     let nothing = imported.entries == 0 && edited.iter().all(|things| things.is_empty());
     match (imported.dry_run, nothing) {
-        (_, true) => page.paragraph(0, "Nothing new: the record says all that this folder says."),
-        (true, false) => page.paragraph(0, "Nothing was written. This would come in:"),
-        (false, false) => page.paragraph(0, &format!("{} new entries.", imported.entries)),
+        (_, true) => page.paragraph(0, said!("cli-nothing-new-the-record-says-all")),
+        (true, false) => page.paragraph(0, said!("cli-nothing-was-written-this-would-come")),
+        (false, false) => page.paragraph(0, said!("cli-new-entries", entries = imported.entries)),
     }
-    for (lead, things) in ["stated", "corrected", "withdrawn", "files"].iter().zip(edited) {
+    for (lead, things) in [
+        said!("fact-stated"),
+        said!("fact-corrected"),
+        said!("fact-withdrawn"),
+        said!("cli-files"),
+    ]
+    .into_iter()
+    .zip(edited) {
         if !things.is_empty() {
-            page.column_item(0, lead, 11, &listed(things));
+            page.column_item(0, lead, 11, first_things(things));
         }
     }
     if imported.unsigned {
-        page.item(0, "! no signature", "The chain that this folder carries has no signed head: that its entries are as they were first written is only its own word.");
+        page.item(0, said!("cli-no-signature"), said!("cli-the-chain-that-this-folder-carries-has"));
     }
     if imported.brought_up_to_date {
-        page.paragraph(0, "The folder was brought up to date and can be edited on.");
+        page.paragraph(0, said!("cli-the-folder-was-brought-up-to-date"));
     }
     if imported.parted {
-        page.paragraph(0, "The folder's record and this one had gone different ways; its entries were added after those that were here.");
+        page.paragraph(0, said!("cli-the-folder-record-and-this-one-had"));
     }
     for thing in &imported.clashes {
-        page.item(0, "! not settled", &format!("{}: people say different things (tooth history shows them, tooth settle keeps one).", thing.words()));
+        page.item(0, said!("cli-not-settled"), said!("cli-people-say-different-things-tooth", thing = thing.said()));
     }
     if let Some(head) = &imported.head {
-        page.item(0, "Record", &head.to_string());
+        page.item(0, said!("cli-record"), head.to_string());
     }
     page.print();
     Ok(Answer::Done)
 }
 
 /// The first things by name, and how many more.
-fn listed(things: &[Thing]) -> String {
-    let names: Vec<String> = things.iter().take(12).map(ToString::to_string).collect();
+fn first_things(things: &[Thing]) -> Said {
+    let first = names(things.iter().take(12));
     let more = match things.len().saturating_sub(12) {
-        0 => String::new(),
-        more => format!(" and {more} more"),
+        0 => Said::nothing(),
+        more => said!("and-more", count = more),
     };
-    format!("{}: {}{more}", things.len(), names.join(", "))
+    said!("cli-count-and-first", count = things.len(), first = first, more = more)
 }
 
 /// Arguments of `export`.
@@ -152,16 +161,13 @@ pub(super) async fn export(app: &App, arguments: &ExportArguments) -> Outcome {
     }
     let answer = if exported.missing.is_empty() { Answer::Done } else { Answer::No };
     if arguments.printing.json {
-        print_json(&exported)?;
+        print_json(&exported, app.words())?;
         return Ok(answer);
     }
-    let mut page = Page::new();
+    let mut page = Page::new(app.words());
     page.heading(&exported.name);
-    page.paragraph(0, &format!(
-        "{} entries and {} files in {}: readable files to look at and edit, record.jsonl and chain.jsonl with every entry, files/ with every file.",
-        exported.entries, exported.files, to.display()
-    ));
-    page.item(0, "Record", &exported.head.to_string());
+    page.paragraph(0, said!("cli-entries-and-files-in-readable-files", entries = exported.entries, files = exported.files, folder = to.display().to_string()));
+    page.item(0, said!("cli-record"), exported.head.to_string());
     page.print();
     Ok(answer)
 }

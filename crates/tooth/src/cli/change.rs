@@ -1,5 +1,6 @@
 //! `tooth settle`, `tooth withdraw` and `tooth erase`.
 
+use tooth_measure::say::{Said, said};
 use clap::Args;
 use tooth_record::{FileName, Name, Reason, Thing};
 
@@ -26,7 +27,7 @@ impl ActArguments {
     fn act(&self) -> Result<Act, Refusal> {
         match (&self.by, &self.reason) {
             (Some(by), Some(reason)) => Ok(Act { by: by.clone(), reason: reason.clone() }),
-            _ => Err(Refusal::typed("--by", "who and why", "neither")),
+            _ => Err(Refusal::typed("--by", said!("cli-who-and-why"), "neither")),
         }
     }
 }
@@ -55,16 +56,16 @@ fn needed<T>(value: Option<&T>) -> Result<&T, Refusal> {
     value.ok_or_else(|| Refusal::typed("THING", "a thing", "none"))
 }
 
-fn show(changed: &Changed, printing: Printing, done: &str) -> Outcome {
+fn show(app: &App, changed: &Changed, printing: Printing, done: Said) -> Outcome {
     if printing.json {
-        print_json(changed)?;
+        print_json(changed, app.words())?;
         return Ok(Answer::Done);
     }
-    let mut page = Page::new();
-    let thing = changed.thing.as_ref().map_or_else(String::new, Thing::words);
-    page.paragraph(0, &format!("{thing}: {done}"));
+    let mut page = Page::new(app.words());
+    let thing = changed.thing.as_ref().map_or_else(Said::nothing, Thing::said);
+    page.paragraph(0, said!("cli-thing-is", thing = thing, done = done));
     if let Some(head) = &changed.head {
-        page.item(0, "Record", &head.to_string());
+        page.item(0, said!("cli-record"), head.to_string());
     }
     page.print();
     Ok(Answer::Done)
@@ -84,7 +85,7 @@ pub(super) async fn settle(app: &App, arguments: &SettleArguments) -> Outcome {
             arguments.act.act()?,
         )
         .await?;
-    show(&changed, arguments.printing, "settled. The other versions stay in its history.")
+    show(app, &changed, arguments.printing, said!("cli-settled-the-other-versions-stay-in-its"))
 }
 
 /// Arguments of `withdraw`.
@@ -111,7 +112,7 @@ pub(super) async fn withdraw(app: &App, arguments: &WithdrawArguments) -> Outcom
     let thing = needed(arguments.thing.as_ref())?;
     let changed =
         app.withdraw(arguments.job.path(), thing, arguments.anyway, arguments.act.act()?).await?;
-    show(&changed, arguments.printing, "withdrawn. It stays in its history and no longer counts.")
+    show(app, &changed, arguments.printing, said!("cli-withdrawn-it-stays-in-its-history"))
 }
 
 fn file(text: &str) -> Result<FileName, String> {
@@ -144,19 +145,16 @@ pub(super) async fn erase(app: &App, arguments: &EraseArguments) -> Outcome {
     let (documents, act) = (arguments.documents_too, arguments.act.act()?);
     let erased = app.erase(arguments.job.path(), file, documents, act).await?;
     if arguments.printing.json {
-        print_json(&erased)?;
+        print_json(&erased, app.words())?;
         return Ok(Answer::Done);
     }
-    let mut page = Page::new();
-    page.paragraph(0, &format!("{file}: its own bytes are destroyed in this record. Hash and reason stay. Exported folders, backups and documents handed out earlier may still hold it: see to them too."));
+    let mut page = Page::new(app.words());
+    page.paragraph(0, said!("cli-its-own-bytes-are-destroyed-in-this", file = file.to_string()));
     for document in &erased.still_shown_in {
         page.item(
             0,
-            "! still shown",
-            &format!(
-                "in {} of issue {} of job {}, which is kept: --documents-too destroys it.",
-                document.file, document.issue, document.job
-            ),
+            said!("cli-still-shown"),
+            said!("cli-in-of-issue-of-job-which", file = &document.file, issue = document.issue, job = document.job.to_string()),
         );
     }
     page.print();

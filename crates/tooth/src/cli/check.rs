@@ -1,7 +1,7 @@
 //! `tooth check`.
 
 use tooth_job::survey::Survey;
-use tooth_measure::show::Show as _;
+use tooth_measure::say::{Said, both, own, said};
 use tooth_measure::{Length, Region};
 
 use super::{Answer, JobOnly, Outcome, print_json, print_schema, print_warnings, title};
@@ -23,7 +23,7 @@ pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
     let read = app.check(arguments.job.path()).await?;
     let folder = &read.folder;
     let survey = &folder.survey;
-    print_warnings(folder.warnings.iter());
+    print_warnings(app.words_of(folder), folder.warnings.iter());
     let checked = Checked {
         job: survey.facts.name.clone(),
         zones: survey.zones.len() as u32,
@@ -36,34 +36,32 @@ pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
         extent_m: extent(survey),
     };
     if arguments.printing.json {
-        print_json(&checked)?;
+        print_json(&checked, app.words_of(folder))?;
         return Ok(Answer::Done);
     }
-    let mut page = Page::new();
-    page.heading(&title(folder));
-    let units = survey.facts.units;
+    let mut page = Page::new(app.words_of(folder));
+    page.heading(title(folder));
+    let extent = match checked.extent_m {
+        Some([wide, deep]) => said!("cli-on-by", wide = own(wide), deep = own(deep)),
+        None => Said::nothing(),
+    };
     page.paragraph(
         0,
-        &format!(
-            "Nothing is wrong in this folder. Areas: {}, {} in all{}. On the plan: {}. Readings: {}. Systems: {}. Hours of forecast: {}.",
-            checked.zones,
-            checked.area_m2.show_both(units),
-            checked.extent_m.map_or_else(String::new, |[wide, deep]| format!(
-                ", on {} by {}",
-                wide.show(units),
-                deep.show(units)
-            )),
-            checked.features,
-            checked.readings,
-            checked.systems,
-            checked.forecast_hours,
+        said!(
+            "cli-folder-is-sound",
+            areas = checked.zones,
+            area = both(checked.area_m2),
+            extent = extent,
+            features = checked.features,
+            readings = checked.readings,
+            systems = checked.systems,
+            forecast = checked.forecast_hours
         ),
     );
-    match checked.warnings.len() {
-        0 => page.paragraph(0, "No questions."),
-        1 => page.paragraph(0, "One question, above: is it meant so?"),
-        more => page.paragraph(0, &format!("{more} questions, above: are they meant so?")),
-    }
+    page.paragraph(0, match checked.warnings.len() {
+        0 => said!("cli-no-questions"),
+        count => said!("cli-questions-above", count = count),
+    });
     page.print();
     Ok(Answer::Done)
 }

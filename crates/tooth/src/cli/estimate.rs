@@ -1,27 +1,27 @@
 //! `tooth estimate`.
 
-use tooth_job::estimate::{Estimate, Excluded};
+use tooth_job::estimate::Estimate;
+use tooth_job::survey::ZoneId;
+use tooth_measure::say::{Argument, Joint, hours, listed, money, names, own, percent, said, word};
 use tooth_measure::Money;
-use tooth_measure::choice::Choice as _;
-use tooth_measure::show::Show as _;
 
 pub(super) use super::plan::Arguments;
 use super::plan::answer;
 use super::{Outcome, letter, print_json, print_schema, print_warnings, title};
 use crate::app::{App, Worked};
-use crate::terminal::Page;
+use crate::terminal::{Page, row};
 
 pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
     if arguments.printing.schema {
         return print_schema::<Estimate>();
     }
-    let worked = app.work(arguments.job.path(), arguments.choices.settings()).await?;
-    print_warnings(worked.folder().warnings.iter());
+    let worked = app.work(arguments.job.path(), arguments.choices.settings(app)).await?;
+    print_warnings(app.words_of(worked.folder()), worked.folder().warnings.iter());
     if arguments.printing.json {
-        print_json(&worked.estimate)?;
+        print_json(&worked.estimate, app.words_of(worked.folder()))?;
     } else {
-        let mut page = Page::new();
-        page.heading(&title(worked.folder()));
+        let mut page = Page::new(app.words_of(worked.folder()));
+        page.heading(title(worked.folder()));
         show(&mut page, &worked, true);
         page.print();
     }
@@ -30,176 +30,197 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
 
 pub(super) fn show(page: &mut Page, worked: &Worked, lines: bool) {
     let estimate = &worked.estimate;
-    let whole = |money: Money| money.show_whole(&estimate.currency);
     page.blank();
     if !estimate.prices_anything() {
-        page.item(0, "Price", "no area is priced: see what stands against each");
+        page.item(0, said!("cli-price"), said!("cli-no-area-is-priced-see-what-stands"));
         return;
     }
-    page.item(
-        0,
-        "Price",
-        &format!(
-            "low {} (P10), likely {} (P50), {} (P80), high {} (P90)",
-            whole(estimate.cost.p10),
-            whole(estimate.cost.p50),
-            whole(estimate.cost.p80),
-            whole(estimate.cost.p90)
-        ),
-    );
-    page.item(
-        0,
-        "Hours",
-        &format!(
-            "low {}, likely {}, high {} crew-hours",
-            estimate.hours.p10.show_hours(),
-            estimate.hours.p50.show_hours(),
-            estimate.hours.p90.show_hours()
-        ),
-    );
-    let drivers: Vec<String> = estimate
-        .drivers
-        .iter()
-        .take(4)
-        .map(|d| format!("{} ({})", d.unknown, d.share.show_percent()))
-        .collect();
-    if !drivers.is_empty() {
-        page.item(0, "What moves it", &drivers.join("; "));
+    how_sure(page, estimate);
+    on_site(page, worked);
+    left_out(page, worked);
+    bids_and_changes(page, estimate);
+    moisture(page, worked);
+    for learned in &estimate.learned_rates {
+        page.item(
+            0,
+            said!("cli-learnt"),
+            said!(
+                "cli-planned-after-logged",
+                name = &learned.name,
+                before = own(learned.before_m2_h[1]),
+                after = own(learned.after_m2_h[1]),
+                count = learned.count
+            ),
+        );
     }
-    let days = estimate.days_on_site;
+    page.blank();
+    as_marked(page, estimate);
+    if lines {
+        page.blank();
+        every_line(page, worked);
+    }
+}
+
+fn how_sure(page: &mut Page, estimate: &Estimate) {
+    let whole = |amount: Money| money(amount, &estimate.currency);
+    let cost = &estimate.cost;
     page.item(
         0,
-        "On site",
-        &format!(
-            "{} day{} with a crew of {} as marked, likely {}, 8 in 10 jobs no more than {}",
-            days.as_marked,
-            if days.as_marked == 1 { "" } else { "s" },
-            worked.folder().survey.facts.rates.crew,
-            days.p50,
-            days.p80
+        said!("cli-price"),
+        said!(
+            "cli-percentiles",
+            p10 = whole(cost.p10),
+            p50 = whole(cost.p50),
+            p80 = whole(cost.p80),
+            p90 = whole(cost.p90)
         ),
     );
-    let left: Vec<String> =
-        estimate.left_out.iter().map(|zone| letter(worked.folder(), zone)).collect();
-    if !left.is_empty() {
-        page.item(0, "Not in the price", &left.join(", "));
+    let spent = &estimate.hours;
+    page.item(
+        0,
+        said!("cli-hours"),
+        said!(
+            "cli-low-likely-high-crew-hours",
+            p10 = hours(spent.p10),
+            p50 = hours(spent.p50),
+            p90 = hours(spent.p90)
+        ),
+    );
+    if !estimate.drivers.is_empty() {
+        let drivers = estimate.drivers.iter().take(4).map(|driver| {
+            said!("cli-driver", unknown = &driver.unknown, share = percent(driver.share))
+        });
+        page.item(0, said!("cli-what-moves"), listed(Joint::Semicolon, drivers));
+    }
+}
+
+fn on_site(page: &mut Page, worked: &Worked) {
+    let days = worked.estimate.days_on_site;
+    page.item(
+        0,
+        said!("cli-on-site"),
+        said!(
+            "cli-days-with-a-crew",
+            days = days.as_marked,
+            crew = worked.folder().survey.facts.rates.crew,
+            likely = days.p50,
+            most = days.p80
+        ),
+    );
+}
+
+fn left_out(page: &mut Page, worked: &Worked) {
+    let estimate = &worked.estimate;
+    let letters = |zones: &[ZoneId]| names(zones.iter().map(|zone| letter(worked.folder(), zone)));
+    if !estimate.left_out.is_empty() {
+        page.item(0, said!("cli-not-in-the-price"), letters(&estimate.left_out));
     }
     if !estimate.not_in_price.is_empty() {
-        let zones = |out: &Excluded| {
-            let letters: Vec<String> =
-                out.zones.iter().map(|zone| letter(worked.folder(), zone)).collect();
-            if letters.is_empty() { String::new() } else { format!(" ({})", letters.join(", ")) }
-        };
-        let said: Vec<String> = estimate
-            .not_in_price
-            .iter()
-            .map(|out| format!("{}{}", out.what.words(), zones(out)))
-            .collect();
-        page.item(0, "Not in this price", &said.join("; "));
+        let told = estimate.not_in_price.iter().map(|out| {
+            if out.zones.is_empty() {
+                word(out.what)
+            } else {
+                said!("left-out-where", what = out.what, areas = letters(&out.zones))
+            }
+        });
+        page.item(0, said!("cli-not-in-this-price"), listed(Joint::Semicolon, told));
     }
+}
+
+fn bids_and_changes(page: &mut Page, estimate: &Estimate) {
+    let whole = |amount: Money| money(amount, &estimate.currency);
     for bid in &estimate.bids {
         page.item(
             0,
-            "Bid",
-            &format!(
-                "{}: {} chance of loss, {} left on average",
-                whole(bid.bid),
-                bid.chance_of_loss.show_percent(),
-                whole(bid.mean_margin)
+            said!("cli-bid"),
+            said!(
+                "cli-chance-of-loss",
+                bid = whole(bid.bid),
+                chance = percent(bid.chance_of_loss),
+                left = whole(bid.mean_margin)
             ),
         );
     }
     for order in &estimate.change_orders {
-        let signed = order.signed_by.as_deref().map_or_else(
-            || {
-                if order.proceed {
-                    "NOT SIGNED, work goes on".to_owned()
-                } else {
-                    "NOT SIGNED, stop".to_owned()
-                }
-            },
-            |by| format!("signed by {by}"),
-        );
+        let signed = match (order.signed_by.as_deref(), order.proceed) {
+            (Some(by), _) => said!("signed-by", signer = by),
+            (None, true) => said!("cli-not-signed-work-goes"),
+            (None, false) => said!("cli-not-signed-stop"),
+        };
         page.item(
             0,
-            "Change",
-            &format!(
-                "{}: {}, {}: {} ({signed})",
-                order.order,
-                order.found,
-                order.quantity,
-                whole(order.price)
+            said!("cli-change"),
+            said!(
+                "cli-change-order",
+                order = &order.order,
+                found = &order.found,
+                quantity = &order.quantity,
+                price = whole(order.price),
+                signed = signed
             ),
         );
     }
     if !estimate.change_orders.is_empty() {
-        page.item(0, "Likely with signed changes", &whole(estimate.likely_with_changes));
-    }
-    for decision in &estimate.moisture_decisions {
-        page.blank();
-        page.item(0, &letter(worked.folder(), &decision.zone), &decision.finding);
-        for way in &decision.ways {
-            let price = way
-                .price
-                .map_or_else(|| "no way".to_owned(), |price| price.show_change(&estimate.currency));
-            page.item(2, way.way.words(), &format!("{price}: {}", way.reason));
-        }
-    }
-    for learned in &estimate.learned_rates {
-        let units = worked.folder().survey.facts.units;
         page.item(
             0,
-            "Learnt",
-            &format!(
-                "{}: {} planned, {} after {} logged",
-                learned.name,
-                learned.before_m2_h[1].show(units),
-                learned.after_m2_h[1].show(units),
-                learned.count
-            ),
+            said!("cli-likely-with-signed-changes"),
+            whole(estimate.likely_with_changes),
         );
     }
-    page.blank();
+}
+
+fn moisture(page: &mut Page, worked: &Worked) {
+    let estimate = &worked.estimate;
+    for decision in &estimate.moisture_decisions {
+        page.blank();
+        page.item(0, letter(worked.folder(), &decision.zone), &decision.finding);
+        for way in &decision.ways {
+            let price = match way.price {
+                Some(price) => Argument::from(price.show_change(&estimate.currency)),
+                None => said!("no-way").into(),
+            };
+            page.item(2, way.way, said!("cli-way", price = price, reason = &way.reason));
+        }
+    }
+}
+
+fn as_marked(page: &mut Page, estimate: &Estimate) {
     let l = &estimate.as_marked;
-    let cents = |money: Money| money.show_cents();
-    let mut rows = vec![vec!["at marked quantities".to_owned(), estimate.currency.clone()]];
+    let mut rows = vec![row![said!("cli-at-marked-quantities"), &estimate.currency]];
     for (name, money) in [
-        ("labour", l.labour),
-        ("machine", l.machine),
-        ("material", l.material),
-        ("disposal", l.disposal),
-        ("mobilisation and trips", l.mobilisation),
-        ("direct cost", l.direct),
-        ("overhead", l.overhead),
-        ("margin", l.margin),
-        ("up to the firm's least", l.up_to_least),
-        ("price", l.price),
+        (said!("sum-labour"), l.labour),
+        (said!("sum-machine"), l.machine),
+        (said!("sum-material"), l.material),
+        (said!("sum-disposal"), l.disposal),
+        (said!("mobilisation-and-trips"), l.mobilisation),
+        (said!("cli-direct-cost"), l.direct),
+        (said!("price-overhead"), l.overhead),
+        (said!("price-margin"), l.margin),
+        (said!("cli-up-to-the-firm-least"), l.up_to_least),
+        (said!("cli-sum-price"), l.price),
     ] {
-        rows.push(vec![name.to_owned(), cents(money)]);
+        rows.push(row![name, money.show_cents()]);
     }
     page.table(0, &[false, true], &rows);
-    if !lines {
-        return;
-    }
-    page.blank();
-    let mut rows = vec![
-        ["", "line", "hours", "labour", "machine", "material", "disposal", "mobilis.", "total"]
-            .map(str::to_owned)
-            .to_vec(),
-    ];
-    for line in &estimate.lines {
-        rows.push(vec![
-            line.zone
-                .as_ref()
-                .map_or_else(|| "job".to_owned(), |zone| letter(worked.folder(), zone)),
-            line.item.clone(),
-            line.hours.show_hours(),
-            cents(line.labour),
-            cents(line.machine),
-            cents(line.material),
-            cents(line.disposal),
-            cents(line.mobilisation),
-            cents(line.total),
+}
+
+fn every_line(page: &mut Page, worked: &Worked) {
+    let mut rows = vec![row!["", said!("column-line"), said!("column-hours"), said!("column-labour"), said!("column-machine"), said!("column-material"), said!("column-disposal"), said!("column-mobilisation"), said!("column-total")]];
+    for line in &worked.estimate.lines {
+        let area = match &line.zone {
+            Some(zone) => Argument::from(letter(worked.folder(), zone)),
+            None => said!("line-of-the-job").into(),
+        };
+        rows.push(row![
+            area,
+            &line.item,
+            hours(line.hours),
+            line.labour.show_cents(),
+            line.machine.show_cents(),
+            line.material.show_cents(),
+            line.disposal.show_cents(),
+            line.mobilisation.show_cents(),
+            line.total.show_cents(),
         ]);
     }
     page.table(0, &[false, false, true, true, true, true, true, true, true], &rows);

@@ -1,12 +1,13 @@
 //! `tooth jobs` and `tooth history`.
 
+use tooth_measure::say::{Said, said};
 use clap::Args;
 use tooth_record::{Fact, Thing, Value};
 
 use super::{Answer, JobArgument, Outcome, Printing, print_json, print_schema};
 use crate::app::App;
 use crate::output::{History, HistoryEntry, Jobs};
-use crate::terminal::Page;
+use crate::terminal::{Page, row};
 
 /// A thing as typed.
 pub(super) fn thing(text: &str) -> Result<Thing, String> {
@@ -27,26 +28,26 @@ pub(super) async fn jobs(app: &App, arguments: &JobsArguments) -> Outcome {
     }
     let jobs = Jobs { jobs: app.jobs().await? };
     if arguments.printing.json {
-        print_json(&jobs)?;
+        print_json(&jobs, app.words())?;
         return Ok(Answer::Done);
     }
-    let mut page = Page::new();
-    page.heading("Jobs of the record");
+    let mut page = Page::new(app.words());
+    page.heading(said!("cli-jobs-of-the-record"));
     if jobs.jobs.is_empty() {
-        page.paragraph(0, "None yet: tooth import FOLDER brings one in.");
+        page.paragraph(0, said!("cli-none-yet-tooth-import-folder-brings"));
     }
     let mut rows = vec![
-        ["job", "id", "entries", "newest", "issued", "not settled"].map(str::to_owned).to_vec(),
+        row![said!("column-job"), said!("column-id"), said!("column-entries"), said!("column-newest"), said!("column-issued"), said!("column-not-settled")],
     ];
     for job in &jobs.jobs {
-        rows.push(vec![
-            job.name.clone(),
+        rows.push(row![
+            &job.name,
             job.job.to_string(),
-            job.entries.to_string(),
+            job.entries,
             job.newest
                 .map_or_else(String::new, |time| time.strftime("%Y-%m-%d %H:%MZ").to_string()),
-            job.issues.to_string(),
-            job.clashes.to_string(),
+            job.issues,
+            job.clashes,
         ]);
     }
     if rows.len() > 1 {
@@ -74,20 +75,20 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
     }
     let history = app.history(arguments.job.path(), arguments.thing.as_ref()).await?;
     if arguments.printing.json {
-        print_json(&history)?;
+        print_json(&history, app.words())?;
         return Ok(Answer::Done);
     }
-    let mut page = Page::new();
+    let mut page = Page::new(app.words());
     page.heading(&history.name);
     for entry in &history.entries {
         show(&mut page, entry);
     }
     for thing in &history.clashes {
         page.blank();
-        page.item(0, "! not settled", &format!("{}: people say different things.", thing.words()));
+        page.item(0, said!("cli-not-settled"), said!("cli-people-say-different-things", thing = thing.said()));
     }
     page.blank();
-    page.item(0, "Record", &history.head.to_string());
+    page.item(0, said!("cli-record"), history.head.to_string());
     page.print();
     Ok(Answer::Done)
 }
@@ -95,34 +96,37 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
 fn show(page: &mut Page, entry: &HistoryEntry) {
     let said = &entry.entry;
     let what = said.fact.thing().map_or_else(String::new, |thing| thing.to_string());
-    let author = said.author.as_ref().map_or("nobody named", |name| name.as_str());
+    let author = match &said.author {
+        Some(name) => name.as_str().into(),
+        None => said!("cli-nobody-named"),
+    };
     let time = said.device_time.unwrap_or(entry.received).strftime("%Y-%m-%d %H:%MZ");
     let mark = if entry.counts { " " } else { "-" };
     let lead = format!("{mark}{:>5}", entry.place);
     page.item(
         0,
-        &lead,
-        &format!("{time}  {} {what}  ({author}, {})", said.fact.words(), said.device),
+        lead,
+        said!(
+            "cli-entry-line",
+            time = time.to_string(),
+            fact = said.fact.said(),
+            what = what,
+            author = author,
+            device = said.device.to_string()
+        ),
     );
     let value = match &said.fact {
-        Fact::Stated { value, .. } | Fact::Corrected { value, .. } => value_words(value),
-        Fact::Attached { hash, bytes, .. } => format!("{bytes} bytes, {hash}"),
-        Fact::Erased { hash, .. } => hash.to_string(),
-        Fact::Issued(issue) => format!(
-            "{} documents of {}, version {}, seed {}, from {} entries",
-            issue.documents.len(),
-            issue.issued_on,
-            issue.version,
-            issue.seed,
-            issue.entries
-        ),
-        Fact::Withdrawn { .. } => String::new(),
+        Fact::Stated { value, .. } | Fact::Corrected { value, .. } => Said::Given(value_words(value)),
+        Fact::Attached { hash, bytes, .. } => said!("cli-bytes", bytes = *bytes, hash = hash.to_string()),
+        Fact::Erased { hash, .. } => Said::Given(hash.to_string()),
+        Fact::Issued(issue) => said!("cli-documents-of-version-seed-from-entries", count = issue.documents.len(), issued_on = issue.issued_on.to_string(), version = issue.version.to_string(), seed = issue.seed, entries = issue.entries),
+        Fact::Withdrawn { .. } => Said::nothing(),
     };
-    if !value.is_empty() {
-        page.note(8, &value);
+    if !value.is_nothing() {
+        page.note(8, value);
     }
     if let Some(reason) = said.fact.reason() {
-        page.note(8, &format!("because: {reason}"));
+        page.note(8, said!("cli-because", reason = reason.to_string()));
     }
 }
 

@@ -30,9 +30,13 @@ use tooth_formats::{Fault, Severity, limits};
 use tooth_job::estimate::DRAWS;
 use tooth_job::plan::Objective;
 use tooth_job::stream::Asked;
-use tooth_measure::Money;
+use tooth_formats::job_folder::JobFolder;
+use tooth_job::survey::ZoneId;
+use tooth_measure::say::{Language, Said, said};
+use tooth_measure::{Money, UnitSystem};
 use tooth_measure::chance::Seed;
 use tooth_measure::choice::Choice as _;
+use tooth_words::Words;
 
 use crate::app::{App, COMMAND_LINE, Refusal, Settings};
 use crate::output::{Errors, FaultOut};
@@ -45,6 +49,9 @@ struct Cli {
     /// (default: `tooth` in the user's folder for data).
     #[arg(long, global = true, env = "TOOTH_DATA", value_name = "FOLDER")]
     data: Option<PathBuf>,
+    /// The language of what is printed and of documents: en or es (else the job's own).
+    #[arg(long, global = true, value_name = "LANGUAGE", value_parser = language)]
+    language: Option<Language>,
     #[command(subcommand)]
     verb: Verb,
 }
@@ -89,6 +96,10 @@ enum Verb {
     Erase(change::EraseArguments),
     /// Show the jobs of the record in a browser on this machine.
     Serve(serve::Arguments),
+}
+
+fn language(text: &str) -> Result<Language, String> {
+    Language::from_tag(text).ok_or_else(|| format!("one of {}", Language::key_list()))
 }
 
 /// How the result is printed.
@@ -147,11 +158,16 @@ struct Choices {
     /// Plan with the machines that the firm owns, and hire none.
     #[arg(long)]
     own_machines: bool,
+    /// The language of the crew's cards: en or es (else the job's own).
+    #[arg(long, value_name = "LANGUAGE", value_parser = language)]
+    crew_language: Option<Language>,
 }
 
 impl Choices {
-    fn settings(self) -> Settings {
+    fn settings(self, app: &App) -> Settings {
         Settings {
+            language: app.language(),
+            crew_language: self.crew_language,
             asked: Asked {
                 objective: self.objective.into(),
                 seed: Seed(self.seed),
@@ -202,7 +218,7 @@ pub(crate) fn main() -> ExitCode {
         Err(error) => return refused_command_line(&error),
     };
     let json = cli.verb.json();
-    let app = Arc::new(App::new(cli.data.clone().unwrap_or_else(usual_data)));
+    let app = Arc::new(App::new(cli.data.clone().unwrap_or_else(usual_data), cli.language));
     let runtime = match runtime() {
         Ok(runtime) => runtime,
         Err(error) => {
@@ -221,21 +237,20 @@ pub(crate) fn main() -> ExitCode {
         Ok(Ok(Answer::Done)) => ExitCode::SUCCESS,
         Ok(Ok(Answer::No)) => ExitCode::from(1),
         Ok(Err(Refusal::Typed(fault))) => {
-            print_faults(&[*fault], json);
+            print_faults(app.words(), &[*fault], json);
             ExitCode::from(2)
         }
         Ok(Err(Refusal::Input(faults))) => {
-            print_faults(&faults, json);
+            print_faults(app.words(), &faults, json);
             ExitCode::from(2)
         }
         Ok(Err(Refusal::Ours(message))) => {
-            anstream::eprintln!("tooth: {message}");
+            anstream::eprintln!("tooth: {}", app.words().say(&message));
             ExitCode::from(3)
         }
         Err(_) => {
-            anstream::eprintln!(
-                "tooth: a fault of the program; nothing of the job was changed. Please report the lines above."
-            );
+            let said = said!("cli-fault-of-the-program");
+            anstream::eprintln!("tooth: {}", app.words().say(&said));
             ExitCode::from(3)
         }
     }
@@ -277,12 +292,13 @@ fn refused_command_line(error: &clap::Error) -> ExitCode {
                 file: COMMAND_LINE.to_owned(),
                 line: None,
                 field: String::new(),
-                expected: "a command line as --help shows it".to_owned(),
-                found: found.to_owned(),
+                expected: said!("cli-a-command-line"),
+                found: found.into(),
             }],
         };
-        if let Err(Refusal::Ours(message)) = print_json(&errors) {
-            anstream::eprintln!("tooth: {message}");
+        let words = Words::new(Language::English, UnitSystem::UsCustomary);
+        if let Err(Refusal::Ours(message)) = print_json(&errors, words) {
+            anstream::eprintln!("tooth: {}", words.say(&message));
         }
     }
     anstream::eprint!("{}", error.render().ansi());
@@ -338,61 +354,63 @@ impl Verb {
     }
 }
 
-fn print_json<T: Serialize>(value: &T) -> Result<(), Refusal> {
-    let text =
-        serde_json::to_string_pretty(value).map_err(|error| Refusal::Ours(error.to_string()))?;
+/// Prints a result as data, its messages told in words.
+fn print_json<T: Serialize>(value: &T, words: Words) -> Result<(), Refusal> {
+    let text = words.json(value).and_then(|told| serde_json::to_string_pretty(&told));
+    let text = text.map_err(|error| Refusal::Ours(error.to_string().into()))?;
     anstream::println!("{text}");
     Ok(())
 }
 
 fn print_schema<T: JsonSchema>() -> Outcome {
-    print_json(&schema_for!(T))?;
+    print_json(&schema_for!(T), Words::new(Language::English, UnitSystem::Si))?;
     Ok(Answer::Done)
 }
 
-fn print_faults(faults: &[Fault], json: bool) {
+fn print_faults(words: Words, faults: &[Fault], json: bool) {
     let (refused, warned): (Vec<&Fault>, Vec<&Fault>) =
         faults.iter().partition(|fault| fault.severity == Severity::Fault);
     if json {
         let errors =
             Errors { errors: refused.iter().map(|fault| FaultOut::from(*fault)).collect() };
-        if let Err(Refusal::Ours(message)) = print_json(&errors) {
-            anstream::eprintln!("tooth: {message}");
+        if let Err(Refusal::Ours(message)) = print_json(&errors, words) {
+            anstream::eprintln!("tooth: {}", words.say(&message));
         }
     }
     for fault in refused.iter().take(limits::FAULTS) {
-        anstream::eprintln!("{fault}");
+        anstream::eprintln!("{}", words.say(&fault.said()));
     }
     if refused.len() > limits::FAULTS {
-        anstream::eprintln!("and {} more", refused.len() - limits::FAULTS);
+        let more = said!("cli-and-more-faults", count = refused.len() - limits::FAULTS);
+        anstream::eprintln!("{}", words.say(&more));
     }
-    print_warnings(warned.into_iter());
-    let plural = if refused.len() == 1 { "" } else { "s" };
-    anstream::eprintln!("tooth: {} fault{plural}; nothing was written.", refused.len());
+    print_warnings(words, warned.into_iter());
+    let end = said!("cli-faults-nothing-written", count = refused.len());
+    anstream::eprintln!("tooth: {}", words.say(&end));
 }
 
-fn print_warnings<'a>(warnings: impl Iterator<Item = &'a Fault>) {
+fn print_warnings<'a>(words: Words, warnings: impl Iterator<Item = &'a Fault>) {
     for warning in warnings.take(limits::FAULTS) {
-        anstream::eprintln!("warning: {warning}");
+        print_warning(words, warning.said());
     }
 }
 
-/// The line that marks a made-up scenario.
-fn title(folder: &tooth_formats::job_folder::JobFolder) -> String {
+fn print_warning(words: Words, warning: Said) {
+    anstream::eprintln!("{}", words.say(&said!("cli-warning", warning = warning)));
+}
+
+/// The name of the job, with the mark of a made-up scenario.
+fn title(folder: &JobFolder) -> Said {
     let facts = &folder.survey.facts;
-    let mark = if facts.invented { "  (invented scenario)" } else { "" };
-    format!("{}{mark}", facts.name)
+    if facts.invented {
+        said!("cli-invented-scenario", job = &facts.name)
+    } else {
+        facts.name.as_str().into()
+    }
 }
 
 /// The letters of areas, as on plans and cards.
-fn letter(
-    folder: &tooth_formats::job_folder::JobFolder,
-    zone: &tooth_job::survey::ZoneId,
-) -> String {
+fn letter(folder: &JobFolder, zone: &ZoneId) -> String {
     let at = folder.survey.zones.iter().position(|z| z.id == *zone);
-    at.map_or_else(|| zone.to_string(), tooth_documents::zone_letter)
-}
-
-fn objective_words(objective: Objective) -> &'static str {
-    objective.words()
+    at.map_or_else(|| zone.to_string(), tooth_words::survey::letter)
 }

@@ -1,5 +1,6 @@
 //! `tooth run` and `tooth report`.
 
+use tooth_measure::say::{Said, said};
 use std::path::PathBuf;
 
 use clap::Args;
@@ -11,7 +12,7 @@ use super::{
 };
 use crate::app::App;
 use crate::output::{Again, AgainState, Run};
-use crate::terminal::Page;
+use crate::terminal::{Page, row};
 
 /// Arguments of `run` and `report`.
 #[derive(Debug, Args)]
@@ -52,29 +53,29 @@ pub(super) async fn report(app: &App, arguments: &ReportArguments) -> Outcome {
     }
     let again = app.again(own.job.path(), number, &own.out).await?;
     if own.printing.json {
-        print_json(&again)?;
+        print_json(&again, app.words())?;
         return Ok(answer_of(&again));
     }
-    let mut page = Page::new();
-    page.heading(&format!("Issue {} of {}, made again", again.number, again.issued_on));
-    let mut rows = vec![["file", "for", "how"].map(str::to_owned).to_vec()];
+    let mut page = Page::new(app.words());
+    page.heading(said!("cli-issue-of-made-again", number = again.number, issued_on = &again.issued_on));
+    let mut rows = vec![row![said!("column-file"), said!("column-for"), said!("column-how")]];
     for document in &again.documents {
         let how = match document.state {
-            AgainState::Remade => "made again, the same bytes",
-            AgainState::Kept => "the bytes kept when they were issued",
-            AgainState::Differs => "! the kept bytes; made again they come out otherwise",
-            AgainState::Missing => "! erased or lost",
+            AgainState::Remade => said!("cli-made-again-the-same-bytes"),
+            AgainState::Kept => said!("cli-the-bytes-kept-when-they-were-issued"),
+            AgainState::Differs => said!("cli-the-kept-bytes-made-again-they-come"),
+            AgainState::Missing => said!("cli-erased-or-lost"),
         };
-        rows.push(vec![
+        rows.push(row![
             own.out.join(&document.file).display().to_string(),
-            document.what.clone(),
-            how.to_owned(),
+            &document.what,
+            how,
         ]);
     }
     page.table(0, &[false, false, false], &rows);
     if let Some(why) = &again.why_not_remade {
         page.blank();
-        page.item(0, "Not made again", &format!("because {why}."));
+        page.item(0, said!("cli-not-made-again"), said!("cli-because-2", why = why));
     }
     page.print();
     Ok(answer_of(&again))
@@ -95,47 +96,47 @@ async fn done(app: &App, arguments: &Arguments, everything: bool) -> Outcome {
         return print_schema::<Run>();
     }
     let (worked, run) =
-        app.report(arguments.job.path(), arguments.choices.settings(), &arguments.out).await?;
-    print_warnings(worked.folder().warnings.iter());
+        app.report(arguments.job.path(), arguments.choices.settings(app), &arguments.out).await?;
+    print_warnings(app.words_of(worked.folder()), worked.folder().warnings.iter());
     if arguments.printing.json {
-        print_json(&run)?;
+        print_json(&run, app.words_of(worked.folder()))?;
         return Ok(answer(&worked));
     }
-    let mut page = Page::new();
-    page.heading(&title(worked.folder()));
+    let mut page = Page::new(app.words_of(worked.folder()));
+    page.heading(title(worked.folder()));
     if everything {
         assess::show(&mut page, worked.folder(), &worked.assessment);
         page.blank();
-        page.heading("Plan of work");
+        page.heading(said!("cli-plan-of-work"));
         plan::show(&mut page, &worked);
         page.blank();
-        page.heading("Price");
+        page.heading(said!("cli-price"));
         estimate::show(&mut page, &worked, false);
     }
     page.blank();
-    page.heading("Documents");
-    let mut rows = vec![["file", "pages", "for"].map(str::to_owned).to_vec()];
+    page.heading(said!("cli-documents"));
+    let mut rows = vec![row![said!("column-file"), said!("column-pages"), said!("column-for")]];
     for document in &run.documents {
-        rows.push(vec![
+        rows.push(row![
             arguments.out.join(&document.file).display().to_string(),
             document.pages.map_or_else(String::new, |pages| pages.to_string()),
-            document.what.clone(),
+            &document.what,
         ]);
     }
     page.table(0, &[false, true, false], &rows);
     if let Some(issued) = &run.issued {
         page.blank();
-        let as_before = if issued.again { ", the same as before" } else { "" };
+        let as_before = if issued.again { said!("cli-the-same-as-before") } else { Said::nothing() };
         page.item(
             0,
-            &format!("Issue {}{as_before}", issued.number),
-            "noted in the record: `tooth report JOB --again` makes the same bytes again.",
+            said!("cli-issue", number = issued.number, as_before = as_before),
+            said!("cli-noted-in-the-record-tooth-report-job"),
         );
-        page.item(0, "Record", &format!("{} · key {}", issued.head, issued.key));
+        page.item(0, said!("cli-record"), said!("cli-key", head = issued.head.to_string(), key = issued.key.to_string()));
     }
     if answer(&worked) == Answer::No {
         page.blank();
-        page.item(0, "The answer is no", "for at least one area: see above which and why.");
+        page.item(0, said!("cli-the-answer-is-no"), said!("cli-for-at-least-one-area-see-above"));
     }
     page.print();
     Ok(answer(&worked))

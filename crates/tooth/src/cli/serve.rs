@@ -25,7 +25,7 @@ pub(super) struct Arguments {
 
 pub(super) async fn run(app: Arc<App>, arguments: &Arguments) -> Outcome {
     if arguments.printing.schema {
-        print_json(&server::open_api())?;
+        print_json(&server::open_api(), app.words())?;
         return Ok(Answer::Done);
     }
     let address = SocketAddr::new(arguments.address, arguments.port);

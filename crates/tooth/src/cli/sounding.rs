@@ -3,16 +3,16 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use tooth_documents::{
-    area_words, bounds_words, groups_words, sounding_map, sounding_spectrum, sounding_strip,
-};
+use tooth_documents::{sounding_map, sounding_spectrum, sounding_strip};
+use tooth_measure::say::{Argument, Joint, both, listed, said};
 use tooth_measure::range;
-use tooth_measure::show::Show as _;
 use tooth_measure::{Length, Point, Quantity as _, UnitSystem};
 use tooth_sounding::walk::{Along, Side, Turn, Walk};
 use tooth_sounding::{Class, Groups, Hearing, Known};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema, print_warnings};
+use tooth_words::Words;
+use tooth_words::sounding::{area as area_words, bounds, groups};
 use crate::app::{App, Refusal, Sounded, SoundingInput, TapsFrom};
 use crate::output::SoundingOut;
 use crate::terminal::Page;
@@ -120,7 +120,7 @@ impl WalkArguments {
             .check(length("--pitch", pitch)?)
             .map_err(|expected| Refusal::typed("--pitch", expected, format!("`{pitch}`")))?;
         if u64::from(per_row) * u64::from(rows) > 500_000 {
-            return Err(Refusal::typed("--rows", "at most 500,000 taps", "more"));
+            return Err(Refusal::typed("--rows", said!("cli-at-most-500-000-taps"), "more"));
         }
         let start = match &self.start {
             None => Point::new(pitch / 2.0, pitch / 2.0),
@@ -129,7 +129,7 @@ impl WalkArguments {
                 None => {
                     return Err(Refusal::typed(
                         "--start",
-                        "two lengths: 1ft,1ft",
+                        said!("cli-two-lengths-1ft-1ft"),
                         format!("`{text}`"),
                     ));
                 }
@@ -161,7 +161,7 @@ impl WalkArguments {
         ] {
             for tap in taps {
                 if *tap >= per_row * rows || known.iter().any(|(other, _)| other == tap) {
-                    let expected = format!("each tap once, from 0 to {}", per_row * rows - 1);
+                    let expected = said!("cli-each-tap-once-from-0", rows = per_row * rows - 1);
                     return Err(Refusal::typed(flag, expected, tap.to_string()));
                 }
                 known.push((*tap, what));
@@ -188,50 +188,50 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
             boundary: arguments.boundary.clone(),
         })
         .await?;
-    let units = match arguments.units {
+    let words = app.words_in(match arguments.units {
         Units::Us => UnitSystem::UsCustomary,
         Units::Si => UnitSystem::Si,
-    };
+    });
     if let Some(folder) = &arguments.out {
-        let map = sounding_map(&sounded.sounding, units);
+        let map = sounding_map(&sounded.sounding, words);
         let pictures = [
             ("sounding-map.svg", map),
-            ("sounding-strip.svg", Some(sounding_strip(&sounded.sounding))),
-            ("sounding-spectrum.svg", Some(sounding_spectrum(&sounded.sounding))),
+            ("sounding-strip.svg", Some(sounding_strip(&sounded.sounding, words))),
+            ("sounding-spectrum.svg", Some(sounding_spectrum(&sounded.sounding, words))),
         ];
         crate::app::write_pictures(folder, &pictures)?;
     }
-    print_warnings(sounded.warnings.iter());
+    print_warnings(app.words(), sounded.warnings.iter());
     if arguments.printing.json {
-        print_json(&SoundingOut::from(&sounded.sounding))?;
+        print_json(&SoundingOut::from(&sounded.sounding), app.words())?;
     } else {
-        page(&sounded, units, arguments.out.as_deref()).print();
+        page(&sounded, words, arguments.out.as_deref()).print();
     }
     Ok(Answer::Done)
 }
 
-fn page(sounded: &Sounded, units: UnitSystem, out: Option<&std::path::Path>) -> Page {
+fn page(sounded: &Sounded, words: Words, out: Option<&std::path::Path>) -> Page {
     let sounding = &sounded.sounding;
-    let mut page = Page::new();
-    page.heading("Sounding");
+    let mut page = Page::new(words);
+    page.heading(said!("cli-sounding"));
     page.item(
         0,
-        "Taps",
-        &format!(
-            "{}: {} sound, {} doubtful, {} hollow",
-            sounding.taps.len(),
-            sounding.count(Class::Sound),
-            sounding.count(Class::Doubtful),
-            sounding.count(Class::Hollow)
+        said!("cli-taps"),
+        said!(
+            "cli-taps-by-class",
+            count = sounding.taps.len(),
+            sound = sounding.count(Class::Sound),
+            doubtful = sounding.count(Class::Doubtful),
+            hollow = sounding.count(Class::Hollow)
         ),
     );
     for (hearing, heading, why) in [
-        (Hearing::Unheard, "Not heard", "tap again; only their neighbours speak for them"),
-        (Hearing::Drowned, "Drowned", "something was louder: tap again"),
+        (Hearing::Unheard, said!("cli-not-heard"), said!("cli-tap-again-only-their-neighbours-speak")),
+        (Hearing::Drowned, said!("cli-drowned"), said!("cli-something-was-louder-tap-again")),
         (
             Hearing::Undecided,
-            "Undecided",
-            "the rhythm does not show which sound is whose: tap again, or list the times",
+            said!("cli-undecided"),
+            said!("cli-the-rhythm-does-not-show-which-sound"),
         ),
     ] {
         let taps: Vec<u32> = sounding
@@ -241,58 +241,52 @@ fn page(sounded: &Sounded, units: UnitSystem, out: Option<&std::path::Path>) -> 
             .map(|tap| tap.number)
             .collect();
         if !taps.is_empty() {
-            page.item(0, heading, &format!("tap {}; {why}", runs(&taps)));
+            page.item(0, heading, said!("cli-tap-3", taps = runs(&taps), why = why));
         }
     }
     let clipped = sounding.taps.iter().filter(|tap| tap.clipped).count();
     if clipped > 0 {
-        page.item(0, "Too loud", &format!("{clipped} taps drove the recorder past its range"));
+        page.item(0, said!("cli-too-loud"), said!("cli-taps-drove-the-recorder-past-its-range", clipped = clipped));
     }
     if !sounding.rejected.is_empty() {
-        page.item(0, "Set aside", &format!("{} other sounds", sounding.rejected.len()));
+        page.item(0, said!("cli-set-aside"), said!("cli-other-sounds", count = sounding.rejected.len()));
     }
-    page.item(0, "Groups", groups_words(sounding.groups));
+    page.item(0, said!("cli-groups"), groups(sounding.groups));
     if let Some(field) = &sounding.field {
-        page.item(0, "Surveyed", &field.surveyed.show_both(units));
+        page.item(0, said!("cli-surveyed"), both(field.surveyed));
         if sounding.groups != Groups::NotEstablished {
-            let bounds = bounds_words(field, units);
-            let words = format!("{}, {bounds}", field.hollow.show_both(units));
-            page.item(0, "Hollow", &words);
+            let told =
+                said!("cli-hollow-and-bounds", hollow = both(field.hollow), bounds = bounds(field));
+            page.item(0, said!("cli-hollow"), told);
         }
         for (number, area) in field.areas.iter().enumerate() {
-            page.item(2, &format!("H{}", number + 1), &area_words(area, units));
+            page.item(2, format!("H{}", number + 1), area_words(area));
         }
         if let Some(least) = sounding.smallest_surely_found() {
             page.item(
                 0,
-                "Grid",
-                &format!(
-                    "taps {} apart; a hollow {} across cannot be missed, smaller ones may",
-                    field.pitch.show_both(units),
-                    least.show_both(units)
-                ),
+                said!("cli-grid"),
+                said!("cli-taps-apart-a-hollow-across-cannot", pitch = both(field.pitch), least = both(least)),
             );
         }
         if !field.areas.is_empty() {
-            page.note(0, "Tap again at half the distance along the outlines, chalk them, and open at least one spot of each hollow area: what is loose there decides the repair.");
+            page.note(0, said!("cli-tap-again-at-half-the-distance-along"));
         }
     }
-    page.note(0, "A probability from sound, not a measurement of depth or thickness. Sounding rests on ASTM D4580; a suspended or post-tensioned slab goes to an engineer.");
+    page.note(0, said!("cli-a-probability-from-sound-not"));
     if let Some(folder) = out {
-        page.note(0, &format!("Map, strip and spectrum are in {}.", folder.display()));
+        page.note(0, said!("cli-map-strip-and-spectrum", folder = folder.display().to_string()));
     }
     page
 }
 
 /// Numbers in their order, those in a row as one: 3, 17 to 25.
-fn runs(numbers: &[u32]) -> String {
-    let runs: Vec<String> = numbers
-        .chunk_by(|a, b| a.checked_add(1) == Some(*b))
-        .filter_map(|run| match run {
-            [one] => Some(one.to_string()),
-            [first, second] => Some(format!("{first}, {second}")),
-            run => Some(format!("{} to {}", run.first()?, run.last()?)),
-        })
-        .collect();
-    runs.join(", ")
+fn runs(numbers: &[u32]) -> Argument {
+    let runs = numbers.chunk_by(|a, b| a.checked_add(1) == Some(*b)).flat_map(|run| match run {
+        [first, .., last] if run.len() > 2 => {
+            vec![said!("from-to", low = *first, high = *last).into()]
+        }
+        few => few.iter().map(|one| Argument::from(*one)).collect(),
+    });
+    listed(Joint::Comma, runs)
 }

@@ -3,17 +3,17 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use tooth_documents::{
-    chips_words, figure_words, level_bars, level_words, texture_curve, texture_profile,
-    texture_relief,
-};
+use tooth_documents::{level_bars, texture_curve, texture_profile, texture_relief};
 use tooth_formats::scan::{Asked, Kind};
 use tooth_job::survey::ChipCalibration;
+use tooth_measure::say::{both, decimal, detail, fine, own, said};
 use tooth_measure::{Length, ProfileLevel, ProfileRange, Quantity as _, UnitSystem};
 use tooth_texture::calibration::Level;
 use tooth_texture::{Form, Treatment};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema, print_warnings};
+use tooth_words::Words;
+use tooth_words::texture::{chips, figures, level as level_words};
 use crate::app::{App, Refusal, TextureInput, Textured};
 use crate::output_texture::TextureOut;
 use crate::terminal::Page;
@@ -96,7 +96,7 @@ fn length(flag: &str, millimetres: Option<f64>) -> Result<Option<Length>, Refusa
         Some(value) if value.is_finite() && value > 0.0 => {
             Ok(Some(Length::from_millimetres(value)))
         }
-        Some(value) => Err(Refusal::typed(flag, "a length above 0 mm", value.to_string())),
+        Some(value) => Err(Refusal::typed(flag, said!("cli-a-length-above-0-mm"), value.to_string())),
         None => Ok(None),
     }
 }
@@ -107,7 +107,7 @@ impl Arguments {
             Length::parse(text)
                 .ok()
                 .filter(|length| length.millimetres() > 0.0)
-                .ok_or_else(|| Refusal::typed(flag, "a length with its unit", format!("`{text}`")))
+                .ok_or_else(|| Refusal::typed(flag, said!("cli-a-length-with-its-unit"), format!("`{text}`")))
         };
         let spacing = match &self.spacing {
             Some(text) => Some(parse("--spacing", text)?),
@@ -143,71 +143,65 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
         return print_schema::<TextureOut>();
     }
     let textured = app.texture(arguments.input()?).await?;
-    let units = match arguments.units {
+    let words = app.words_in(match arguments.units {
         Units::Us => UnitSystem::UsCustomary,
         Units::Si => UnitSystem::Si,
-    };
+    });
     if let Some(folder) = &arguments.out {
         let texture = &textured.texture;
-        let bars = textured.level.grade().map(|grade| level_bars(grade, arguments.asked));
+        let bars = textured.level.grade().map(|grade| level_bars(grade, arguments.asked, words));
         let pictures = [
-            ("texture-relief.svg", Some(texture_relief(texture, units))),
-            ("texture-material-ratio.svg", Some(texture_curve(texture, units))),
-            ("texture-profile.svg", Some(texture_profile(texture, units))),
+            ("texture-relief.svg", Some(texture_relief(texture, words))),
+            ("texture-material-ratio.svg", Some(texture_curve(texture, words))),
+            ("texture-profile.svg", Some(texture_profile(texture, words))),
             ("texture-level.svg", bars),
         ];
         crate::app::write_pictures(folder, &pictures)?;
     }
-    print_warnings(textured.warnings.iter());
+    print_warnings(app.words(), textured.warnings.iter());
     if arguments.printing.json {
-        print_json(&TextureOut::from(&textured))?;
+        print_json(&TextureOut::from(&textured), app.words())?;
     } else {
-        page(&textured, units, arguments).print();
+        page(&textured, words, arguments).print();
     }
     Ok(Answer::Done)
 }
 
-fn page(textured: &Textured, units: UnitSystem, arguments: &Arguments) -> Page {
+fn page(textured: &Textured, words: Words, arguments: &Arguments) -> Page {
     let texture = &textured.texture;
-    let mut page = Page::new();
-    page.heading("Texture");
+    let mut page = Page::new(words);
+    page.heading(said!("cli-texture"));
     let [width, depth] = texture.map.size();
     let [step, _] = textured.spacing;
     let what = match textured.kind {
-        Kind::Grid => "grid of heights".to_owned(),
-        Kind::Profile => "profile".to_owned(),
-        Kind::Cloud { points, .. } => format!("{points} points, the median of each cell"),
+        Kind::Grid => said!("cli-grid-of-heights"),
+        Kind::Profile => said!("cli-a-profile"),
+        Kind::Cloud { points, .. } => said!("cli-points-the-median-of-each-cell", points = points),
     };
     page.item(
         0,
-        "Scan",
-        &format!(
-            "{what}; {} × {}, every {}; {:.1} % known",
-            width.show_detail(units),
-            depth.show_detail(units),
-            step.show_fine(units),
-            texture.coverage.percent()
-        ),
+        said!("cli-scan"),
+        said!("cli-every-known", what = what, width = own(detail(width)), depth = own(detail(depth)), step = own(fine(step)), percent = decimal(texture.coverage.percent(), 1)),
     );
-    page.item(0, "Filter", &texture.treatment.to_string());
+    page.item(0, said!("cli-filter"), texture.treatment.to_string());
     if let Some(noise) = textured.noise {
-        page.item(0, "Noise", &format!("{} (root mean square)", noise.show_fine_both(units)));
+        page.item(0, said!("cli-noise"), said!("cli-root-mean-square", noise = both(fine(noise))));
     }
-    page.item(0, "Profile", &level_words(&textured.level));
+    page.item(0, said!("cli-profile"), level_words(&textured.level));
     if let (Level::Graded(grade), Some(asked)) = (&textured.level, arguments.asked) {
         let chance = grade.chance_in(asked.least(), asked.most());
-        page.item(0, "Asked for", &format!("{asked}: {:.0} % likely", chance.percent()));
+        page.item(0, said!("cli-asked-for-3"), said!("cli-likely", asked = asked, percent = decimal(chance.percent(), 0)));
     }
-    for (name, value) in figure_words(texture, units) {
-        page.item(0, name, &value);
+    for (name, value) in figures(texture) {
+        page.item(0, name, value);
     }
     if let Some(calibration) = &textured.calibration {
-        page.item(0, "Calibration", &chips_words(&ChipCalibration::of(calibration, Vec::new())));
-        page.note(0, "Comparator chips are moulded replicas: a grade learnt on them is not proven on concrete. The specification's own method decides.");
+        page.item(0, said!("cli-calibration"), chips(&ChipCalibration::of(calibration, Vec::new())));
+        page.note(0, said!("cli-comparator-chips-are-moulded-replicas"));
     }
-    page.note(0, "Figures of ISO 25178-2, 16610 and 13473-1, formulas from memory, checked by closed forms; the virtual sand patch and the fields are our own.");
+    page.note(0, said!("cli-figures-of-iso-25178-2-16610"));
     if let Some(folder) = &arguments.out {
-        page.note(0, &format!("Pictures are in {}.", folder.display()));
+        page.note(0, said!("cli-pictures-are", folder = folder.display().to_string()));
     }
     page
 }

@@ -1,5 +1,6 @@
 //! `tooth verify`.
 
+use tooth_measure::say::{Said, said};
 use std::path::PathBuf;
 
 use clap::Args;
@@ -43,73 +44,79 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
     let verified = app.verify(arguments.job.as_deref(), trusted).await?;
     let answer = if verified.whole { Answer::Done } else { Answer::No };
     if arguments.printing.json {
-        print_json(&verified)?;
+        print_json(&verified, app.words())?;
         return Ok(answer);
     }
-    let mut page = Page::new();
+    let mut page = Page::new(app.words());
     for wrong in &verified.database {
-        page.item(0, "X damaged  ", wrong);
+        page.column_item(0, said!("cli-x-damaged"), 12, wrong);
     }
     for job in &verified.jobs {
         show(&mut page, job);
     }
     if arguments.job.is_none() {
         for words in &verified.not_proven {
-            page.item(0, "? not shown", words);
+            page.column_item(0, said!("cli-not-shown"), 12, words);
         }
     }
     if verified.jobs.is_empty() && verified.database.is_empty() {
-        page.paragraph(0, "The record holds no job yet.");
+        page.paragraph(0, said!("cli-the-record-holds-no-job-yet"));
     }
     page.print();
     Ok(answer)
 }
 
 fn show(page: &mut Page, job: &JobVerified) {
-    page.heading(if job.name.is_empty() { "A job without a name" } else { &job.name });
-    page.item(0, "Job   ", &job.job.to_string());
-    page.item(0, "Head  ", &job.head.to_string());
+    page.heading(if job.name.is_empty() {
+        said!("cli-a-job-without-a-name")
+    } else {
+        job.name.as_str().into()
+    });
+    page.column_item(0, said!("cli-job"), 7, job.job.to_string());
+    page.column_item(0, said!("cli-head"), 7, job.head.to_string());
     if job.is_whole() {
-        page.item(
+        page.column_item(
             0,
-            "  whole    ",
-            &format!(
-                "{} entries fit their links, {} signed heads and the files.",
-                job.entries, job.heads
-            ),
+            said!("cli-whole"),
+            12,
+            said!("cli-entries-fit-their-links-signed-heads", entries = job.entries, heads = job.heads),
         );
     }
     let first = job.altered.first().map(|altered| altered.place);
     for altered in &job.altered {
-        let about = altered.entry.as_ref().map(|entry| format!(" ({entry})")).unwrap_or_default();
-        let lead = if Some(altered.place) == first { "X first    " } else { "X also     " };
-        page.item(0, lead, &format!("entry {}{about} {}.", altered.place, altered.words));
+        let about = match &altered.entry {
+            Some(entry) => said!("cli-about-entry", entry = entry),
+            None => Said::nothing(),
+        };
+        let lead = if Some(altered.place) == first { said!("cli-x-first") } else { said!("cli-x-also") };
+        page.column_item(0, lead, 12, said!("cli-entry", place = altered.place, about = about, what = &altered.words));
     }
     for file in &job.files {
-        let name = file.name.as_deref().unwrap_or("a file");
-        page.item(0, "X file     ", &format!("{name} ({}) {}.", file.hash, file.what));
+        let name = match file.name.as_deref() {
+            Some(name) => name.into(),
+            None => said!("cli-a-file"),
+        };
+        let hash = file.hash.to_string();
+        let what = said!("cli-file-is", name = name, hash = hash, what = &file.what);
+        page.column_item(0, said!("cli-x-file"), 12, what);
     }
     for file in &job.edited {
-        page.item(0, "  edited   ", &format!("{file}: by hand since; tooth import takes it in."));
+        page.column_item(0, said!("cli-edited"), 12, said!("cli-by-hand-since-tooth-import-takes", file = file));
     }
     if job.proven_entries > 0 {
-        let proven = match job.proven_entries {
-            1 => "Entry 1 is".to_owned(),
-            last => format!("Entries 1 to {last} are"),
-        };
-        page.item(0, "  proven   ", &format!("{proven} what the trusted heads or keys say."));
+        let proven = said!("cli-entries-proven", last = job.proven_entries);
+        page.column_item(0, said!("cli-proven"), 12, proven);
     }
     for head in &job.proven_elsewhere {
-        page.item(
+        page.column_item(
             0,
-            "  proven   ",
-            &format!(
-                "The entries up to head {head}, in the order that another installation gave them."
-            ),
+            said!("cli-proven"),
+            12,
+            said!("cli-the-entries-up-to-head", head = head.to_string()),
         );
     }
     for words in &job.not_proven {
-        page.item(0, "? not shown", words);
+        page.column_item(0, said!("cli-not-shown"), 12, words);
     }
     page.blank();
 }

@@ -1,6 +1,7 @@
 //! The addresses that the page reads, each with its handler and its description: one
 //! list gives the router and the OpenAPI document (version 3.1).
 
+use tooth_measure::say::{Said, said};
 use std::future::Future;
 use std::sync::Arc;
 
@@ -17,8 +18,10 @@ use serde_json::{Map, Value, json};
 use tooth_job::survey::ZoneId;
 use tooth_record::{FileName, JobId, Thing};
 
-use super::reply::{Problem, Reply, bytes};
-use crate::app::{App, AreaPage, JobPage, PlanPage, ScanPage, SoundingPage, Worked};
+use tooth_words::Words;
+
+use super::reply::{Asked, Problem, Reply, bytes};
+use crate::app::{App, Refusal, AreaPage, JobPage, PlanPage, ScanPage, SoundingPage, Worked};
 use crate::output::{History, Jobs};
 
 type Shared = State<Arc<App>>;
@@ -174,37 +177,55 @@ pub(crate) fn open_api() -> Value {
 
 impl From<PathRejection> for Problem {
     fn from(_: PathRejection) -> Self {
-        Self::not_found("job, area or file of such a name")
+        Self::not_found(said!("page-no-such-name"))
     }
 }
 
 impl From<QueryRejection> for Problem {
     fn from(_: QueryRejection) -> Self {
-        Self::not_found("thing of such a name")
+        Self::not_found(said!("page-no-thing-of-such-a-name"))
     }
 }
 
-type Asked<T> = Result<Path<T>, PathRejection>;
+type At<T> = Result<Path<T>, PathRejection>;
 
-async fn jobs(State(app): Shared) -> Reply<Jobs> {
-    Ok(Json(Jobs { jobs: app.jobs().await? }))
+fn json<T: serde::Serialize>(result: &T) -> Reply {
+    let value = serde_json::to_value(result);
+    value.map(Json).map_err(|error| Refusal::Ours(error.to_string().into()).into())
 }
 
-async fn job(State(app): Shared, asked: Asked<JobId>) -> Reply<JobPage> {
+/// A page of a job in the reader's language; not there where the job has none such.
+async fn page<T: serde::Serialize + 'static>(
+    app: Arc<App>,
+    job: JobId,
+    Asked(language): Asked,
+    missing: Said,
+    of: impl FnOnce(&Worked, Words) -> Option<T> + Send + 'static,
+) -> Reply {
+    let page = app.page(job, language, of).await?;
+    page.map(Json).ok_or_else(|| Problem::not_found(missing))
+}
+
+async fn jobs(State(app): Shared) -> Reply {
+    json(&Jobs { jobs: app.jobs().await? })
+}
+
+async fn job(State(app): Shared, language: Asked, asked: At<JobId>) -> Reply {
     let Path(job) = asked?;
-    Ok(Json(app.page(job, Worked::job_page).await??))
+    page(app, job, language, said!("page-such-job-or-thing"), Worked::job_page).await
 }
 
-async fn area(State(app): Shared, asked: Asked<(JobId, String)>) -> Reply<AreaPage> {
+async fn area(State(app): Shared, language: Asked, asked: At<(JobId, String)>) -> Reply {
     let Path((job, zone)) = asked?;
-    let zone = ZoneId::new(&zone).ok_or_else(|| Problem::not_found("such area"))?;
-    let page = app.page(job, move |worked| worked.area_page(&zone)).await?;
-    page.map(Json).ok_or_else(|| Problem::not_found("such area"))
+    let missing = said!("page-such-area");
+    let zone = ZoneId::new(&zone).ok_or_else(|| Problem::not_found(missing.clone()))?;
+    page(app, job, language, missing, move |worked, words| worked.area_page(&zone, words)).await
 }
 
-async fn plan(State(app): Shared, asked: Asked<JobId>) -> Reply<PlanPage> {
+async fn plan(State(app): Shared, language: Asked, asked: At<JobId>) -> Reply {
     let Path(job) = asked?;
-    Ok(Json(app.page(job, Worked::plan_page).await?))
+    let missing = said!("page-such-job-or-thing");
+    page(app, job, language, missing, |worked, _| Some(worked.plan_page())).await
 }
 
 #[derive(Deserialize)]
@@ -215,64 +236,69 @@ struct HistoryOf {
 
 async fn history(
     State(app): Shared,
-    asked: Asked<JobId>,
+    asked: At<JobId>,
     query: Result<Query<HistoryOf>, QueryRejection>,
-) -> Reply<History> {
+) -> Reply {
     let (Path(job), Query(of)) = (asked?, query?);
-    Ok(Json(app.history_of(job, of.thing.as_ref()).await?))
+    json(&app.history_of(job, of.thing.as_ref()).await?)
 }
 
 async fn sent<F>(name: &str, found: F) -> Result<Response, Problem>
 where
-    F: Future<Output = Result<Option<Vec<u8>>, crate::app::Refusal>>,
+    F: Future<Output = Result<Option<Vec<u8>>, Refusal>>,
 {
-    let found = found.await?.ok_or_else(|| Problem::not_found("such file"))?;
+    let found = found.await?.ok_or_else(|| Problem::not_found(said!("page-such-file")))?;
     Ok(bytes(name, found).into_response())
 }
 
 async fn document(
     State(app): Shared,
-    asked: Asked<(JobId, FileName)>,
+    Asked(language): Asked,
+    asked: At<(JobId, FileName)>,
 ) -> Result<Response, Problem> {
     let Path((job, file)) = asked?;
-    sent(file.as_str(), app.document(job, file.as_str())).await
+    sent(file.as_str(), app.document(job, language, file.as_str())).await
 }
 
 async fn issued_document(
     State(app): Shared,
-    asked: Asked<(JobId, u64, FileName)>,
+    asked: At<(JobId, u64, FileName)>,
 ) -> Result<Response, Problem> {
     let Path((job, number, file)) = asked?;
     sent(file.as_str(), app.issued_document(job, number, &file)).await
 }
 
-async fn sounding(State(app): Shared, asked: Asked<(JobId, String)>) -> Reply<SoundingPage> {
+async fn sounding(State(app): Shared, language: Asked, asked: At<(JobId, String)>) -> Reply {
     let Path((job, name)) = asked?;
-    let page = app.page(job, move |worked| worked.sounding_page(&name)).await?;
-    page.map(Json).ok_or_else(|| Problem::not_found("such recording"))
+    let missing = said!("page-such-recording");
+    page(app, job, language, missing, move |worked, _| worked.sounding_page(&name)).await
 }
 
-async fn scan(State(app): Shared, asked: Asked<(JobId, String)>) -> Reply<ScanPage> {
+async fn scan(State(app): Shared, language: Asked, asked: At<(JobId, String)>) -> Reply {
     let Path((job, name)) = asked?;
-    let page = app.page(job, move |worked| worked.scan_page(&name)).await?;
-    page.map(Json).ok_or_else(|| Problem::not_found("such scan"))
+    let missing = said!("page-such-scan");
+    page(app, job, language, missing, move |worked, words| worked.scan_page(&name, words)).await
 }
 
-async fn recording(State(app): Shared, asked: Asked<(JobId, String)>) -> Result<Response, Problem> {
+async fn recording(State(app): Shared, asked: At<(JobId, String)>) -> Result<Response, Problem> {
     let Path((job, name)) = asked?;
     let found = app.recording(job, &name).await?;
-    let (file, recorded) = found.ok_or_else(|| Problem::not_found("such recording"))?;
+    let (file, recorded) = found.ok_or_else(|| Problem::not_found(said!("page-such-recording")))?;
     Ok(bytes(file.as_str(), recorded).into_response())
 }
 
-async fn spectra(State(app): Shared, asked: Asked<(JobId, String)>) -> Result<Response, Problem> {
+async fn spectra(
+    State(app): Shared,
+    Asked(language): Asked,
+    asked: At<(JobId, String)>,
+) -> Result<Response, Problem> {
     let Path((job, name)) = asked?;
-    let found = app.page(job, move |worked| worked.sounding_spectra(&name)).await?;
-    let svg = found.ok_or_else(|| Problem::not_found("such recording"))?;
+    let svg = app.spectra(job, language, name).await?;
+    let svg = svg.ok_or_else(|| Problem::not_found(said!("page-such-recording")))?;
     Ok(bytes("spectra.svg", svg).into_response())
 }
 
-async fn photo(State(app): Shared, asked: Asked<(JobId, FileName)>) -> Result<Response, Problem> {
+async fn photo(State(app): Shared, asked: At<(JobId, FileName)>) -> Result<Response, Problem> {
     let Path((job, file)) = asked?;
     sent(file.as_str(), app.photo(job, file.as_str())).await
 }

@@ -1,6 +1,7 @@
 //! What stands around every answer: who may ask, how much, how long, and what a browser
 //! may do with it.
 
+use tooth_measure::say::{Said, said};
 use std::net::SocketAddr;
 use std::time::Duration;
 
@@ -13,7 +14,8 @@ use tower_http::compression::CompressionLayer;
 use tower_http::set_header::SetResponseHeaderLayer;
 use tower_http::timeout::TimeoutLayer;
 
-use super::reply::Problem;
+
+use super::reply::{Problem, told};
 
 /// Nothing is sent to this server yet but addresses.
 const BODY: usize = 16 * 1024;
@@ -32,6 +34,7 @@ pub(super) fn around(pages: Router, bound: SocketAddr) -> Router {
         .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, PATIENCE))
         .layer(DefaultBodyLimit::max(BODY))
         .layer(middleware::from_fn_with_state(bound, asked_for_us))
+        .layer(middleware::from_fn(told))
         .layer(always(header::CONTENT_SECURITY_POLICY, POLICY))
         .layer(always(header::X_CONTENT_TYPE_OPTIONS, "nosniff"))
         .layer(always(header::REFERRER_POLICY, "no-referrer"))
@@ -47,14 +50,14 @@ pub(super) fn around(pages: Router, bound: SocketAddr) -> Router {
 /// own name here gets nothing. Only reading is answered at all.
 async fn asked_for_us(State(bound): State<SocketAddr>, request: Request, next: Next) -> Response {
     if !matches!(*request.method(), axum::http::Method::GET | axum::http::Method::HEAD) {
-        return refused(StatusCode::METHOD_NOT_ALLOWED, "Only reading is answered here.");
+        return refused(StatusCode::METHOD_NOT_ALLOWED, said!("page-only-reading"));
     }
     let host = request.headers().get(header::HOST).and_then(|host| host.to_str().ok());
     let host = host.map(str::to_lowercase);
     if bound.ip().is_loopback() && !host.is_some_and(|host| is_ours(&host, bound)) {
         return refused(
             StatusCode::MISDIRECTED_REQUEST,
-            "This server answers on this machine only, under localhost.",
+            said!("page-this-machine-only"),
         );
     }
     let of_a_job = request.uri().path().starts_with("/api");
@@ -74,11 +77,11 @@ fn is_ours(host: &str, bound: SocketAddr) -> bool {
         || host == bound.to_string()
 }
 
-fn refused(status: StatusCode, detail: &str) -> Response {
+fn refused(status: StatusCode, detail: Said) -> Response {
     Problem {
-        title: "Not answered".to_owned(),
+        title: said!("page-not-answered"),
         status: status.as_u16(),
-        detail: detail.to_owned(),
+        detail,
         errors: Vec::new(),
     }
     .into_response()

@@ -24,7 +24,7 @@ pub(crate) async fn serve(
 ) -> Result<(), Refusal> {
     // A record that cannot be opened is said now and not on the first page.
     app.storage_made().await?;
-    let failed = |error: std::io::Error| Refusal::Ours(format!("{address}: {error}"));
+    let failed = |error: std::io::Error| Refusal::Ours(format!("{address}: {error}").into());
     let listener = TcpListener::bind(address).await.map_err(failed)?;
     let bound = listener.local_addr().map_err(failed)?;
     let pages = api::router(app).fallback(web::file);

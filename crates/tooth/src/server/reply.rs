@@ -1,33 +1,42 @@
 //! Answers: JSON, files, and refusals in words (RFC 9457).
 
-use axum::Json;
-use axum::http::{HeaderValue, StatusCode, header};
+use std::convert::Infallible;
+
+use axum::extract::{FromRequestParts, Request};
+use axum::http::request::Parts;
+use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
+use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
+use axum::{Extension, Json};
 use schemars::JsonSchema;
 use serde::Serialize;
+use serde_json::Value;
+use tooth_measure::say::{Language, Said, said};
+use tooth_measure::UnitSystem;
+use tooth_words::Words;
 
 use crate::app::Refusal;
 use crate::output::FaultOut;
 
 /// Why there is no answer.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Problem {
     /// In a few words.
-    pub(crate) title: String,
+    pub(crate) title: Said,
     /// HTTP status.
     pub(crate) status: u16,
     /// What happened and what to do; empty where `errors` say it.
-    pub(crate) detail: String,
+    pub(crate) detail: Said,
     /// Every fault of the job, with its place.
     pub(crate) errors: Vec<FaultOut>,
 }
 
 impl Problem {
-    pub(super) fn not_found(what: &str) -> Self {
+    pub(super) fn not_found(what: Said) -> Self {
         Self {
-            title: "Not there".to_owned(),
+            title: said!("page-not-there"),
             status: StatusCode::NOT_FOUND.as_u16(),
-            detail: format!("There is no {what} here."),
+            detail: said!("page-there-is-no", what = what),
             errors: Vec::new(),
         }
     }
@@ -36,17 +45,15 @@ impl Problem {
 impl From<Refusal> for Problem {
     fn from(refusal: Refusal) -> Self {
         match refusal {
-            Refusal::Typed(_) => Self::not_found("such job or thing"),
+            Refusal::Typed(_) => Self::not_found(said!("page-such-job-or-thing")),
             Refusal::Input(faults) => Self {
-                title: "This job cannot be read".to_owned(),
+                title: said!("page-job-cannot-be-read"),
                 status: StatusCode::UNPROCESSABLE_ENTITY.as_u16(),
-                detail:
-                    "Its record says what no slab can be. What was entered must be corrected first:"
-                        .to_owned(),
+                detail: said!("page-record-says-what-no-slab-can-be"),
                 errors: faults.iter().map(FaultOut::from).collect(),
             },
             Refusal::Ours(detail) => Self {
-                title: "Something failed here".to_owned(),
+                title: said!("page-something-failed"),
                 status: StatusCode::INTERNAL_SERVER_ERROR.as_u16(),
                 detail,
                 errors: Vec::new(),
@@ -55,18 +62,47 @@ impl From<Refusal> for Problem {
     }
 }
 
+/// The problem rides on the answer until it is told in the reader's language.
 impl IntoResponse for Problem {
     fn into_response(self) -> Response {
         let status = StatusCode::from_u16(self.status).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
-        let mut response = (status, Json(self)).into_response();
-        let kind = HeaderValue::from_static("application/problem+json");
-        response.headers_mut().insert(header::CONTENT_TYPE, kind);
-        response
+        (status, Extension(self)).into_response()
     }
 }
 
+/// The first language of a request that Tooth speaks; none where it names none.
+pub(super) fn language_of(headers: &HeaderMap) -> Option<Language> {
+    let asked = headers.get(header::ACCEPT_LANGUAGE)?.to_str().ok()?;
+    asked.split(',').find_map(|tag| Language::from_tag(tag.split(';').next()?.trim()))
+}
+
+/// The language in which the browser asks.
+pub(super) struct Asked(pub(super) Option<Language>);
+
+impl<S: Sync> FromRequestParts<S> for Asked {
+    type Rejection = Infallible;
+
+    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Self, Infallible> {
+        Ok(Self(language_of(&parts.headers)))
+    }
+}
+
+/// Tells problems in the language in which they are asked for.
+pub(super) async fn told(request: Request, next: Next) -> Response {
+    let language = language_of(request.headers()).unwrap_or(Language::English);
+    let mut response = next.run(request).await;
+    response.headers_mut().append(header::VARY, HeaderValue::from_static("accept-language"));
+    let Some(problem) = response.extensions_mut().remove::<Problem>() else { return response };
+    let words = Words::new(language, UnitSystem::UsCustomary);
+    let body = words.json(&problem).map_or_else(|_| String::new(), |told| told.to_string());
+    let kind = HeaderValue::from_static("application/problem+json");
+    response.headers_mut().insert(header::CONTENT_TYPE, kind);
+    *response.body_mut() = body.into();
+    response
+}
+
 /// An answer or a problem.
-pub(super) type Reply<T> = Result<Json<T>, Problem>;
+pub(super) type Reply = Result<Json<Value>, Problem>;
 
 /// The bytes of a document or photograph.
 pub(super) fn bytes(name: &str, bytes: Vec<u8>) -> Response {

@@ -1,8 +1,10 @@
 //! The page's own files, built from `web/` and carried in the binary.
 
+use tooth_measure::say::{said};
 use axum::http::{HeaderValue, StatusCode, Uri, header};
 use axum::response::{Html, IntoResponse, Response};
 use rust_embed::RustEmbed;
+
 
 use super::reply::Problem;
 
@@ -18,7 +20,7 @@ const HOW: &str = include_str!("not-built.html");
 pub(super) async fn file(uri: Uri) -> Response {
     let path = uri.path().trim_start_matches('/');
     if path == "api" || path.starts_with("api/") {
-        return Problem::not_found("such answer").into_response();
+        return Problem::not_found(said!("page-such-answer")).into_response();
     }
     if let Some(file) = Built::get(path).filter(|_| !path.is_empty()) {
         // Built files carry the hash of their bytes in their name.
@@ -35,7 +37,7 @@ pub(super) async fn file(uri: Uri) -> Response {
     }
     // Names of things may hold a dot; files of the page stand at its top or in assets.
     if path.starts_with("assets/") || !path.contains('/') && path.contains('.') {
-        return Problem::not_found("such file").into_response();
+        return Problem::not_found(said!("page-such-file")).into_response();
     }
     match Built::get("index.html") {
         Some(page) => {

@@ -2,7 +2,7 @@
 //! temperature, humidity of the air.
 
 use jiff::civil::DateTime;
-use tooth_measure::show::Show as _;
+use tooth_measure::say::{Joint, both, listed, own, percent, said};
 use tooth_measure::{
     Certainty, Fraction, Source, Temperature, TemperatureDifference, psychrometrics,
 };
@@ -82,8 +82,8 @@ pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
     else {
         return vec![before_work(
             CODE,
-            "air, humidity and surface temperature where the work is done",
-            "air thermometer, hygrometer and surface thermometer at the same hour; again on each day of work",
+            said!("air-humidity-and-surface-temperature"),
+            said!("air-thermometer-hygrometer-and-surface"),
             1,
         )];
     };
@@ -96,39 +96,23 @@ pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
     };
     let mut against = Vec::new();
     if margin < sheet {
-        against.push(format!(
-            "only {} above dew point, at least {} asked for",
-            margin.show_both(look.units()),
-            sheet.show_both(look.units())
-        ));
+        against.push(said!("only-above-dew-point-at-least-asked", margin = both(margin), sheet = both(sheet)));
     }
     if let Some((low, high)) = look.system.surface_temperature
         && !(low..=high).contains(&surface_c)
     {
-        against.push(format!(
-            "surface at {}, {} to {} asked for",
-            surface_c.show_both(look.units()),
-            low.show(look.units()),
-            high.show(look.units())
-        ));
+        against.push(said!("surface-at-to-asked", surface_c = both(surface_c), low = own(low), high = own(high)));
     }
     let most = look.system.most_air_humidity.unwrap_or(USUAL_HUMIDITY);
     if share > most {
-        against.push(format!(
-            "air at {}, at most {} asked for",
-            share.show_percent(),
-            most.show_percent()
-        ));
+        against.push(said!("air-at-at-most-asked", share = percent(share), most = percent(most)));
     }
-    let when = time.strftime("%Y-%m-%d %H:%M");
+    let when = time.strftime("%Y-%m-%d %H:%M").to_string();
     if against.is_empty() {
         return vec![found(
             CODE,
             FindingState::Fine,
-            format!(
-                "On {when} the surface stood {} above dew point.",
-                margin.show_both(look.units())
-            ),
+            said!("on-the-surface-stood-above-dew-point", when = &when, margin = both(margin)),
             evidence,
             source,
         )];
@@ -137,14 +121,14 @@ pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
         found(
             CODE,
             FindingState::Prepare,
-            format!("On {when}: {}. No system goes down in such an hour.", against.join("; ")),
+            said!("on-no-system-goes-down-in-such", when = &when, against = listed(Joint::Semicolon, against)),
             evidence,
             source,
         ),
         before_work(
             CODE,
-            "the climate on the day of work",
-            "dew point and surface temperature before and during the work",
+            said!("the-climate-on-the-day-of-work"),
+            said!("dew-point-and-surface-temperature"),
             1,
         ),
     ]

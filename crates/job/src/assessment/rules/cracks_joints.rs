@@ -1,7 +1,7 @@
 //! Cracks and joints: width, movement, water, and what is carried through the finish.
 
+use tooth_measure::say::{Argument, Joint, Said, both, detail, listed, names, said};
 use tooth_measure::choice::{Choice as _, choices};
-use tooth_measure::show::Show as _;
 use tooth_measure::{Certainty, Length, Source};
 
 use crate::assessment::finding::{
@@ -18,11 +18,11 @@ choices! {
     /// Class of a crack by width (both limits belong to "medium").
     CrackClass {
         /// Narrow.
-        Fine = "fine", "fine";
+        Fine = "fine";
         /// Between the limits.
-        Medium = "medium", "medium";
+        Medium = "medium";
         /// Above.
-        Wide = "wide", "wide";
+        Wide = "wide";
     }
 }
 
@@ -193,7 +193,7 @@ struct Alike<'a> {
     state: FindingState,
     class: CrackClass,
     movement: CrackMovement,
-    follows: String,
+    follows: Said,
     setting: Option<(SettingOf, &'static str, Length)>,
     source: Source,
     cracks: Vec<(&'a Feature, Length)>,
@@ -214,30 +214,30 @@ enum Question {
 }
 
 impl Question {
-    fn outcome(self, names: &str, count: usize, decides: bool) -> Outcome {
+    fn outcome(self, names: Argument, count: usize, decides: bool) -> Outcome {
         let count = count as u32;
         let one = count == 1;
         let (what, test, count) = match self {
             Self::Displaced => (
-                format!("whether one side of {names} stands higher"),
-                "straightedge across it",
+                said!("whether-one-side-of-stands-higher", names = names),
+                said!("straightedge-across"),
                 count,
             ),
             Self::Leaking => (
-                format!("whether water comes through {names}"),
-                "a look after rain or a hose",
+                said!("whether-water-comes-through", names = names),
+                said!("a-look-after-rain-or-a-hose"),
                 count,
             ),
             Self::Moves => (
-                format!("whether {names} move{}", if one { "s" } else { "" }),
-                "crack gauge read on two days, warm and cold",
+                said!("whether-cracks-move", names = names, count = count),
+                said!("crack-gauge-read-on-two-days-warm"),
                 2 * count,
             ),
         };
         let test = if one || self == Self::Leaking {
-            test.to_owned()
+            test
         } else {
-            format!("{test}, for each")
+            said!("each-of-them", test = test)
         };
         if decides {
             deciding(CRACKS, what, test, count)
@@ -292,9 +292,7 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
             }
         }
     }
-    let names = |cracks: &mut dyn Iterator<Item = &Feature>| {
-        cracks.map(|crack| crack.id.to_string()).collect::<Vec<_>>().join(", ")
-    };
+    let ids = |cracks: &mut dyn Iterator<Item = &Feature>| names(cracks.map(|crack| &crack.id));
     let mut said: Vec<Outcome> = alike
         .into_iter()
         .map(|held| {
@@ -302,17 +300,11 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
             let narrowest = widths.clone().reduce(Length::min).unwrap_or(Length::ZERO);
             let widest = widths.reduce(Length::max).unwrap_or(Length::ZERO);
             let width = if narrowest == widest {
-                look.detail(widest)
+                both(detail(widest))
             } else {
-                format!("{} to {}", look.detail(narrowest), look.detail(widest))
+                said!("from-to", low = both(detail(narrowest)), high = both(detail(widest))).into()
             };
-            let what = format!(
-                "{}: {} crack{}, {width}, {}",
-                names(&mut held.cracks.iter().map(|(crack, _)| *crack)),
-                held.class.words(),
-                if held.cracks.len() == 1 { "" } else { "s" },
-                held.movement.words()
-            );
+            let what = said!("cracks-are", cracks = ids(&mut held.cracks.iter().map(|(crack, _)| *crack)), class = held.class, width = width, movement = held.movement, count = held.cracks.len());
             let mut evidence = Vec::new();
             for (crack, _) in &held.cracks {
                 evidence.push(of_feature(crack));
@@ -320,19 +312,17 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
                 evidence.extend(read.iter().map(|(reading, _)| of_reading(reading)));
             }
             let told =
-                found(CRACKS, held.state, format!("{what}{}", held.follows), evidence, held.source);
+                found(CRACKS, held.state, said!("cracks-follow", what = what, follows = held.follows), evidence, held.source);
             match held.setting {
-                Some((of, name, limit)) => told.by_setting(of, name, &look.detail(limit)),
+                Some((of, name, limit)) => told.by_setting(of, name, both(detail(limit))),
                 None => told,
             }
         })
         .collect();
     said.extend(asked.into_iter().map(|held| {
         let count = held.cracks.len();
-        let ids = held.cracks.iter().map(|crack| crack.id.clone()).collect();
-        held.of
-            .outcome(&names(&mut held.cracks.into_iter()), count, held.decides)
-            .about(held.of.of(ids))
+        let about = held.of.of(held.cracks.iter().map(|crack| crack.id.clone()).collect());
+        held.of.outcome(ids(&mut held.cracks.into_iter()), count, held.decides).about(about)
     }));
     said
 }
@@ -342,7 +332,7 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
     let Seen::Crack { leaking, displaced, .. } = crack.seen else { return Vec::new() };
     let movement = movement_of(look.survey, crack);
     let limits = look.limits();
-    let plain = |state, follows: String, source| Alike {
+    let plain = |state, follows: Said, source| Alike {
         state,
         class: CrackClass::of(width, limits),
         movement,
@@ -354,7 +344,7 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
     if displaced == Answer::Yes {
         return vec![plain(
             FindingState::Engineer,
-            "; one side stands higher: find the cause first.".to_owned(),
+            said!("one-side-stands-higher-find-the-cause"),
             Source::new(
                 "ACI 562: displacement is a licensed design professional's",
                 Certainty::Memory,
@@ -365,20 +355,20 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
     if leaking == Answer::Yes {
         said.push(plain(
             FindingState::Repair,
-            "; water comes through: stop the water before anything is laid.".to_owned(),
+            said!("water-comes-through-stop-the-water"),
             Source::COMMON_PRACTICE,
         ));
     }
     if let Some(decided) = survey_decision(look, crack) {
         let (state, follows) = match decided_treatment(look.survey, crack) {
-            Some(LineTreatment::Leave) => (FindingState::Prepare, " Show it on the sample panel."),
-            Some(_) => (FindingState::Repair, ""),
+            Some(LineTreatment::Leave) => (FindingState::Prepare, said!("show-it-on-the-sample-panel")),
+            Some(_) => (FindingState::Repair, Said::nothing()),
             None => (
                 FindingState::Repair,
-                " What moves, or what the finish hides, is not left: it is treated as if nobody had decided.",
+                said!("what-moves-or-what-the-finish-hides"),
             ),
         };
-        said.push(plain(state, format!(": {decided}.{follows}"), Source::COMMON_PRACTICE));
+        said.push(plain(state, said!("decided-crack", decided = decided, follows = follows), Source::COMMON_PRACTICE));
         return said;
     }
     let replaced = limits.replace_crack_width;
@@ -398,19 +388,19 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
     let (state, follows) = match verdict {
         CrackVerdict::Replaced => (
             FindingState::Decide,
-            "too wide and restless for a joint: remove and replace that part, or an engineer",
+            said!("too-wide-and-restless-for-a-joint"),
         ),
         CrackVerdict::Treated(LineTreatment::RoutAndSeal) => {
-            (FindingState::Repair, "treat as a joint and carry it through the finish")
+            (FindingState::Repair, said!("treat-as-a-joint-and-carry"))
         }
-        CrackVerdict::Treated(_) => (FindingState::Repair, "rout and fill before preparation"),
+        CrackVerdict::Treated(_) => (FindingState::Repair, said!("rout-and-fill-before-preparation")),
         CrackVerdict::Held => {
-            (FindingState::Prepare, "narrow enough for the system; show it on the sample panel")
+            (FindingState::Prepare, said!("narrow-enough-for-the-system-show"))
         }
     };
     said.push(Alike {
         setting: Some((whose, name, limit)),
-        ..plain(state, format!(": {follows}."), source)
+        ..plain(state, said!("follows-crack", follows = follows), source)
     });
     said
 }
@@ -443,9 +433,9 @@ fn questions(look: &Look<'_>, crack: &Feature, width: Length) -> Vec<(Question, 
 }
 
 /// What somebody has decided for a line, in words.
-fn survey_decision(look: &Look<'_>, line: &Feature) -> Option<String> {
+fn survey_decision(look: &Look<'_>, line: &Feature) -> Option<Said> {
     let made = decision(look.survey, line)?;
-    Some(format!("{}, as {} decided: {}", made.treatment.words(), made.by, made.reason))
+    Some(said!("as-decided", treatment = made.treatment, by = &made.by, reason = &made.reason))
 }
 
 /// Joints of which somebody decided how they are treated. A filler that cannot move breaks in
@@ -462,20 +452,18 @@ fn decided_joints(look: &Look<'_>) -> Vec<Outcome> {
             )
         });
         let (state, follows) = if works(kind, working) && stiff {
-            let known = if working == Answer::Unknown { "may still work" } else { "works" };
+            let known = if working == Answer::Unknown { said!("may-still-work") } else { said!("still-works") };
             (
                 FindingState::Hold,
-                format!(
-                    " It {known}: what cannot move with it breaks, and the owner signs for that first."
-                ),
+                said!("it-what-cannot-move-with-it-breaks", known = known),
             )
         } else {
-            (FindingState::Prepare, String::new())
+            (FindingState::Prepare, Said::nothing())
         };
         said.push(found(
             Matter::Joints,
             state,
-            format!("{}, {}: {decided}.{follows}", joint.id, kind.words()),
+            said!("joint-decided", mark = &joint.id, kind = kind, decided = decided, follows = follows),
             vec![of_feature(joint)],
             Source::COMMON_PRACTICE,
         ));
@@ -487,16 +475,11 @@ fn decided_joints(look: &Look<'_>) -> Vec<Outcome> {
 fn patches_across(look: &Look<'_>) -> Vec<Outcome> {
     let crossed = look.extent.patches.iter().filter_map(|patch| {
         let joints = look.extent.joints_across(patch);
-        let names = |ids: &mut dyn Iterator<Item = String>| ids.collect::<Vec<_>>().join(", ");
         (!joints.is_empty()).then(|| {
             found(
                 Matter::Joints,
                 FindingState::Prepare,
-                format!(
-                    "The patch of {} lies across {}: the joint is formed again through it, on its own line; no patch bridges a joint.",
-                    names(&mut patch.holds.iter().map(ToString::to_string)),
-                    names(&mut joints.iter().map(|joint| joint.id.to_string())),
-                ),
+                said!("the-patch-of-lies-across-the-joint", marks = names(&patch.holds), joints = names(joints.iter().map(|joint| &joint.id))),
                 joints.into_iter().map(of_feature).collect(),
                 Source::new(
                     "FHWA, partial-depth repair page: joints are formed again through a repair",
@@ -515,19 +498,14 @@ fn old_filler(look: &Look<'_>) -> Vec<Outcome> {
             |f: &&Feature| matches!(f.seen, Seen::Joint { old_filler, .. } if old_filler == wanted);
         look.features().filter(is).collect()
     };
-    let names = |joints: &[&Feature]| {
-        joints.iter().map(|joint| joint.id.to_string()).collect::<Vec<_>>().join(", ")
-    };
+    let ids = |joints: &[&Feature]| names(joints.iter().map(|joint| &joint.id));
     let mut said = Vec::new();
     let (filled, unsure) = (of(Answer::Yes), of(Answer::Unknown));
     if !filled.is_empty() {
         said.push(found(
             Matter::Joints,
             FindingState::Prepare,
-            format!(
-                "{}: old filler comes out, both faces bare, before new goes in.",
-                names(&filled)
-            ),
+            said!("old-filler-comes-out-both-faces-bare", joints = ids(&filled)),
             filled.iter().map(|joint| of_feature(joint)).collect(),
             Source::COMMON_PRACTICE,
         ));
@@ -536,8 +514,8 @@ fn old_filler(look: &Look<'_>) -> Vec<Outcome> {
         said.push(
             before_work(
                 Matter::Joints,
-                format!("whether old filler sits in {}", names(&unsure)),
-                "a look and a knife into the joint; until then its removal is in the price",
+                said!("whether-old-filler-sits", joints = ids(&unsure)),
+                said!("a-look-and-a-knife-into"),
                 unsure.len() as u32,
             )
             .about(Ask::OldFiller(unsure.iter().map(|joint| joint.id.clone()).collect())),
@@ -567,7 +545,7 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
                 continue;
             }
             let length = look.extent.length_of(picked);
-            lengths.push(format!("{} {}", length.show_both(look.units()), kind.words()));
+            lengths.push(said!("length-of-kind", length = both(length), kind = *kind));
             evidence.extend(of_kind);
         }
         if evidence.is_empty() {
@@ -578,17 +556,12 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
             .filter(|f| matches!(f.seen, Seen::Joint { kind, working: Answer::Unknown, .. } if decided_treatment(look.survey, f).is_none() && joint_treatment(kind, Answer::Unknown, look.system.class) == *treatment && !matches!(kind, JointKind::Isolation | JointKind::Expansion)))
             .collect();
         let unsure_ids: Vec<FeatureId> = unsure_joints.iter().map(|f| f.id.clone()).collect();
-        let unsure: Vec<String> = unsure_ids.iter().map(ToString::to_string).collect();
-        if !unsure.is_empty() {
+        if !unsure_ids.is_empty() {
             said.push(
                 before_work(
                     Matter::Joints,
-                    format!(
-                        "whether {} still work{}",
-                        unsure.join(", "),
-                        if unsure.len() == 1 { "s" } else { "" }
-                    ),
-                    "gauge across it on two days, warm and cold; until then it is carried through",
+                    said!("whether-joints-work", joints = names(&unsure_ids), count = unsure_ids.len()),
+                    said!("gauge-across-it-on-two-days-warm"),
                     2,
                 )
                 .about(Ask::JointsWork(unsure_ids)),
@@ -597,7 +570,7 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             Matter::Joints,
             FindingState::Prepare,
-            format!("To {}: {}.", treatment.words(), lengths.join(", ")),
+            said!("joints-by-treatment", treatment = *treatment, lengths = listed(Joint::Comma, lengths)),
             evidence,
             Source::new(
                 "working joints are honoured in the overlay: ICRI 310.2R-2013 as excerpted",

@@ -1,14 +1,15 @@
 //! What the owner will see: marks under see-through finishes, agreed exposure,
 //! consent to marking tests, and the sample panel.
 
-use tooth_measure::choice::{Choice as _, capital};
+use tooth_measure::say::{Joint, Said, both, decimal, detail, listed, said};
 use tooth_measure::{Length, Source};
 
 use crate::assessment::finding::{
     Evidence, FindingState, Outcome, SettingOf, before_work, deciding, found,
 };
 use crate::assessment::look::{Look, of_feature, of_reading};
-use crate::survey::{Feature, Matter, MethodId, Place, Reaction, Seen, SystemClass};
+use crate::methods::method_name;
+use crate::survey::{Feature, Matter, Place, Reaction, Seen, SystemClass};
 
 /// Ghosts, exposure and consent where the concrete shows.
 pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
@@ -24,10 +25,7 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Hold,
-            format!(
-                "{}: {of} will show through the finish. Show it to the owner on the sample panel.",
-                feature.id
-            ),
+            said!("will-show-through-the-finish-show", mark = &feature.id, what = of),
             vec![of_feature(feature)],
             Source::COMMON_PRACTICE,
         ));
@@ -36,7 +34,7 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Hold,
-            "Patches will show through the finish as patches: the owner decides before they are made.",
+            said!("patches-will-show-through-the-finish"),
             vec![Evidence::System(look.system.id.clone())],
             Source::COMMON_PRACTICE,
         ));
@@ -44,14 +42,14 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
     match look.system.agreed_exposure {
         None => said.push(deciding(
             CODE,
-            "how far aggregate and scratch pattern may show",
-            "agree it with the owner on a sample panel",
+            said!("how-far-aggregate-and-scratch-pattern"),
+            said!("agree-it-with-the-owner"),
             1,
         )),
         Some(agreed) => said.push(found(
             CODE,
             FindingState::Fine,
-            format!("Agreed exposure: {}. No work on the surface goes beyond it; a patch or a routed crack shows.", agreed.words()),
+            said!("agreed-exposure-no-work-on-the-surface", agreed = agreed),
             vec![Evidence::System(look.system.id.clone())],
             Source::DATA_SHEET,
         )),
@@ -75,11 +73,7 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Hold,
-            format!(
-                "{} test{} left a mark before the owner's consent was given: tell the owner.",
-                early.len(),
-                if early.len() == 1 { "" } else { "s" }
-            ),
+            said!("test-left-a-mark-before-the-owner", count = early.len()),
             early,
             Source::COMMON_PRACTICE,
         ));
@@ -88,19 +82,15 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
         if marking.is_empty() {
             said.push(before_work(
                 CODE,
-                "the owner's consent to tests that leave a mark",
-                "signed consent that names the places",
+                said!("the-owner-consent-to-tests-that-leave"),
+                said!("signed-consent-that-names-the-places"),
                 1,
             ));
         } else {
             said.push(found(
                 CODE,
                 FindingState::Hold,
-                format!(
-                    "{} test{} left a mark and no consent of the owner is recorded.",
-                    marking.len(),
-                    if marking.len() == 1 { "" } else { "s" }
-                ),
+                said!("test-left-a-mark-and-no-consent", count = marking.len()),
                 marking,
                 Source::COMMON_PRACTICE,
             ));
@@ -114,22 +104,20 @@ pub(crate) fn hidden_damage(look: &Look<'_>) -> Vec<Outcome> {
     let orders = look.survey.facts.change_orders.iter().filter(|o| o.zone == look.zone.id);
     orders
         .map(|order| {
-            let amount = order.amount.show_both(look.units());
             let (state, follows) = match (&order.signed_by, order.proceed) {
-                (Some(signer), _) => (FindingState::Fine, format!("signed by {signer}")),
+                (Some(signer), _) => (FindingState::Fine, said!("signed-by", signer = signer)),
                 (None, true) => (
                     FindingState::Hold,
-                    "not signed: the work goes on elsewhere, and nothing covers it until it is"
-                        .to_owned(),
+                    said!("not-signed-the-work-goes-on-elsewhere"),
                 ),
                 (None, false) => {
-                    (FindingState::Hold, "not signed: the work stops there".to_owned())
+                    (FindingState::Hold, said!("not-signed-the-work-stops-there"))
                 }
             };
             found(
                 Matter::HiddenDamage,
                 state,
-                format!("Change order {}: {}, {amount}; {follows}.", order.id, order.found),
+                said!("change-order", order = &order.id, found = &order.found, amount = order.amount.said(), follows = follows),
                 vec![Evidence::ChangeOrder(order.id.to_string())],
                 Source::COMMON_PRACTICE,
             )
@@ -145,16 +133,10 @@ pub(crate) fn product_fit(look: &Look<'_>) -> Vec<Outcome> {
     if exempt || classes.contains(&class) {
         return Vec::new();
     }
-    let named: Vec<&str> = classes.iter().map(|class| class.words()).collect();
     vec![before_work(
         Matter::ProductFit,
-        format!(
-            "which class a {} of {} belongs to: the guide's thicknesses say {}",
-            class.words(),
-            look.detail(thickness),
-            named.join(" or ")
-        ),
-        "ask the data sheet for thickness and profile",
+        said!("which-class-a-of-belongs", class = class, thickness = both(detail(thickness)), classes = listed(Joint::Or, classes)),
+        said!("ask-the-data-sheet-for-thickness"),
         1,
     )]
 }
@@ -177,13 +159,11 @@ pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
     let said = found(
         Matter::SeeThrough,
         FindingState::Hold,
-        format!(
-            "Water drops took from {quickest:.0} to {slowest:.0} s: the stain will take unevenly. Show it to the owner on the sample panel, light and dark places both."
-        ),
+        said!("water-drops-took-from-to-s", quickest = decimal(quickest, 0), slowest = decimal(slowest, 0)),
         drops.iter().map(|(reading, _)| of_reading(reading)).collect(),
         limit.source,
     );
-    vec![said.by_setting(SettingOf::Limits, "uneven_absorption", &format!("{}", limit.value))]
+    vec![said.by_setting(SettingOf::Limits, "uneven_absorption", limit.value)]
 }
 
 /// A panel on the actual slab, approved by a named person, before full work.
@@ -201,7 +181,7 @@ pub(crate) fn sample_panel(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Fine,
-            format!("{}: sample panel approved by {signer}.", panel.id),
+            said!("sample-panel-approved", mark = &panel.id, signer = signer),
             vec![of_feature(panel)],
             Source::COMMON_PRACTICE,
         ));
@@ -209,14 +189,14 @@ pub(crate) fn sample_panel(look: &Look<'_>) -> Vec<Outcome> {
         return said;
     }
     let what = if panels.is_empty() {
-        "a sample panel on this slab"
+        said!("a-sample-panel-on-this-slab")
     } else {
-        "approval of the sample panel"
+        said!("approval-of-the-sample-panel")
     };
     said.push(before_work(
         CODE,
         what,
-        "prepare, finish and bond-test a panel; photographs wet, dry and sealed; signed by a person with authority",
+        said!("prepare-finish-and-bond-test-a-panel"),
         1,
     ));
     said
@@ -238,16 +218,23 @@ fn not_photographed(look: &Look<'_>, panel: &Feature) -> Option<Outcome> {
             _ => None,
         })
         .collect();
-    let missing: Vec<&str> = ["dry", "wet", "sealed"]
+    let states = [
+        ("dry", said!("panel-dry")),
+        ("wet", said!("panel-wet")),
+        ("sealed", said!("panel-sealed")),
+    ];
+    let missing: Vec<Said> = states
         .into_iter()
-        .filter(|state| !lights.iter().any(|light| light.contains(state)))
+        .filter(|(state, _)| !lights.iter().any(|light| light.contains(state)))
+        .map(|(_, said)| said)
         .collect();
-    (!missing.is_empty()).then(|| {
+    let count = missing.len() as u32;
+    (count > 0).then(|| {
         before_work(
             Matter::SamplePanel,
-            format!("how {} looks {}", panel.id, missing.join(", ")),
-            "photographs of the panel, the light named beside each",
-            missing.len() as u32,
+            said!("how-looks", mark = &panel.id, missing = listed(Joint::Comma, missing)),
+            said!("photographs-of-the-panel-the-light"),
+            count,
         )
     })
 }
@@ -262,8 +249,8 @@ fn panel_results(look: &Look<'_>) -> Vec<Outcome> {
     let mut said = Vec::new();
     for panel in look.features() {
         let Seen::SamplePanel { method, profile, reaction, .. } = &panel.seen else { continue };
-        let mut say = |state, what: String| {
-            let reason = format!("{}: {what}", panel.id);
+        let mut say = |state, what: Said| {
+            let reason = said!("panel-shows", mark = &panel.id, what = what);
             let evidence = vec![of_feature(panel)];
             said.push(found(Matter::SamplePanel, state, reason, evidence, MEASURED_ON_PANEL));
         };
@@ -271,45 +258,37 @@ fn panel_results(look: &Look<'_>) -> Vec<Outcome> {
             if range.holds(*profile) {
                 say(
                     FindingState::Fine,
-                    format!("{} gave {profile} here, as asked for.", words(method)),
+                    said!("gave-here-as-asked", method = method_name(method), profile = *profile),
                 );
             } else {
                 say(
                     FindingState::Hold,
-                    format!(
-                        "{} gave {profile} here, asked for is {range}: the plan reckons with what it gives, and what is planned instead needs a panel of its own.",
-                        words(method)
-                    ),
+                    said!("gave-here-asked-for-is-the-plan", method = method_name(method), profile = *profile, range = range),
                 );
             }
         }
         match reaction {
-            Some(Reaction::Even) => say(FindingState::Fine, "the finish took evenly.".to_owned()),
+            Some(Reaction::Even) => say(FindingState::Fine, said!("the-finish-took-evenly")),
             Some(Reaction::Uneven) => say(
                 FindingState::Hold,
-                "the finish took unevenly: the owner decides whether it may look so before full work.".to_owned(),
+                said!("the-finish-took-unevenly-the-owner"),
             ),
             Some(Reaction::None) => say(
                 FindingState::Prepare,
-                "the finish did not take: the surface is closed there, and the preparation must open it.".to_owned(),
+                said!("the-finish-did-not-take-the-surface"),
             ),
             None => {}
         }
         if *reaction == Some(Reaction::None) {
             said.push(deciding(
                 Matter::SamplePanel,
-                format!("whether the finish takes where {} took nothing", panel.id),
-                "another panel, prepared another way, left to dry and finished",
+                said!("whether-the-finish-takes-where-took", mark = &panel.id),
+                said!("another-panel-prepared-another-way"),
                 1,
             ));
         }
     }
     said
-}
-
-/// A method's name as a person writes it.
-fn words(method: &MethodId) -> String {
-    capital(&method.as_str().replace('_', " "))
 }
 
 const MEASURED_ON_PANEL: Source =

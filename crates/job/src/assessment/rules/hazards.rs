@@ -1,6 +1,7 @@
 //! What can hurt people or the building: these gates come first, and no person can
 //! overrule them in the tool.
 
+use tooth_measure::say::{Argument, Joint, listed, said};
 use tooth_measure::{Certainty, Source};
 
 use crate::assessment::finding::{
@@ -29,7 +30,7 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             Matter::Structure,
             FindingState::Engineer,
-            "Fire, overload or impact has damaged the slab: what is left of it is an engineer's to judge.",
+            said!("fire-overload-or-impact-has-damaged"),
             vec![Evidence::Job(JobFact::PastDamage)],
             STRUCTURE,
         ));
@@ -39,8 +40,8 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
         said.push(
             deciding(
                 Matter::Structure,
-                "whether fire, overload or impact has damaged the slab",
-                "ask the owner, and look for what such damage leaves",
+                said!("whether-fire-overload-or-impact-has"),
+                said!("ask-the-owner-and-look-for-what"),
                 1,
             )
             .about(Ask::Structure),
@@ -50,8 +51,8 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
         said.push(
             deciding(
                 Matter::Structure,
-                "whether the slab is post-tensioned",
-                "drawings, a stamp in the slab, round pockets along its edge, or the locate",
+                said!("whether-the-slab-is-post-tensioned"),
+                said!("drawings-a-stamp-in-the-slab-round"),
                 1,
             )
             .about(Ask::Structure),
@@ -61,7 +62,7 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             Matter::Structure,
             FindingState::Engineer,
-            "A tendon lies in the slab: it is post-tensioned, whatever the papers say. No cutting, milling or coring until an engineer approves.",
+            said!("a-tendon-lies-in-the-slab"),
             tendons,
             Source::new("public trade text on tendon safety", Certainty::Seen),
         ));
@@ -70,7 +71,7 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             Matter::Structure,
             FindingState::Engineer,
-            "The slab is post-tensioned: no cutting, milling or coring until tendons are located and an engineer approves.",
+            said!("the-slab-is-post-tensioned-no-cutting"),
             vec![Evidence::Job(JobFact::PostTensioned)],
             Source::new("public trade text on tendon safety", Certainty::Seen),
         ));
@@ -79,14 +80,14 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
         Support::Suspended => said.push(found(
             Matter::Structure,
             FindingState::Engineer,
-            "The slab is suspended: load of machines, removal and a new layer are an engineer's to judge.",
+            said!("the-slab-is-suspended-load-of-machines"),
             vec![Evidence::Job(JobFact::Support)],
             STRUCTURE,
         )),
         Support::Unknown => said.push(deciding(
             Matter::Structure,
-            "what carries the slab",
-            "drawings, or a look from below; suspended slabs go to an engineer",
+            said!("what-carries-the-slab"),
+            said!("drawings-or-a-look-from-below"),
             1,
         ).about(Ask::Structure)),
         Support::OnGrade => {}
@@ -106,21 +107,21 @@ pub(crate) fn embedded_items(look: &Look<'_>) -> Vec<Outcome> {
         return vec![found(
             CODE,
             FindingState::Fine,
-            "A signed locate covers this area; keep to its marks.",
+            said!("a-signed-locate-covers-this-area-keep"),
             vec![Evidence::Job(JobFact::Locate)],
             Source::COMMON_PRACTICE,
         )];
     }
     let reason = if look.located() {
-        "A signed locate covers this area, yet an item in it has no known place: every step that cuts is blocked."
+        said!("a-signed-locate-covers-this-area-yet")
     } else {
-        "No signed locate covers this area: every step that cuts is blocked."
+        said!("no-signed-locate-covers-this-area")
     };
     let mut evidence = open;
     evidence.push(Evidence::Job(JobFact::Locate));
     evidence.push(Evidence::Job(JobFact::EmbeddedItems));
-    let test = "signed locate by cover meter or radar, heating warm under a thermal camera; no drilling, coring, sawing, scarifying, milling or breaking before it, tests included";
-    let what = "where tubes, conduit, tendons and bars lie";
+    let test = said!("signed-locate-by-cover-meter-or-radar");
+    let what = said!("where-tubes-conduit-tendons-and-bars");
     let gap = if look.extent.patches.is_empty() {
         before_work(CODE, what, test, 1)
     } else {
@@ -163,13 +164,11 @@ pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
     let questions = [
         (
             LaboratoryQuestion::Asbestos,
-            "asbestos",
             any,
             year.is_none_or(|year| year <= limits.asbestos_presumed_until.value),
         ),
         (
             LaboratoryQuestion::Lead,
-            "lead",
             paint,
             year.is_none_or(|year| year < limits.lead_presumed_before.value),
         ),
@@ -177,14 +176,14 @@ pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
     let mut said = Vec::new();
     let (mut open, mut asked, mut doubtful) = (Vec::new(), 0, Vec::new());
     let mut answered = false;
-    for (question, name, concerned, presumed) in questions {
+    for (question, concerned, presumed) in questions {
         let answers = look.laboratory(question);
         // One sample that holds it outweighs any that do not.
         if let Some((reading, _)) = answers.iter().find(|(_, answer)| *answer == Answer::Yes) {
             said.push(found(
                 CODE,
                 FindingState::Engineer,
-                format!("The laboratory found {name} in the old film: licensed abatement only; nobody grinds, sands, scrapes or blasts it."),
+                said!("the-laboratory-found-in-the-old-film", found = question),
                 vec![of_reading(reading)],
                 source,
             ));
@@ -196,31 +195,27 @@ pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
         answered |= concerned && missing == 0;
         if concerned && missing > 0 {
             if presumed {
-                open.push(name);
+                open.push(question);
                 asked = asked.max(missing);
             } else if !unseen {
                 // What nobody sees is clear: no paint of those years.
-                doubtful.push(name);
+                doubtful.push(question);
             }
         }
     }
     if !open.is_empty() {
         said.push(deciding(
             CODE,
-            format!("whether the old film holds {}", open.join(" or ")),
-            "samples taken wet by a trained person, of every kind of film, to an accredited laboratory; nobody touches the film until the answer is here",
+            said!("whether-the-old-film-holds", asked = listed(Joint::Or, open)),
+            said!("samples-taken-wet-by-a-trained-person"),
             asked,
         ).about(Ask::OldCoating));
     }
     if !doubtful.is_empty() {
         said.push(before_work(
             CODE,
-            format!(
-                "whether the film of {} or later is free of {}: no year rules it out",
-                year.map_or_else(|| "no known year".to_owned(), |year| year.to_string()),
-                doubtful.join(" and "),
-            ),
-            "the product's own sheet and the invoice that shows its date, else a sample",
+            said!("whether-the-film-of-or-later", year = year.map_or_else(|| Argument::from(said!("no-known-year")), |year| Argument::from(year.to_string())), free = listed(Joint::And, doubtful)),
+            said!("the-product-own-sheet-and-the-invoice"),
             1,
         ));
     }
@@ -228,7 +223,7 @@ pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Fine,
-            "The laboratory found neither of what old films are presumed to hold.",
+            said!("the-laboratory-found-neither-of-what"),
             evidence,
             source,
         ));

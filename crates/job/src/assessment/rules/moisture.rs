@@ -1,7 +1,7 @@
 //! Moisture and pH against the system's own limits. The limits for resilient
 //! flooring are no default here.
 
-use tooth_measure::show::Show;
+use tooth_measure::say::{Argument, Said, both, percent, said};
 use tooth_measure::{Certainty, Quantity as _, Source};
 
 use crate::assessment::counts::FieldTest;
@@ -33,15 +33,15 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
         if look.system.class == SystemClass::Stain || look.system.class == SystemClass::Sealer {
             said.push(before_work(
                 CODE,
-                "the moisture limit of the system",
-                "read the system's data sheet; many breathable finishes have none",
+                said!("the-moisture-limit-of-the-system"),
+                said!("read-the-system-data-sheet-many"),
                 1,
             ));
         } else {
             said.push(deciding(
                 CODE,
-                "the moisture limit of the system",
-                "read the system's data sheet",
+                said!("the-moisture-limit-of-the-system"),
+                said!("read-the-system-data-sheet"),
                 1,
             ));
         }
@@ -56,10 +56,10 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
         said.extend(judge(
             look,
             FieldTest::InSlabHumidity,
-            "in-slab humidity probes at 40 % of the depth (20 % where it dries both ways), after 24 h in the hole",
+            said!("in-slab-humidity-probes-at-40"),
             &humidity,
             [over, fails],
-            worst.map(|w| (w.show_percent(), most.show_percent())),
+            worst.map(|w| (percent(w), percent(most))),
         ));
     }
     if let Some(most) = limits.1 {
@@ -68,10 +68,10 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
         said.extend(judge(
             look,
             FieldTest::MoistureEmission,
-            "moisture emission dishes for 60 to 72 h on concrete ground bare a day before",
+            said!("moisture-emission-dishes-for-60-to-72"),
             &emission,
             [over, fails],
-            worst.map(|w| (w.show_both(look.units()), most.show_both(look.units()))),
+            worst.map(|w| (both(w), both(most))),
         ));
     }
     let damp: Vec<_> =
@@ -85,7 +85,7 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Hold,
-            "A taped sheet came up damp: measure before anything is laid.",
+            said!("a-taped-sheet-came-up-damp-measure"),
             of_readings(&damp),
             Source::new(
                 "ASTM D4263: any moisture under the sheet fails; a dry sheet proves nothing",
@@ -97,8 +97,8 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
     if !damp.is_empty() && !read.into_iter().any(since) {
         said.push(deciding(
             CODE,
-            "how wet the slab is, since a taped sheet came up damp",
-            format!("in-slab humidity probes or emission dishes{}", look.locate_first()),
+            said!("how-wet-the-slab-is-since"),
+            said!("in-slab-humidity-probes-or-emission", locate_first = look.locate_first()),
             3,
         ));
     }
@@ -113,27 +113,27 @@ fn highest<Q: Copy + PartialOrd>(readings: &[(&Reading, Q)]) -> Option<Q> {
 fn judge<Q>(
     look: &Look<'_>,
     test: FieldTest,
-    how: &str,
+    how: Said,
     readings: &[(&Reading, Q)],
     [over, decided]: [bool; 2],
-    shown: Option<(String, String)>,
+    shown: Option<(Argument, Argument)>,
 ) -> Vec<Outcome> {
     let mut said = Vec::new();
     let missing = look.needed(test).saturating_sub(readings.len() as u32);
     // More readings cannot bring a failed one back below the limit.
     if missing > 0 && !over {
         let consent = if look.system.see_through {
-            ", in hidden places with the owner's consent"
+            said!("in-hidden-places-with-the-owner")
         } else {
-            ""
+            Said::nothing()
         };
         // One kind of test over its limit decides; the other is still due.
         let ask = if decided { before_work } else { deciding };
         said.push(
             ask(
                 CODE,
-                "how wet the slab is",
-                format!("{how}{consent}{}", look.locate_first()),
+                said!("how-wet-the-slab"),
+                said!("moisture-test-where", how = how, consent = consent, locate_first = look.locate_first()),
                 missing,
             )
             .about(Ask::Moisture),
@@ -149,14 +149,14 @@ fn judge<Q>(
         let no_date =
             slab.support != Support::Suspended && slab.vapour_retarder != Presence::Present;
         let drying = if no_date {
-            " No drying date can be given: the vapour retarder below is absent, failed or not known, so water keeps coming."
+            said!("no-drying-date-can-be-given")
         } else {
-            ""
+            Said::nothing()
         };
         said.push(found(
             CODE,
             FindingState::Decide,
-            format!("Highest reading {worst}, limit {limit}: wait, mitigate, choose a breathable system, or refuse.{drying}"),
+            said!("highest-reading-limit-wait-mitigate", worst = worst, limit = limit, drying = drying),
             evidence,
             Source::DATA_SHEET,
         ));
@@ -164,7 +164,7 @@ fn judge<Q>(
         said.push(found(
             CODE,
             FindingState::Fine,
-            format!("Highest of {} readings {worst}, limit {limit}.", readings.len()),
+            said!("highest-of-readings-limit", count = readings.len(), worst = worst, limit = limit),
             evidence,
             Source::DATA_SHEET,
         ));
@@ -190,13 +190,7 @@ pub(crate) fn surface_ph(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             PH,
             FindingState::Prepare,
-            format!(
-                "{} of {} pH readings lie outside {} to {}: rinse, and read again.",
-                outside.len(),
-                readings.len(),
-                low.ph(),
-                high.ph()
-            ),
+            said!("of-ph-readings-lie-outside-to-rinse", count = outside.len(), count_2 = readings.len(), ph = low.ph(), ph_2 = high.ph()),
             of_readings(&outside),
             Source::DATA_SHEET,
         ));
@@ -204,7 +198,7 @@ pub(crate) fn surface_ph(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             PH,
             FindingState::Fine,
-            format!("{} pH readings within {} to {}.", readings.len(), low.ph(), high.ph()),
+            said!("ph-readings-within", count = readings.len(), ph = low.ph(), ph_2 = high.ph()),
             of_readings(&readings),
             Source::DATA_SHEET,
         ));

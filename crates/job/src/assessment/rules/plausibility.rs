@@ -1,5 +1,6 @@
 //! Readings so unlikely that they count for nothing until a person stands by them.
 
+use tooth_measure::say::{Joint, Said, listed, said};
 use crate::assessment::finding::{Outcome, before_work};
 use crate::assessment::look::Look;
 use crate::survey::{Doubt, Matter, Reading};
@@ -16,22 +17,15 @@ pub(in crate::assessment) fn plausibility(look: &Look<'_>) -> Vec<Outcome> {
     }
     let said = kinds.into_iter().filter_map(|(kind, readings)| {
         let (_, doubt) = readings.first()?;
-        let slip = if doubt.slip.is_empty() {
-            String::new()
-        } else {
-            format!("; {} are easily mixed up", doubt.slip)
+        let slip = match &doubt.slip {
+            Some(slip) => said!("are-easily-mixed-up", slip = slip),
+            None => Said::nothing(),
         };
-        let each = readings.iter().map(|(reading, doubt)| format!("{} {}", reading.id, doubt.value));
+        let each = readings.iter().map(|(reading, doubt)| said!("mark-and-value", mark = &reading.id, value = doubt.value.clone()));
         Some(before_work(
             Matter::Plausibility,
-            format!(
-                "whether {} is right ({}): usual is {} to {}{slip}",
-                each.collect::<Vec<_>>().join(", "),
-                kind.replace('_', " "),
-                doubt.usual.0,
-                doubt.usual.1,
-            ),
-            "look at the instrument and the note again; correct it, or confirm it by name and date; until then it counts for nothing",
+            said!("whether-it-is-right", readings = listed(Joint::Comma, each), kind = Said::listed("Measured", kind), low = doubt.usual.0.clone(), high = doubt.usual.1.clone(), slip = slip),
+            said!("look-at-the-instrument-and-the-note"),
             readings.len() as u32,
         ))
     });

@@ -1,7 +1,7 @@
 //! Is the concrete itself whole: deterioration from inside, settlement, hollow
 //! places, spalls, scaling.
 
-use tooth_measure::choice::Choice as _;
+use tooth_measure::say::{both, decimal, detail, percent, said};
 use tooth_measure::{Area, Certainty, Length, Quantity as _, Source};
 
 use crate::assessment::finding::{
@@ -38,7 +38,7 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
         return vec![found(
             CODE,
             FindingState::NotACandidate,
-            "Petrography found the concrete deteriorating from inside: no bonded system holds on it. Refer or replace.",
+            said!("petrography-found-the-concrete"),
             vec![core],
             source,
         )];
@@ -50,7 +50,7 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
         return vec![found(
             CODE,
             FindingState::Fine,
-            "Pattern cracking, but petrography found no deterioration from inside.",
+            said!("pattern-cracking-but-petrography-found"),
             vec![core],
             source,
         )];
@@ -60,13 +60,13 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
     };
     let petrography = deciding(
         CODE,
-        "whether the concrete deteriorates from inside",
-        "a core from the worst of the pattern to a petrographer (ASTM C856)",
+        said!("whether-the-concrete-deteriorates-from"),
+        said!("a-core-from-the-worst"),
         1,
     )
     .about(Ask::Deterioration);
     if says(Answer::Yes) {
-        let reason = "Pattern cracking with moist aggregate or deposit in the cracks: suspected deterioration from inside, and no bonded system is bid on it. Refer or replace; only petrography could show otherwise.";
+        let reason = said!("pattern-cracking-with-moist-aggregate");
         return vec![
             found(CODE, FindingState::NotACandidate, reason, evidence, source),
             petrography,
@@ -78,7 +78,7 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
     vec![found(
         CODE,
         FindingState::Prepare,
-        "Pattern cracking, dry and without deposit: watch it, and show it to the owner.",
+        said!("pattern-cracking-dry-and-without"),
         evidence,
         source,
     )]
@@ -96,11 +96,7 @@ pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
         .filter_map(|f| match f.seen {
             Seen::Settlement { offset } if is_low_lip(offset, look.limits()) => {
                 let limit = look.limits().lip_height;
-                let reason = format!(
-                    "{}: a lip of {}, low enough to grind off; look whether it still grows.",
-                    f.id,
-                    look.detail(offset)
-                );
+                let reason = said!("a-lip-of-low-enough-to-grind", mark = &f.id, offset = both(detail(offset)));
                 let lip = found(
                     Matter::Settlement,
                     FindingState::Prepare,
@@ -108,15 +104,12 @@ pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
                     vec![of_feature(f)],
                     limit.source,
                 );
-                Some(lip.by_setting(SettingOf::Limits, "lip_height", &look.detail(limit.value)))
+                Some(lip.by_setting(SettingOf::Limits, "lip_height", both(detail(limit.value))))
             }
             Seen::Settlement { offset } => Some(found(
                 Matter::Settlement,
                 FindingState::Engineer,
-                format!(
-                    "A panel stands {} off its neighbour: find the cause first; a new layer does not fix the ground.",
-                    look.detail(offset)
-                ),
+                said!("a-panel-stands-off-its-neighbour-find", offset = both(detail(offset))),
                 vec![of_feature(f)],
                 Source::new("ACI 364.1R: cause before repair", Certainty::Memory),
             )),
@@ -146,8 +139,8 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
     if covered < enough {
         said.push(deciding(
             CODE,
-            format!("whether the other {:.0} % of the area sounds hollow", (1.0 - covered) * 100.0),
-            "sweep with a chain, outline with a hammer, chalk and trace; not on frozen concrete",
+            said!("whether-the-other-of-the-area-sounds", covered = decimal((1.0 - covered) * 100.0, 0)),
+            said!("sweep-with-a-chain-outline"),
             1,
         ).about(Ask::Unsounded));
     }
@@ -158,8 +151,8 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
         if certainty == Hollow::Doubtful {
             said.push(deciding(
                 CODE,
-                format!("whether {} is hollow", feature.id),
-                "hammer again beside known-good concrete, or open one spot (after a signed locate)",
+                said!("whether-is-hollow", mark = &feature.id),
+                said!("hammer-again-beside-known-good"),
                 1,
             ).about(Ask::Doubtful(feature.id.clone())));
             continue;
@@ -184,13 +177,7 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Repair,
-            format!(
-                "{} hollow place{}, {} ({:.1} % of the area): cut out, patch, cure, sound again. No feather edge.",
-                sure.len(),
-                if sure.len() == 1 { "" } else { "s" },
-                look.both(area),
-                area / look.extent.net * 100.0
-            ),
+            said!("hollow-place-of-the-area-cut-out", count = sure.len(), area = both(area), net = decimal(area / look.extent.net * 100.0, 1)),
             sure.into_iter().map(of_feature).collect(),
             SWEEP,
         ));
@@ -199,14 +186,14 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
         let fine = found(
             CODE,
             FindingState::Fine,
-            "The whole area was sounded; no sure hollow place.",
+            said!("the-whole-area-was-sounded-no-sure"),
             look.features()
                 .filter(|f| matches!(f.seen, Seen::Sounded { .. }))
                 .map(of_feature)
                 .collect(),
             limit.source_of_rule(SWEEP),
         );
-        said.push(fine.by_setting(SettingOf::Limits, "sounded_share", &limit.value.show_percent()));
+        said.push(fine.by_setting(SettingOf::Limits, "sounded_share", percent(limit.value)));
     }
     said
 }
@@ -221,8 +208,8 @@ fn recordings(look: &Look<'_>) -> Vec<Outcome> {
         .map(|survey| {
             deciding(
                 Matter::HollowConcrete,
-                format!("which taps of recording {} are hollow", survey.name),
-                "mark a few taps known to be good in its list, or open one spot (after a signed locate)",
+                said!("which-taps-of-recording-are-hollow", name = survey.name.as_str()),
+                said!("mark-a-few-taps-known"),
                 1,
             )
         })
@@ -242,8 +229,8 @@ fn of_a_hollow_place(
         said.push(
             deciding(
                 CODE,
-                format!("what the hollow sound at {} is", feature.id),
-                "open one spot (after a signed locate), and note depth and kind",
+                said!("what-the-hollow-sound", mark = &feature.id),
+                said!("open-one-spot-after-a-signed-locate"),
                 1,
             )
             .about(Ask::HollowKind(feature.id.clone())),
@@ -254,8 +241,8 @@ fn of_a_hollow_place(
         said.push(
             deciding(
                 CODE,
-                format!("how deep {} is loose", feature.id),
-                format!("depth at one opened spot{}", look.locate_first()),
+                said!("how-deep-is-loose", mark = &feature.id),
+                said!("depth-at-one-opened-spot", locate_first = look.locate_first()),
                 1,
             )
             .about(Ask::HollowDepth(feature.id.clone())),
@@ -265,8 +252,8 @@ fn of_a_hollow_place(
     if own && depth.is_some() && look.survey.facts.slab.thickness.is_none() {
         said.push(deciding(
             CODE,
-            format!("whether {} goes below the top third of the slab", feature.id),
-            "slab thickness from drawings or a signed-off core",
+            said!("whether-goes-below-the-top-third", mark = &feature.id),
+            said!("slab-thickness-from-drawings"),
             1,
         ));
     }
@@ -279,20 +266,16 @@ fn of_a_hollow_place(
         said.push(found(
             CODE,
             FindingState::Engineer,
-            format!(
-                "{}: loose {} deep, below the top third of the slab: a full-depth repair to be designed.",
-                feature.id,
-                look.detail(depth)
-            ),
+            said!("loose-deep-below-the-top-third", mark = &feature.id, depth = both(detail(depth))),
             vec![of_feature(feature)],
             look.limits().full_depth_share.source,
-        ).by_setting(SettingOf::Limits, "full_depth_share", &look.limits().full_depth_share.value.show_percent()));
+        ).by_setting(SettingOf::Limits, "full_depth_share", percent(look.limits().full_depth_share.value)));
     }
     if kind == HollowKind::LostSupport {
         said.push(found(
             CODE,
             FindingState::Engineer,
-            format!("{}: curled edge or lost support. Patching does not cure it; support must be restored first.", feature.id),
+            said!("curled-edge-or-lost-support-patching", mark = &feature.id),
             vec![of_feature(feature)],
             Source::COMMON_PRACTICE,
         ));
@@ -301,7 +284,7 @@ fn of_a_hollow_place(
         said.push(found(
             CODE,
             FindingState::Repair,
-            format!("{}: an old layer has let go. It comes off to the slab below it, over all of its extent; the slab is then sounded and tested again.", feature.id),
+            said!("an-old-layer-has-let-go", mark = &feature.id),
             vec![of_feature(feature)],
             SWEEP,
         ));
@@ -323,15 +306,11 @@ pub(crate) fn repair_share(look: &Look<'_>) -> Vec<Outcome> {
     let said = found(
         Matter::RepairShare,
         FindingState::Decide,
-        format!(
-            "{} of {} is hollow or broken out, patches squared up: compare with an overlay or replacement before repairing.",
-            look.both(bad),
-            look.both(look.extent.net)
-        ),
+        said!("of-is-hollow-or-broken-out-patches", bad = both(bad), net = both(look.extent.net)),
         vec![Evidence::Job(JobFact::PatchRule)],
         limit.source,
     );
-    vec![said.by_setting(SettingOf::Limits, "repair_share", &limit.value.show_percent())]
+    vec![said.by_setting(SettingOf::Limits, "repair_share", percent(limit.value))]
 }
 
 /// Broken-out places: size, depth, bars.
@@ -348,7 +327,7 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
             said.push(found(
                 CODE,
                 FindingState::Engineer,
-                format!("{}: reinforcement shows. Loss of section and removal round bars are an engineer's to judge.", feature.id),
+                said!("reinforcement-shows-loss-of-section", mark = &feature.id),
                 evidence,
                 Source::new("ICRI 310.1R", Certainty::Memory),
             ));
@@ -356,28 +335,28 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
             said.push(found(
                 CODE,
                 FindingState::Engineer,
-                format!("{}: {} deep, below the top third of the slab: a full-depth repair to be designed.", feature.id, look.detail(depth)),
+                said!("deep-below-the-top-third", mark = &feature.id, depth = both(detail(depth))),
                 evidence,
                 look.limits().full_depth_share.source,
-            ).by_setting(SettingOf::Limits, "full_depth_share", &look.limits().full_depth_share.value.show_percent()));
+            ).by_setting(SettingOf::Limits, "full_depth_share", percent(look.limits().full_depth_share.value)));
         } else {
             let limit = look.limits().shallow_repair_depth;
             let shallow = look.extent.shallow.iter().any(|spall| spall.feature == feature.id);
             let (follows, source) = if shallow {
                 (
-                    "fill it with a polymer mortar, in the depth and time of its own sheet",
+                    said!("fill-it-with-a-polymer-mortar"),
                     limit.source,
                 )
             } else {
                 (
-                    "square it up, cut out and patch",
+                    said!("square-it-up-cut-out-and-patch"),
                     Source::new("FHWA, partial-depth repair page", Certainty::Seen),
                 )
             };
             let told = found(
                 CODE,
                 FindingState::Repair,
-                format!("{}: spall {} deep: {follows}.", feature.id, look.detail(depth)),
+                said!("spall-deep", mark = &feature.id, depth = both(detail(depth)), follows = follows),
                 evidence,
                 source,
             );
@@ -385,7 +364,7 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
                 told.by_setting(
                     SettingOf::Limits,
                     "shallow_repair_depth",
-                    &look.detail(limit.value),
+                    both(detail(limit.value)),
                 )
             } else {
                 told
@@ -394,8 +373,8 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
                 said.push(
                     deciding(
                         CODE,
-                        format!("whether reinforcement shows at {}", feature.id),
-                        "brush it out and look",
+                        said!("whether-reinforcement-shows", mark = &feature.id),
+                        said!("brush-it-out-and-look"),
                         1,
                     )
                     .about(Ask::SpallBars(feature.id.clone())),
@@ -404,8 +383,8 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
             if third.is_none() {
                 said.push(deciding(
                     CODE,
-                    format!("whether {} goes below the top third of the slab", feature.id),
-                    "slab thickness from drawings or a signed-off core",
+                    said!("whether-goes-below-the-top-third", mark = &feature.id),
+                    said!("slab-thickness-from-drawings"),
                     1,
                 ));
             }
@@ -427,8 +406,8 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
             let Some(depth) = depth else {
                 return deciding(
                     CODE,
-                    format!("how deep {} has scaled", f.id),
-                    "depth gauge at three places",
+                    said!("how-deep-has-scaled", mark = &f.id),
+                    said!("depth-gauge-at-three-places"),
                     3,
                 );
             };
@@ -443,35 +422,34 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
             let (state, follows) = match class {
                 ScalingClass::Medium if look.system.see_through => (
                     FindingState::Decide,
-                    "what is lost shows through the finish, filled or not: agree it with the owner, or another system",
+                    said!("what-is-lost-shows-through-the-finish"),
                 ),
                 ScalingClass::Medium if class.is_resurfaced(depth, look.system) => (
                     FindingState::Prepare,
-                    "remove the weak layer, fill what is lost, test again",
+                    said!("remove-the-weak-layer-fill-what"),
                 ),
                 ScalingClass::Light | ScalingClass::Medium => {
-                    (FindingState::Prepare, "remove the weak layer, test again")
+                    (FindingState::Prepare, said!("remove-the-weak-layer-test-again"))
                 }
                 ScalingClass::Severe if class.is_resurfaced(depth, look.system) => {
-                    (FindingState::Repair, "remove to sound concrete and resurface")
+                    (FindingState::Repair, said!("remove-to-sound-concrete-and-resurface"))
                 }
                 ScalingClass::Severe => (
                     FindingState::Prepare,
-                    "remove to sound concrete; the overlay fills what is lost",
+                    said!("remove-to-sound-concrete-the-overlay"),
                 ),
                 ScalingClass::VerySevere => {
-                    (FindingState::Decide, "remove and resurface, or replace: show both prices")
+                    (FindingState::Decide, said!("remove-and-resurface-or-replace-show"))
                 }
             };
-            let class = class.words();
             found(
                 CODE,
                 state,
-                format!("{}: {class} scaling, {} lost: {follows}.", f.id, look.detail(depth)),
+                said!("scaling-lost", mark = &f.id, class = class, depth = both(detail(depth)), follows = follows),
                 vec![of_feature(f)],
                 limit.source,
             )
-            .by_setting(SettingOf::Limits, name, &look.detail(limit.value))
+            .by_setting(SettingOf::Limits, name, both(detail(limit.value)))
         })
         .collect()
 }

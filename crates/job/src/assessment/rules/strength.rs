@@ -1,5 +1,6 @@
 //! Tensile pull-off strength of the slab.
 
+use tooth_measure::say::{Argument, Said, both, detail, percent, said};
 use tooth_measure::{Certainty, Fraction, Length, Quantity as _, Source, Stress, statistics};
 
 use crate::assessment::counts::FieldTest;
@@ -20,23 +21,23 @@ pub(crate) fn scratch_hardness(look: &Look<'_>) -> Vec<Outcome> {
         return Vec::new();
     };
     let bond = |mohs: u8| match mohs {
-        0..=3 => "hard bond, coarse grit: soft, abrasive concrete",
-        4..=6 => "medium bond",
-        _ => "soft bond: hard concrete glazes a hard one",
+        0..=3 => said!("hard-bond-coarse-grit-soft-abrasive"),
+        4..=6 => said!("medium-bond"),
+        _ => said!("soft-bond-hard-concrete-glazes-a-hard"),
     };
     let (state, advice) = if bond(*low) == bond(*high) {
-        (FindingState::Fine, bond(*low).to_owned())
+        (FindingState::Fine, bond(*low))
     } else {
         (
             FindingState::Prepare,
-            format!("{} in places, {} elsewhere; uneven scratches follow", bond(*low), bond(*high)),
+            said!("in-places-elsewhere-uneven-scratches", low = bond(*low), high = bond(*high)),
         )
     };
-    let level = if low == high { low.to_string() } else { format!("{low} to {high}") };
+    let level = if low == high { Argument::from(*low) } else { said!("from-to", low = *low, high = *high).into() };
     vec![found(
         Matter::ScratchHardness,
         state,
-        format!("Scratch hardness {level} on the Mohs scale: {advice}."),
+        said!("scratch-hardness-on-the-mohs-scale", level = level, advice = advice),
         of_readings(&readings),
         Source::COMMON_PRACTICE,
     )]
@@ -59,18 +60,15 @@ pub(crate) fn carbonation(look: &Look<'_>) -> Vec<Outcome> {
     if !shallow {
         said.push(deciding(
             Matter::Carbonation,
-            "whether bars lie within the carbonated depth",
-            "cover of the bars from the signed locate, beside the fresh break",
+            said!("whether-bars-lie-within-the-carbonated"),
+            said!("cover-of-the-bars-from-the-signed"),
             1,
         ));
     }
     said.push(found(
         Matter::Carbonation,
         if shallow { FindingState::Fine } else { FindingState::Prepare },
-        format!(
-            "Carbonated to {}: compare with the cover of bars from the locate; steel within it goes to an engineer. A reactive stain finds little lime there.",
-            look.detail(deepest)
-        ),
+        said!("carbonated-to-compare-with-the-cover", deepest = both(detail(deepest))),
         of_readings(&readings),
         Source::new("EN 14630: indicator on a fresh break", Certainty::Memory),
     ));
@@ -90,19 +88,19 @@ pub(crate) fn chloride(look: &Look<'_>) -> Vec<Outcome> {
     let (state, follows) = if highest.exceeds(limit.value) {
         (
             FindingState::Engineer,
-            "steel in reach of it corrodes, and round every new patch first: an engineer decides",
+            said!("steel-in-reach-of-it-corrodes"),
         )
     } else {
-        (FindingState::Fine, "not above the limit")
+        (FindingState::Fine, said!("not-above-the-limit"))
     };
     let said = found(
         Matter::Chloride,
         state,
-        format!("Chloride up to {} by mass of cement: {follows}.", highest.show_percent()),
+        said!("chloride-up-to-by-mass-of-cement", highest = percent(highest), follows = follows),
         of_readings(&readings),
         limit.source,
     );
-    vec![said.by_setting(SettingOf::Limits, "most_chloride", &limit.value.show_percent())]
+    vec![said.by_setting(SettingOf::Limits, "most_chloride", percent(limit.value))]
 }
 
 /// Whether counted results fall short of the sheet's least, by the sheet's own rule.
@@ -132,8 +130,8 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
         return if bonded {
             vec![deciding(
                 CODE,
-                "the pull-off strength that the system asks for",
-                "read the system's data sheet",
+                said!("the-pull-off-strength-that-the-system"),
+                said!("read-the-system-data-sheet"),
                 1,
             )]
         } else {
@@ -148,15 +146,15 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
     let missing = look.needed(FieldTest::PullOff).saturating_sub(results.len() as u32);
     if missing > 0 {
         let again = if glued.is_empty() {
-            String::new()
+            Said::nothing()
         } else {
-            format!(" ({} pulled the glue, not the slab)", glued.len())
+            said!("pulled-the-glue-not-the-slab", count = glued.len())
         };
         said.push(
             deciding(
                 CODE,
-                format!("the pull-off strength of the slab{again}"),
-                where_to_pull(look, ""),
+                said!("the-pull-off-strength-of-the-slab", again = again),
+                where_to_pull(look, Said::nothing()),
                 missing,
             )
             .about(Ask::PullOff),
@@ -169,8 +167,8 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
     let same_mode = results.windows(2).all(|pair| pair[0].1.1 == pair[1].1.1);
     let mean = if same_mode { statistics::mean(&strengths) } else { None };
     let mean = mean.map_or_else(
-        || "failure modes differ, so no mean".to_owned(),
-        |mean| format!("mean {}", look.both(mean)),
+        || said!("failure-modes-differ-so-no-mean"),
+        |mean| said!("mean-of", mean = both(mean)),
     );
     let by_mean = same_mode && look.system.pull_off_rule == PullOffRule::Mean;
     let short = fails(look);
@@ -183,32 +181,27 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
             .iter()
             .any(|(_, (s, mode))| !s.reaches(least) && *mode != FailureMode::Substrate);
     let (state, follows) = if weak_in_slab {
-        (FindingState::Repair, "the surface is weak: remove more, test again")
+        (FindingState::Repair, said!("the-surface-is-weak-remove-more-test"))
     } else if weak_elsewhere {
-        (FindingState::Repair, "an old layer lets go below the limit: take it off, test the slab")
+        (FindingState::Repair, said!("an-old-layer-lets-go-below"))
     } else {
         (
             FindingState::Fine,
-            if by_mean { "the mean reaches it" } else { "every result reaches it" },
+            if by_mean { said!("the-mean-reaches") } else { said!("every-result-reaches") },
         )
     };
     if state == FindingState::Repair {
         said.push(before_work(
             Matter::PullOffRetest,
-            "the pull-off strength after the weak layer is off",
-            where_to_pull(look, "on the prepared slab, "),
+            said!("the-pull-off-strength-after-the-weak"),
+            where_to_pull(look, said!("on-the-prepared-slab")),
             look.needed(FieldTest::PullOff),
         ));
     }
     said.push(found(
         CODE,
         state,
-        format!(
-            "Lowest of {} results {}, {mean}; at least {} asked for: {follows}.",
-            strengths.len(),
-            look.both(lowest),
-            look.both(least)
-        ),
+        said!("lowest-of-results-at-least-asked", count = strengths.len(), lowest = both(lowest), mean = mean, least = both(least), follows = follows),
         of_readings(&results),
         method,
     ));
@@ -216,11 +209,11 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
 }
 
 /// Cores are drilled for a pull-off: located first, hidden where the finish shows.
-pub(super) fn where_to_pull(look: &Look<'_>, on: &str) -> String {
+pub(super) fn where_to_pull(look: &Look<'_>, on: Said) -> Said {
     let places = if look.system.see_through {
-        "in hidden or later covered places with the owner's consent, noted as not drawn at random"
+        said!("in-hidden-or-later-covered-places")
     } else {
-        "at random places"
+        said!("at-random-places")
     };
-    format!("pull-off tests {on}{places}{}", look.locate_first())
+    said!("pull-off-tests", on = on, places = places, locate_first = look.locate_first())
 }

@@ -1,12 +1,14 @@
 //! What lies on, in and just below the surface: films, oil, rust, salts, weak skin,
 //! profile, low spots.
 
+use tooth_measure::say::{
+    Argument, Joint, Said, both, decimal, detail, film_thickness, listed, names, on_plan, own, said,
+    seconds,
+};
 use tooth_measure::chance::Seed;
-use tooth_measure::choice::{Choice as _, capital};
-use tooth_measure::show::Show as _;
+use tooth_measure::choice::Choice as _;
 use tooth_measure::{
     Area, Certainty, Fraction, Length, ProfileLevel, ProfileRange, Quantity as _, Source,
-    UnitSystem,
 };
 use tooth_texture::calibration::{Grade, Level};
 use tooth_texture::{Strip, patches_needed, stratified_places};
@@ -30,23 +32,14 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
     let films: Vec<_> = look.features().filter(|f| matches!(f.seen, Seen::Film { .. })).collect();
     if !films.is_empty() {
         let area = look.extent.area_of(|seen| matches!(seen, Seen::Film { .. }));
-        let mut kinds: Vec<&str> = films
-            .iter()
-            .filter_map(|f| match f.seen {
-                Seen::Film { kind, .. } => Some(kind.words()),
-                _ => None,
-            })
-            .collect();
-        kinds.sort_unstable();
-        kinds.dedup();
+        let drawn = |kind: &FilmKind| {
+            films.iter().any(|f| matches!(f.seen, Seen::Film { kind: of, .. } if of == *kind))
+        };
+        let kinds = FilmKind::ALL.iter().copied().filter(drawn);
         let told = found(
             CODE,
             FindingState::Prepare,
-            format!(
-                "{} on {}: it comes off before the profile is made.",
-                capital(&kinds.join(", ")),
-                look.both(area)
-            ),
+            said!("on-it-comes-off-before-the-profile", kinds = listed(Joint::Comma, kinds), area = both(area)),
             films.iter().map(|f| of_feature(f)).collect(),
             Source::new(
                 "ASTM D4260-88, 5.2 and 5.3: clean (D4258), then abrade (D4259); acid does not take films",
@@ -57,7 +50,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             films.iter().any(|f| matches!(f.seen, Seen::Film { thickness: Some(_), .. }));
         let limit = look.limits().thin_film.value;
         said.push(if measured {
-            told.by_setting(SettingOf::Limits, "thin_film", &limit.show_film_both(look.units()))
+            told.by_setting(SettingOf::Limits, "thin_film", both(film_thickness(limit)))
         } else {
             told
         });
@@ -69,20 +62,20 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Prepare,
-            "A film was measured and not drawn: taken to lie on all of the area. It comes off before the profile is made.",
+            said!("a-film-was-measured-and-not-drawn"),
             of_readings(&measured),
             Source::COMMON_PRACTICE,
         ));
     }
     if drops.missing > 0 {
         let known = look.extent.area_of(|seen| matches!(seen, Seen::Film { .. }));
-        let test = "water drops, spread over the area, timed until the concrete darkens";
+        let test = said!("water-drops-spread-over-the-area-timed");
         // Where a film lies on all of it, drops are for the surface below it.
         if known >= look.extent.net * look.limits().sounded_share.value.ratio() {
-            let what = "whether the surface below the film takes water, once it is off";
+            let what = said!("whether-the-surface-below-the-film");
             said.push(before_work(CODE, what, test, drops.missing));
         } else {
-            let what = "whether a film keeps water out";
+            let what = said!("whether-a-film-keeps-water-out");
             said.push(deciding(CODE, what, test, drops.missing).about(Ask::Film));
         }
     }
@@ -103,26 +96,21 @@ fn by_drops(look: &Look<'_>, drops: &Drops<'_>, undrawn: bool) -> Option<Outcome
         Some(within) => (SettingOf::System, "absorbs_within", within),
         None => (SettingOf::Limits, "absorbed_within", usual.value),
     };
-    let timed = |said: Outcome| said.by_setting(of, name, &format!("{:.0} s", limit.seconds()));
+    let timed = |said: Outcome| said.by_setting(of, name, seconds(limit));
     let mut evidence = of_readings(&drops.water);
     evidence.extend(of_readings(&drops.acid));
-    let lead = format!(
-        "{} of {} water drops did not soak in within {:.0} s",
-        drops.beading,
-        drops.water.len(),
-        limit.seconds()
-    );
+    let lead = said!("of-water-drops-did-not-soak", beading = drops.beading, count = drops.water.len(), within = decimal(limit.seconds(), 0));
     Some(match drops.verdict {
         BetweenMarks::WithoutLime if undrawn => deciding(
             CODE,
-            "why water soaks in and acid does not fizz",
-            "drop acid again on a scratched spot, and on a fresh chip: a penetrant lets water in; a surface without lime is no bare concrete",
+            said!("why-water-soaks-in-and-acid-does"),
+            said!("drop-acid-again-on-a-scratched-spot"),
             3,
         ),
         BetweenMarks::Bare if undrawn => timed(found(
             CODE,
             FindingState::Fine,
-            "Every water drop darkened the concrete in time.",
+            said!("every-water-drop-darkened-the-concrete"),
             evidence,
             match of {
                 SettingOf::Limits => usual.source_of_rule(drop_source),
@@ -135,10 +123,7 @@ fn by_drops(look: &Look<'_>, drops: &Drops<'_>, undrawn: bool) -> Option<Outcome
             timed(found(
                 CODE,
                 FindingState::Prepare,
-                format!(
-                    "{lead} and {silent} acid drop{} did not fizz: film or penetrant sealer. It comes off first.",
-                    plural(silent)
-                ),
+                said!("and-acid-drop-did-not-fizz-film", lead = lead, silent = silent),
                 evidence,
                 acid_source,
             ))
@@ -148,32 +133,26 @@ fn by_drops(look: &Look<'_>, drops: &Drops<'_>, undrawn: bool) -> Option<Outcome
             timed(found(
                 Matter::DenseSurface,
                 FindingState::Prepare,
-                format!(
-                    "{lead}, yet acid fizzed at {strong} places: bare but dense, hard-trowelled. The preparation must open it."
-                ),
+                said!("yet-acid-fizzed-at-places-bare-but", lead = lead, strong = strong),
                 evidence,
                 acid_source,
             ))
         }
         BetweenMarks::FilmOrDense => {
             let consent = if look.system.see_through {
-                " in a hidden place, with the owner's consent"
+                said!("in-a-hidden-place-with-the-owner")
             } else {
-                ""
+                Said::nothing()
             };
             deciding(
                 CODE,
-                "whether a film or a dense surface keeps water out",
-                format!("acid drops beside known bare concrete{consent}; neutralise, rinse"),
+                said!("whether-a-film-or-a-dense-surface"),
+                said!("acid-drops-beside-known-bare-concrete", consent = consent),
                 drops.acid_missing(),
             )
             .about(Ask::FilmOrDense)
         }
     })
-}
-
-fn plural(count: usize) -> &'static str {
-    if count == 1 { "" } else { "s" }
 }
 
 /// What a film is, by solvent and knife, and so which way off is quick.
@@ -191,8 +170,8 @@ pub(crate) fn coating_identity(look: &Look<'_>) -> Vec<Outcome> {
         let unknown = |f: &&Feature| {
             matches!(f.seen, Seen::Film { kind: FilmKind::Unknown | FilmKind::Coating, .. })
         };
-        let films: Vec<String> =
-            look.features().filter(unknown).map(|film| film.id.to_string()).collect();
+        let films: Vec<_> =
+            look.features().filter(unknown).map(|film| &film.id).collect();
         // Presume, sample, laboratory, then touch.
         let untouchable = super::hazards::old_coating(look).iter().any(|said| match said {
             Outcome::NotKnown(gap) => gap.decides,
@@ -203,33 +182,33 @@ pub(crate) fn coating_identity(look: &Look<'_>) -> Vec<Outcome> {
         }
         return vec![before_work(
             CODE,
-            format!("what {} is", films.join(", ")),
-            "solvent rub, knife and thickness",
+            said!("what-film-is", films = names(films)),
+            said!("solvent-rub-knife-and-thickness"),
             1,
         )];
     }
-    let mut said: Vec<&str> = Vec::new();
+    let mut said: Vec<Said> = Vec::new();
     if rubs.iter().any(|(_, seen)| *seen == SolventRub::Softens) {
-        said.push("softens under solvent: a stripper takes it, a grinder may smear it");
+        said.push(said!("softens-under-solvent-a-stripper-takes"));
     }
     if rubs.iter().any(|(_, seen)| *seen == SolventRub::NoEffect) {
-        said.push("solvent does nothing: cross-linked or mineral, taken off by machine");
+        said.push(said!("solvent-does-nothing-cross-linked"));
     }
     if knives.iter().any(|(_, seen)| *seen == KnifeTest::Peels) {
-        said.push("peels in strips: scrape before anything abrasive");
+        said.push(said!("peels-in-strips-scrape-before-anything"));
     }
     if knives.iter().any(|(_, seen)| *seen == KnifeTest::Chips) {
-        said.push("chips off: brittle, blasting takes it");
+        said.push(said!("chips-off-brittle-blasting-takes"));
     }
     if knives.iter().any(|(_, seen)| *seen == KnifeTest::Holds) {
-        said.push("holds to the slab: no proof that it may stay");
+        said.push(said!("holds-to-the-slab-no-proof"));
     }
     let mut evidence = of_readings(&rubs);
     evidence.extend(of_readings(&knives));
     vec![found(
         CODE,
         FindingState::Prepare,
-        format!("{}.", capital(&said.join("; "))),
+        said!("sentence-of", said = listed(Joint::Semicolon, said)),
         evidence,
         Source::COMMON_PRACTICE,
     )]
@@ -248,7 +227,7 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
             continue;
         };
         let deep = depth
-            .map_or_else(|| "depth not known".to_owned(), |d| format!("{} deep", look.detail(d)));
+            .map_or_else(|| said!("depth-not-known"), |d| said!("so-deep", d = both(detail(d))));
         let covered = look.features().any(|film| match (&film.seen, &film.place, &stain.place) {
             (Seen::Film { .. }, Place::Patch(film), Place::Patch(stain)) => {
                 film.shared_area(stain) > Area::from_square_metres(0.01)
@@ -256,31 +235,28 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
             _ => false,
         });
         let film = if covered {
-            " The film over it comes off first, without opening the concrete."
+            said!("the-film-over-it-comes-off-first")
         } else {
-            ""
+            Said::nothing()
         };
         let told = found(
             CODE,
             FindingState::Prepare,
-            format!(
-                "{}: oil, {deep}: cleaned before anything abrasive drives it in.{film}",
-                stain.id
-            ),
+            said!("oil-cleaned-before-anything-abrasive", mark = &stain.id, deep = deep, film = film),
             vec![of_feature(stain)],
             Source::new("ASTM D4260-88, 5.2: oil and grease off first (D4258)", Certainty::Seen),
         );
         let limit = look.limits().surface_oil.value;
         said.push(match depth {
-            Some(_) => told.by_setting(SettingOf::Limits, "surface_oil", &look.detail(limit)),
+            Some(_) => told.by_setting(SettingOf::Limits, "surface_oil", both(detail(limit))),
             None => told,
         });
         if depth.is_none() {
             said.push(
                 deciding(
                     CODE,
-                    format!("how deep the oil at {} has gone", stain.id),
-                    "chip or core after a signed locate; drops on the fresh face",
+                    said!("how-deep-the-oil-at-has-gone", mark = &stain.id),
+                    said!("chip-or-core-after-a-signed-locate"),
                     1,
                 )
                 .about(Ask::OilDepth(stain.id.clone())),
@@ -293,8 +269,8 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
             said.push(
                 deciding(
                     CODE,
-                    format!("whether oil comes back at {} after cleaning", stain.id),
-                    "look and water drop 24 h after a trial clean",
+                    said!("whether-oil-comes-back-at-after", mark = &stain.id),
+                    said!("look-and-water-drop-24-h-after"),
                     1,
                 )
                 .about(Ask::OilBleedBack(stain.id.clone())),
@@ -315,7 +291,7 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Repair,
-            "Oil came back within 24 h of cleaning: what holds it is cut out and patched.",
+            said!("oil-came-back-within-24-h"),
             of_readings(&looks),
             Source::COMMON_PRACTICE,
         ));
@@ -326,7 +302,7 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Repair,
-            "Oil came back where no oil is drawn: its place is drawn first, so that it is cut out and priced.",
+            said!("oil-came-back-where-no-oil"),
             of_readings(&undrawn),
             Source::COMMON_PRACTICE,
         ));
@@ -342,18 +318,14 @@ pub(crate) fn rust_and_salts(look: &Look<'_>) -> Vec<Outcome> {
             Seen::Stain { kind: Contaminant::Rust, .. } => said.push(found(
                 Matter::Rust,
                 if look.system.see_through { FindingState::Hold } else { FindingState::Prepare },
-                format!(
-                    "{}: rust. Find out whether it was left on the slab or comes from steel in it{}.",
-                    stain.id,
-                    if look.system.see_through { "; it will show through the finish" } else { "" }
-                ),
+                said!("rust-find-out-whether-it-was-left", mark = &stain.id, shows = if look.system.see_through { said!("it-will-show-through-the-finish") } else { Said::nothing() }),
                 vec![of_feature(stain)],
                 Source::COMMON_PRACTICE,
             )),
             Seen::Stain { kind: Contaminant::Efflorescence, .. } => said.push(found(
                 Matter::Efflorescence,
                 FindingState::Prepare,
-                format!("{}: salts carried out by water. Brushing them off does not stop the water: see moisture.", stain.id),
+                said!("salts-carried-out-by-water-brushing", mark = &stain.id),
                 vec![of_feature(stain)],
                 Source::COMMON_PRACTICE,
             )),
@@ -372,7 +344,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
             Seen::Surface { state: SurfaceState::DenseTrowelled, .. } => Some(found(
                 Matter::DenseSurface,
                 FindingState::Prepare,
-                format!("{}: dense, hard-trowelled surface: the preparation must open it.", f.id),
+                said!("dense-hard-trowelled-surface", mark = &f.id),
                 vec![of_feature(f)],
                 Source::COMMON_PRACTICE,
             )),
@@ -380,20 +352,16 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
             Seen::Surface { depth: Some(depth), .. } if depth.exceeds(limit.value) => Some(found(
                 Matter::WeakLayer,
                 FindingState::Engineer,
-                format!("{}: weak {} deep: no surface preparation; removal and repair are to be designed.", f.id, look.detail(depth)),
+                said!("weak-deep-no-surface-preparation", mark = &f.id, depth = both(detail(depth))),
                 vec![of_feature(f)],
                 limit.source,
-            ).by_setting(SettingOf::Limits, "deepest_weak_layer", &look.detail(limit.value))),
+            ).by_setting(SettingOf::Limits, "deepest_weak_layer", both(detail(limit.value)))),
             Seen::Surface { state, depth } if is_weak_layer(&f.seen) => {
-                let depth = depth.map_or_else(|| "depth not known".to_owned(), |d| look.detail(d));
+                let depth = depth.map_or_else(|| said!("depth-not-known").into(), |d| both(detail(d)));
                 Some(found(
                     Matter::WeakLayer,
                     FindingState::Prepare,
-                    format!(
-                        "{}: {}, {depth}: removed to sound concrete, then tested again.",
-                        f.id,
-                        state.words()
-                    ),
+                    said!("removed-to-sound-concrete-then-tested", mark = &f.id, state = state, depth = depth),
                     vec![of_feature(f)],
                     Source::new("ACI 364.7T: weak surface layers lower bond", Certainty::Seen),
                 ))
@@ -412,8 +380,8 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
             said.push(
                 deciding(
                     Matter::WeakLayer,
-                    format!("how deep {} is weak", feature.id),
-                    "scratch and knife to sound concrete at three places, depth gauge",
+                    said!("how-deep-is-weak", mark = &feature.id),
+                    said!("scratch-and-knife-to-sound-concrete"),
                     3,
                 )
                 .about(Ask::WeakDepth(feature.id.clone())),
@@ -425,8 +393,8 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
     if weak && tested && !failed {
         said.push(before_work(
             Matter::PullOffRetest,
-            "the pull-off strength after the weak layer is off",
-            super::strength::where_to_pull(look, "on the prepared slab, "),
+            said!("the-pull-off-strength-after-the-weak"),
+            super::strength::where_to_pull(look, said!("on-the-prepared-slab")),
             look.needed(FieldTest::PullOff),
         ));
     }
@@ -442,39 +410,39 @@ pub(crate) fn worn_and_crazed(look: &Look<'_>) -> Vec<Outcome> {
             SurfaceState::ExposedAggregate if system.see_through => {
                 let agreed = system.agreed_exposure.unwrap_or(Exposure::Cream);
                 if agreed >= Exposure::Coarse {
-                    (Matter::ExposedAggregate, FindingState::Fine, "aggregate shows, as agreed")
+                    (Matter::ExposedAggregate, FindingState::Fine, said!("aggregate-shows-as-agreed"))
                 } else {
                     (
                         Matter::ExposedAggregate,
                         FindingState::Hold,
-                        "aggregate shows already, more than agreed, and no preparation brings the cream back: show it to the owner on the sample panel",
+                        said!("aggregate-shows-already-more-than"),
                     )
                 }
             }
             SurfaceState::ExposedAggregate => (
                 Matter::ExposedAggregate,
                 FindingState::Prepare,
-                "aggregate shows: loose stones come off, and the profile is read there as well",
+                said!("aggregate-shows-loose-stones-come-off"),
             ),
             SurfaceState::Crazing if system.see_through => (
                 Matter::Crazing,
                 FindingState::Hold,
-                "crazing will show through the finish: show it to the owner on the sample panel",
+                said!("crazing-will-show-through-the-finish"),
             ),
             SurfaceState::Crazing if !system.thickness.exceeds(look.limits().thin_film.value) => (
                 Matter::Crazing,
                 FindingState::Prepare,
-                "crazing, which a thin film follows: the preparation opens it, and the sample panel shows it",
+                said!("crazing-which-a-thin-film-follows"),
             ),
             SurfaceState::Crazing => {
-                (Matter::Crazing, FindingState::Fine, "crazing, which this thickness covers")
+                (Matter::Crazing, FindingState::Fine, said!("crazing-which-this-thickness-covers"))
             }
             _ => return None,
         };
         Some(found(
             code,
             state,
-            format!("{}: {follows}.", f.id),
+            said!("mark-follows", mark = &f.id, follows = follows),
             vec![of_feature(f)],
             Source::COMMON_PRACTICE,
         ))
@@ -498,8 +466,8 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
     if !from_sheet {
         said.push(before_work(
             CODE,
-            "the profile that the data sheet asks for",
-            "read the system's sheet; the guide's range stands in until then",
+            said!("the-profile-that-the-data-sheet-asks"),
+            said!("read-the-system-sheet-the-guide-range"),
             1,
         ));
     }
@@ -521,8 +489,8 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
         said.push(
             ask(
                 CODE,
-                "the profile as it is",
-                "chip ratings at three places by two people, one after the other without telling",
+                said!("the-profile"),
+                said!("chip-ratings-at-three-places-by-two"),
                 missing.max(1),
             )
             .about(Ask::Profile),
@@ -538,36 +506,32 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
     if most.chip() - least.chip() > 2 {
         said.push(before_work(
             CODE,
-            "why the chip ratings lie so far apart",
-            "rate again together, or divide the area",
+            said!("why-the-chip-ratings-lie-so-far"),
+            said!("rate-again-together-or-divide-the-area"),
             1,
         ));
     }
-    let asked = if from_sheet { "asked for" } else { "the guide's range" };
+    let asked = if from_sheet { said!("asked-for") } else { said!("the-guide-range") };
     let (state, follows) = if range.holds(level) && look.system.mechanical() {
         // An old floor that reads the right profile still gets opened.
-        (FindingState::Prepare, "it fits, and is opened by a tool all the same")
+        (FindingState::Prepare, said!("it-fits-and-is-opened"))
     } else if range.holds(level) {
-        (FindingState::Fine, "it fits")
+        (FindingState::Fine, said!("it-fits"))
     } else if level < range.least() {
-        (FindingState::Prepare, "smoother: the preparation must roughen it")
+        (FindingState::Prepare, said!("smoother-the-preparation-must-roughen"))
     } else if from_sheet {
         (
             FindingState::Decide,
-            "rougher: it shows through or takes more material; grind, fill, or a thicker system",
+            said!("rougher-it-shows-through-or-takes-more"),
         )
     } else {
         // A range from memory decides nothing: the sheet must speak first.
-        (FindingState::Prepare, "rougher: ask the data sheet before anything is ground off")
+        (FindingState::Prepare, said!("rougher-ask-the-data-sheet-before"))
     };
     said.push(found(
         CODE,
         state,
-        format!(
-            "{level} by {} rating{} ({range} {asked}): {follows}.",
-            ratings.len(),
-            plural(ratings.len())
-        ),
+        said!("by-rating", level = level, count = ratings.len(), range = range, asked = asked, follows = follows),
         of_readings(&ratings),
         source,
     ));
@@ -592,14 +556,14 @@ fn scanned(look: &Look<'_>, range: ProfileRange, rated: Option<ProfileLevel>) ->
             Level::Graded(grade) => graded.push((scan, *grade)),
             Level::NotCalibrated => said.push(before_work(
                 CODE,
-                format!("the profile level of scan {}", scan.name),
-                "scan your own comparator chips with the same device, three placements each",
+                said!("the-profile-level-of-scan-2", name = scan.name.as_str()),
+                said!("scan-your-own-comparator-chips"),
                 1,
             )),
             Level::NotGradable(why, _) => said.push(before_work(
                 CODE,
-                format!("the profile level of scan {}: {why}", scan.name),
-                "scan again with a finer device, or rate by hand and eye",
+                said!("the-profile-level-of-scan", name = scan.name.as_str(), why = why),
+                said!("scan-again-with-a-finer-device"),
                 1,
             )),
         }
@@ -618,26 +582,21 @@ fn scanned(look: &Look<'_>, range: ProfileRange, rated: Option<ProfileLevel>) ->
     let least = graded.iter().map(|(_, g)| g.shortest_90[0]).min().unwrap_or(range.least());
     let most = graded.iter().map(|(_, g)| g.shortest_90[1]).max().unwrap_or(range.most());
     let (state, follows) = if inside >= LIKELY {
-        (FindingState::Fine, "likely as asked for")
+        (FindingState::Fine, said!("likely-as-asked"))
     } else if below > 0.5 {
-        (FindingState::Prepare, "likely smoother: the preparation must roughen it")
+        (FindingState::Prepare, said!("likely-smoother-the-preparation-must"))
     } else {
-        (FindingState::Decide, "not surely as asked for: hand and eye decide")
+        (FindingState::Decide, said!("not-surely-as-asked-for-hand"))
     };
     let levels = if least == most {
-        least.to_string()
+        Argument::from(least)
     } else {
-        format!("CSP {}-{}", least.chip(), most.chip())
+        said!("levels-from-to", least = least.chip(), most = most.chip()).into()
     };
     said.push(found(
         CODE,
         state,
-        format!(
-            "{levels} in {} scan{} (nine chances in ten each); {range} is {:.0} % likely: {follows}.",
-            graded.len(),
-            plural(graded.len()),
-            inside * 100.0
-        ),
+        said!("in-scan-nine-chances-in-ten-each", levels = levels.clone(), count = graded.len(), range = range, inside = decimal(inside * 100.0, 0), follows = follows),
         evidence,
         source,
     ));
@@ -647,8 +606,8 @@ fn scanned(look: &Look<'_>, range: ProfileRange, rated: Option<ProfileLevel>) ->
     {
         said.push(before_work(
             CODE,
-            format!("why hand and eye say {rated} and scans {levels}"),
-            "rate again blind at the scanned places, and scan one chip again with the device",
+            said!("why-hand-and-eye-say-and-scans", rated = rated, levels = levels),
+            said!("rate-again-blind-at-the-scanned-places"),
             1,
         ));
     }
@@ -687,22 +646,19 @@ fn more_scans(look: &Look<'_>, graded: &[(&SurfaceScan, Grade)]) -> Option<Outco
         look.zone.id.as_str().bytes().fold(0u64, |seed, byte| {
             seed.wrapping_mul(0x0100_0000_01b3).wrapping_add(u64::from(byte))
         });
-    let places: Vec<String> = stratified_places(&strips, missing, Seed(seed))
+    let places: Vec<Said> = stratified_places(&strips, missing, Seed(seed))
         .into_iter()
         .flatten()
         .map(|place| {
-            let axis = |length: Length| match look.units() {
-                UnitSystem::Si => format!("{:.1} m", length.metres()),
-                UnitSystem::UsCustomary => format!("{:.0} ft", length.feet()),
-            };
-            format!("{}, {}", axis(place.x), axis(place.y))
+            said!("place-on-plan", x = own(on_plan(place.x)), y = own(on_plan(place.y)))
         })
         .collect();
+    let count = places.len() as u32;
     Some(before_work(
         Matter::ProfileScan,
-        "the mean texture of the area to a quarter, nine times in ten",
-        format!("scan there too, places drawn by chance (x, y): {}", places.join("; ")),
-        places.len() as u32,
+        said!("the-mean-texture-of-the-area"),
+        said!("scan-there-too-places-drawn-by-chance", places = listed(Joint::Semicolon, places)),
+        count,
     ))
 }
 
@@ -722,11 +678,7 @@ pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
             found(
                 Matter::LowSpots,
                 FindingState::Prepare,
-                format!(
-                    "To fall to the drain, {} of {} are filled: see whether doors, thresholds and the thickness asked for allow it.",
-                    fill.area.show_both(look.units()),
-                    fill.volume.show_both(look.units()),
-                ),
+                said!("to-fall-to-the-drain", area = both(fill.area), volume = both(fill.volume)),
                 vec![Evidence::Job(JobFact::Drainage)],
                 Source::COMMON_PRACTICE,
             )
@@ -736,11 +688,8 @@ pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
     if without > look.extent.net * 0.01 {
         falls.push(before_work(
             Matter::LowSpots,
-            format!(
-                "how high {} of the area lies that is to fall to the drain",
-                without.show_both(look.units())
-            ),
-            "heights along the walls and in the corners too; until then nothing is filled there",
+            said!("how-high-of-the-area-lies", without = both(without)),
+            said!("heights-along-the-walls"),
             4,
         ));
     }
@@ -752,13 +701,7 @@ pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
     vec![found(
         Matter::LowSpots,
         FindingState::Prepare,
-        format!(
-            "{} low spot{} of {} in all, about {} to fill; drainage stays as it is.",
-            spots.len(),
-            plural(spots.len()),
-            area.show_both(look.units()),
-            volume.show_both(look.units())
-        ),
+        said!("low-spot-of-in-all-about", count = spots.len(), area = both(area), volume = both(volume)),
         spots.into_iter().map(of_feature).collect(),
         Source::COMMON_PRACTICE,
     )]

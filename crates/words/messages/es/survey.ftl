@@ -1,0 +1,107 @@
+recording-taps = recording { $name }, { $count } taps
+heard-on-recording-by-tap = heard on recording { $name } by { $count } { $count ->
+    [one] tap
+   *[other] taps
+    }
+pieces = { $count } { $count ->
+    [one] piece
+   *[other] pieces
+    }
+value = { $of }
+darkened-after = darkened after { $seconds } s
+pulled-and-broke = { $strength }, broke { $failure }
+mean-texture-depth-of = mean texture depth { $depth }
+no-depth = no depth
+peak-to-valley-of = peak to valley { $height }
+mohs = Mohs { $mohs }
+oil-came-back = came back: { $answer }
+laboratory-says = { $question }: { $answer }
+mark-so-deep = , { $depth } deep
+mark-so-thick = , { $thick }
+mark-obstacle = obstacle
+mark-wall = wall
+mark-joint = { $kind }, { $works }
+joint-works = works
+joint-does-not-work = does not work any more
+joint-not-known = not known whether it works
+mark-crack = crack, { $width }, { $moves }
+called-dormant = called dormant
+mark-pattern-cracking = pattern cracking; moist aggregate: { $moist }, deposit: { $deposit }
+mark-settlement = settlement, { $offset }
+mark-spall = spall{ $deep }
+mark-hollow = { $sure }: { $kind }{ $deep }
+mark-sounded = sounded: { $method }
+mark-of-kind = { $kind }{ $deep }
+mark-low-spot = low spot{ $deep }
+mark-ghost = ghost: { $of }
+mark-embedded = { $item }, located: { $located }
+mark-panel = { $told }
+panel-approved-by = sample panel, approved by { $signer }
+panel-not-approved = sample panel, not approved yet
+panel-finish = the finish { $reaction }
+mark-photograph = photograph, { $light }
+sheet-of = sheet of { $system }
+fact-of-the-job = the job: { $fact }
+limit-used = { $name }: { $value }, { $whose }
+one-group-sound = one, and the known-good taps are in it: sound
+one-group-hollow = one, and the verified hollow taps are in it: hollow throughout
+two-groups = two; the known taps say which is hollow
+groups-not-established = which taps are hollow is not established: mark a few known-good taps (or one opened hollow spot) in the list
+bounds-of-hollow = between { $low } and { $high } (meant to hold nine times in ten; on synthesized slabs told by their sound it was about eight)
+area-with-bounds = { $area } ({ $low } to { $high })
+levels-to = CSP { $least } to { $most }
+level-graded = { $set } (nine chances in ten), likeliest { $likeliest }
+level-not-calibrated = not calibrated: no comparator chips were scanned with this device
+level-not-gradable = not gradable: { $why }
+no-rated-surface = no surface of concrete that two people rated blind
+rated-surfaces = { $count } { $count ->
+    [one] surface
+   *[other] surfaces
+    } of concrete that two people rated blind
+chips-and-check = { $chips } chips in { $placements } placements, { $concrete }. Each placement told by all others: { $right } % right, { $near } % at most one level off
+figure-texture-depth = Mean texture depth (virtual sand patch)
+figure-profile-depth = Mean profile depth (ISO 13473-1)
+figure-peak-to-valley = Peak to valley
+mean-of-fields = { $mean } on the mean of { $count } fields, { $least } to { $greatest }
+figure-sa = Sa, mean height
+figure-sq = Sq, root mean square
+figure-sz = Sz, greatest height
+figure-sdq = Sdq, gradient
+with-a-lay = , with a lay
+figure-sal-str = Sal, Str
+length-and-aspect = { $length }, { $aspect }{ $lay }
+thing-on-the-plan = { $name } on the plan
+thing-named = { $kind } { $name }
+fact-stated = stated
+fact-corrected = corrected
+fact-withdrawn = withdrawn
+fact-received = received
+fact-received-anew = received anew
+fact-erased = erased
+fact-issued = issued
+somebody = somebody
+version-says = { $author } ({ $device }) says { $says }
+that-it-does-not-count = that it does not count
+file-of-hash = file { $hash }
+sound-bounce = a bounce just after a louder tap
+sound-weak = far weaker than the taps
+sound-swelling = swells as speech or a scuff does
+sound-out-of-step = does not fit the rhythm of the listed taps
+sound-undecided = may be a tap; of which row the rhythm does not show
+entries-to-no-signed-head-reaches-them = Entries { $signed } to { $end }: no signed head reaches them.
+entries-to-they-come-after-what = Entries { $proven } to { $end }: they come after what the trusted heads and keys reach.
+does-not-follow-from-the-entry-before = does not follow from the entry before it: it was altered, or the one before it together with its link
+fits-what-follows-but-its-link-was = fits what follows, but its link was altered
+is-missing-with-any-others-up = is missing, with any others up to the next one that is there
+stands-twice-or-in-the-wrong-order = stands twice or in the wrong order
+cannot-be-read-as-an-entry-any = cannot be read as an entry any more
+has-the-id-of-an-earlier-entry = has the id of an earlier entry
+has-a-signed-head-that-was-altered = has a signed head that was altered: the signature is not its key's
+has-a-signed-head-with-another-link = has a signed head with another link: it or an earlier entry was rewritten together with the links
+is-not-where-the-trusted-head-says = is not where the trusted head says: entries were rewritten together with their links, or that head is of another job or of another installation's order of these entries
+is-named-by-a-head-but = is named by a head, but the record ends before it: the end was cut off, or that head is of another job or installation
+is-the-last-and-this-installation-own = is the last, and this installation's own signed head for it is missing
+whether-somebody-rewrote-entries-links = Whether somebody rewrote entries, links and heads all together: only a head or key kept elsewhere shows that. A head is printed in every document made from the record.
+whether-newer-entries-were-cut-off = Whether newer entries were cut off at the end: only the newest head kept elsewhere shows that.
+who-holds-the-other-keys-that-signed = Who holds the other keys that signed heads here.
+when-things-happened-times-are-those = When things happened: times are those of the installation's and the devices' own clocks, and of whoever wrote a folder that was brought in.

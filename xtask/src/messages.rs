@@ -1,0 +1,316 @@
+//! Every message that the code says is there, in every language, with the arguments that it
+//! is given; none is there that nobody says.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use fluent_syntax::ast::{Entry, Expression, InlineExpression, Pattern, PatternElement};
+use fluent_syntax::parser;
+use proc_macro2::{Delimiter, TokenStream, TokenTree};
+use tooth_measure::say::attribute;
+
+use crate::floors::sources;
+use crate::run::root;
+
+/// Names of messages that are put together from a kind and an id; a test of the words asks for
+/// each of them.
+const FAMILIES: &[&str] = &["method-", "machine-", "caution-"];
+/// The language that every other is held against.
+const FIRST: &str = "en";
+
+/// What the code says.
+#[derive(Default)]
+struct Said {
+    /// Messages by name, with the arguments that each place gives.
+    messages: BTreeMap<String, Vec<(BTreeSet<String>, PathBuf)>>,
+    /// Closed lists by name, with the keys of their values.
+    lists: BTreeMap<String, BTreeSet<String>>,
+    /// Every other text of the code: a name in it is a message that is said.
+    texts: BTreeSet<String>,
+}
+
+/// A language's messages by name (`message` or `message.attribute`), with their variables.
+type Messages = BTreeMap<String, BTreeSet<String>>;
+
+pub(crate) fn check() -> Result<String, String> {
+    let mut said = Said::default();
+    for name in crates()? {
+        for file in sources(&root().join("crates").join(name).join("src")) {
+            let text = read(&file)?;
+            let tokens: TokenStream =
+                text.parse().map_err(|error| format!("{}: {error}", file.display()))?;
+            said.take(tokens, &file);
+        }
+    }
+    for file in templates()? {
+        said.take_template(&read(&file)?);
+    }
+    let mut wrong = Vec::new();
+    let languages = languages(&mut wrong)?;
+    let first = languages.get(FIRST).ok_or("no English messages")?;
+    for (name, places) in &said.messages {
+        let Some(held) = first.get(name) else {
+            wrong.push(format!("`{name}` is said in {} and is no message", places[0].1.display()));
+            continue;
+        };
+        for (given, file) in places {
+            let known: BTreeSet<&String> =
+                languages.values().filter_map(|of| of.get(name)).flatten().collect();
+            for variable in held.iter().filter(|variable| !given.contains(*variable)) {
+                wrong.push(format!("`{name}` wants ${variable}: {}", file.display()));
+            }
+            for argument in given.iter().filter(|argument| !known.contains(argument)) {
+                wrong.push(format!("`{name}` makes nothing of ${argument}: {}", file.display()));
+            }
+        }
+    }
+    for (list, keys) in &said.lists {
+        let held: BTreeSet<String> = first
+            .keys()
+            .filter_map(|name| name.strip_prefix(&format!("{list}.")).map(str::to_owned))
+            .collect();
+        let keys: BTreeSet<String> = keys.iter().map(|key| attribute(key)).collect();
+        for key in keys.difference(&held) {
+            wrong.push(format!("`{list}` has no words for {key}"));
+        }
+        for key in held.difference(&keys) {
+            wrong.push(format!("`{list}` has words for {key}, which is none of its values"));
+        }
+    }
+    for name in first.keys() {
+        let list = name.split('.').next().unwrap_or(name);
+        let is_said = said.messages.contains_key(name)
+            || said.lists.contains_key(list)
+            || said.texts.contains(list)
+            || FAMILIES.iter().any(|family| name.starts_with(family));
+        if !is_said {
+            wrong.push(format!("`{name}` is a message that nobody says"));
+        }
+    }
+    for (language, messages) in languages.iter().filter(|(language, _)| *language != FIRST) {
+        for name in first.keys().filter(|name| !messages.contains_key(*name)) {
+            wrong.push(format!("{language}: `{name}` is missing"));
+        }
+        for (name, variables) in messages {
+            match first.get(name) {
+                None => wrong.push(format!("{language}: `{name}` is no message in {FIRST}")),
+                Some(held) => {
+                    for variable in variables.difference(held) {
+                        let given = said.messages.get(name).is_some_and(|places| {
+                            places.iter().all(|(given, _)| given.contains(variable))
+                        });
+                        if !given {
+                            wrong.push(format!("{language}: `{name}` wants ${variable}"));
+                        }
+                    }
+                }
+            }
+        }
+    }
+    if wrong.is_empty() {
+        Ok(format!(
+            "messages: {} in {} languages, {} said in code, {} lists; none missing, unused or unlike",
+            first.len(),
+            languages.len(),
+            said.messages.len(),
+            said.lists.len()
+        ))
+    } else {
+        Err(format!("messages:\n{}", wrong.join("\n")))
+    }
+}
+
+impl Said {
+    fn take(&mut self, tokens: TokenStream, file: &Path) {
+        let all: Vec<TokenTree> = tokens.into_iter().collect();
+        for (at, token) in all.iter().enumerate() {
+            match token {
+                TokenTree::Group(group) => {
+                    let before = |back: usize| at.checked_sub(back).and_then(|at| all.get(at));
+                    let is = |back: usize, word: &str| {
+                        matches!(before(back), Some(TokenTree::Ident(name)) if name == word)
+                    };
+                    let macro_of = |word: &str| is(2, word) && is_sign(before(1), '!');
+                    if macro_of("said") {
+                        self.message(group.stream(), file);
+                    } else if macro_of("choices") {
+                        self.list(group.stream());
+                    } else if is(1, "label") {
+                        self.message(group.stream(), file);
+                    }
+                    self.take(group.stream(), file);
+                }
+                TokenTree::Literal(literal) => self.texts.extend(text_of(&literal.to_string())),
+                TokenTree::Ident(_) | TokenTree::Punct(_) => {}
+            }
+        }
+    }
+
+    fn message(&mut self, inside: TokenStream, file: &Path) {
+        let all: Vec<TokenTree> = inside.into_iter().collect();
+        let Some(TokenTree::Literal(name)) = all.first() else { return };
+        let Some(name) = text_of(&name.to_string()) else { return };
+        let mut given = BTreeSet::new();
+        for at in 0..all.len() {
+            if let [TokenTree::Punct(comma), TokenTree::Ident(argument), TokenTree::Punct(equals), ..] =
+                &all[at..]
+                && comma.as_char() == ','
+                && equals.as_char() == '='
+                && !is_sign(all.get(at + 3), '=')
+            {
+                given.insert(argument.to_string());
+            }
+        }
+        self.messages.entry(name).or_default().push((given, file.to_owned()));
+    }
+
+    /// Every list of a `choices!`.
+    fn list(&mut self, inside: TokenStream) {
+        let all: Vec<TokenTree> = inside.into_iter().collect();
+        for pair in all.windows(2) {
+            let [TokenTree::Ident(name), TokenTree::Group(values)] = pair else { continue };
+            if values.delimiter() != Delimiter::Brace {
+                continue;
+            }
+            let values: Vec<TokenTree> = values.stream().into_iter().collect();
+            let keys = values.windows(3).filter_map(|three| match three {
+                [TokenTree::Ident(_), TokenTree::Punct(sign), TokenTree::Literal(key)]
+                    if sign.as_char() == '=' =>
+                {
+                    text_of(&key.to_string())
+                }
+                _ => None,
+            });
+            self.lists.entry(name.to_string()).or_default().extend(keys);
+        }
+    }
+
+    /// Names that a template or page says: `t("name"`.
+    fn take_template(&mut self, text: &str) {
+        let mut rest = text;
+        while let Some((_, after)) = rest.split_once("t(\"") {
+            if let Some((name, after)) = after.split_once('"') {
+                self.texts.insert(name.to_owned());
+                rest = after;
+            } else {
+                rest = after;
+            }
+        }
+    }
+}
+
+fn is_sign(token: Option<&TokenTree>, sign: char) -> bool {
+    matches!(token, Some(TokenTree::Punct(punct)) if punct.as_char() == sign)
+}
+
+/// The text of a plain string literal.
+fn text_of(literal: &str) -> Option<String> {
+    Some(literal.strip_prefix('"')?.strip_suffix('"')?.to_owned())
+}
+
+fn read(file: &Path) -> Result<String, String> {
+    fs::read_to_string(file).map_err(|error| format!("{}: {error}", file.display()))
+}
+
+fn listed(folder: &Path) -> Result<Vec<PathBuf>, String> {
+    let entries = fs::read_dir(folder).map_err(|error| format!("{}: {error}", folder.display()))?;
+    let mut paths: Vec<PathBuf> = entries.flatten().map(|entry| entry.path()).collect();
+    paths.sort();
+    Ok(paths)
+}
+
+fn crates() -> Result<Vec<String>, String> {
+    let names = listed(&root().join("crates"))?.into_iter();
+    Ok(names.filter_map(|path| Some(path.file_name()?.to_str()?.to_owned())).collect())
+}
+
+fn templates() -> Result<Vec<PathBuf>, String> {
+    let mut files = listed(&root().join("crates/documents/templates"))?;
+    let mut folders = vec![root().join("web/src")];
+    while let Some(folder) = folders.pop() {
+        for path in listed(&folder)? {
+            if path.is_dir() {
+                folders.push(path);
+            } else if path.extension().is_some_and(|end| end == "svelte" || end == "ts") {
+                files.push(path);
+            }
+        }
+    }
+    Ok(files)
+}
+
+fn languages(wrong: &mut Vec<String>) -> Result<BTreeMap<String, Messages>, String> {
+    let mut languages = BTreeMap::new();
+    for folder in listed(&root().join("crates/words/messages"))? {
+        let Some(language) = folder.file_name().and_then(|name| name.to_str()) else { continue };
+        let mut messages = Messages::new();
+        for file in listed(&folder)? {
+            let text = read(&file)?;
+            let resource = match parser::parse(text.as_str()) {
+                Ok(resource) => resource,
+                Err((resource, errors)) => {
+                    wrong.extend(errors.iter().map(|e| format!("{}: {e}", file.display())));
+                    resource
+                }
+            };
+            for entry in &resource.body {
+                let Entry::Message(message) = entry else { continue };
+                let name = message.id.name.to_owned();
+                let mut add = |name: String, pattern: &Pattern<&str>| {
+                    let mut variables = BTreeSet::new();
+                    variables_of(pattern, &mut variables);
+                    if messages.insert(name.clone(), variables).is_some() {
+                        wrong.push(format!("{language}: `{name}` is there twice"));
+                    }
+                };
+                if let Some(value) = &message.value {
+                    add(name.clone(), value);
+                }
+                for attribute in &message.attributes {
+                    add(format!("{name}.{}", attribute.id.name), &attribute.value);
+                }
+            }
+        }
+        languages.insert(language.to_owned(), messages);
+    }
+    Ok(languages)
+}
+
+fn variables_of(pattern: &Pattern<&str>, into: &mut BTreeSet<String>) {
+    for element in &pattern.elements {
+        if let PatternElement::Placeable { expression } = element {
+            variables_in(expression, into);
+        }
+    }
+}
+
+fn variables_in(expression: &Expression<&str>, into: &mut BTreeSet<String>) {
+    match expression {
+        Expression::Inline(inline) => variables_inline(inline, into),
+        Expression::Select { selector, variants } => {
+            variables_inline(selector, into);
+            for variant in variants {
+                variables_of(&variant.value, into);
+            }
+        }
+    }
+}
+
+fn variables_inline(inline: &InlineExpression<&str>, into: &mut BTreeSet<String>) {
+    match inline {
+        InlineExpression::VariableReference { id } => {
+            into.insert(id.name.to_owned());
+        }
+        InlineExpression::FunctionReference { arguments, .. } => {
+            for argument in &arguments.positional {
+                variables_inline(argument, into);
+            }
+        }
+        InlineExpression::Placeable { expression } => variables_in(expression, into),
+        InlineExpression::StringLiteral { .. }
+        | InlineExpression::NumberLiteral { .. }
+        | InlineExpression::MessageReference { .. }
+        | InlineExpression::TermReference { .. } => {}
+    }
+}
