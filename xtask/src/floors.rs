@@ -107,6 +107,8 @@ fn manifests() -> Result<Vec<String>, String> {
             for dependency in table.keys() {
                 if let Some(floor) = floor_of.get(dependency.as_str())
                     && floor >= own
+                    // Tests read what people read.
+                    && !(section == "dev-dependencies" && dependency == "tooth-words")
                 {
                     wrong.push(format!("{name} imports {dependency}, which stands no lower"));
                 }

@@ -2,6 +2,9 @@
 //! hostile files are refused with one fault, quickly.
 #![expect(clippy::unwrap_used, reason = "a test fails loudly")]
 
+mod told;
+
+use told::told;
 mod scan_files;
 
 use std::fmt::Write as _;
@@ -42,15 +45,15 @@ fn read(name: &str, bytes: &[u8], asked: &Asked) -> Result<Scan, Fault> {
         }
         Err(fault) => {
             assert_eq!(fault.file, name);
-            assert!(!fault.expected.is_empty() && !fault.found.is_empty(), "{fault}");
+            assert!(!fault.expected.is_nothing() && !fault.found.is_nothing(), "{fault:?}");
         }
     }
     answer
 }
 
 fn refused(name: &str, bytes: &[u8], asked: &Asked, words: &str) {
-    let fault = read(name, bytes, asked).unwrap_err().to_string();
-    assert!(fault.contains(words), "`{words}` is not in: {fault}");
+    let fault = told(&read(name, bytes, asked).unwrap_err());
+    assert!(fault.contains(words), "`{words}` is not in: {fault:?}");
 }
 
 /// That a grid was read as it was written.
@@ -562,9 +565,9 @@ fn what_is_no_scan_is_refused() {
     refused("none", b"1 2 3\n", &asked(1.0, "mm"), "another kind of file");
     let folder = tempfile::tempdir().unwrap();
     let fault = scan(folder.path(), &asked(1.0, "mm")).unwrap_err();
-    assert!(!fault.expected.is_empty() && !fault.found.is_empty());
+    assert!(!fault.expected.is_nothing() && !fault.found.is_nothing());
     let fault = scan(&folder.path().join("none.ply"), &asked(1.0, "mm")).unwrap_err();
-    assert_eq!(fault.expected, "a readable file");
+    assert_eq!(fault.expected, "a readable file".into());
 }
 
 #[test]

@@ -95,7 +95,7 @@ fn a_break_in_the_glue_counts_neither_for_nor_against() {
     let judged = of(&accept(&prepared(&results), &built_in(), RULE), "pull_off").clone();
     assert!(judged.accepted && judged.count == 3, "{judged:?}");
     let few = of(&accept(&prepared(&results[1..]), &built_in(), RULE), "pull_off").clone();
-    assert!(!few.accepted && few.reason.contains("1 more"), "{few:?}");
+    assert!(!few.accepted && common::told(&few.reason).contains("1 more"), "{few:?}");
 }
 
 #[test]
@@ -109,7 +109,7 @@ fn what_was_read_before_the_work_accepts_nothing() {
     assert_eq!(of(&acceptance, "pull_off").count, 0);
     survey.facts.prepared.clear();
     let acceptance = accept(&survey, &built_in(), RULE);
-    assert!(acceptance.refuses() && acceptance.verdicts[0].because.contains("not prepared"));
+    assert!(acceptance.refuses() && common::told(&acceptance.verdicts[0].because).contains("not prepared"));
 }
 
 #[test]
@@ -148,7 +148,7 @@ fn many_ratings_of_one_place_are_one_place() {
         }
     }
     let judged = of(&accept(&survey, &built_in(), RULE), "chip_rating").clone();
-    assert!(!judged.accepted && judged.reason.contains("1 of 3 places"), "{}", judged.reason);
+    assert!(!judged.accepted && common::told(&judged.reason).contains("1 of 3 places"), "{}", common::told(&judged.reason));
 }
 
 /// Source: ASTM C1583-20, 11.4 as read: strengths of different breaks have no mean.
@@ -162,7 +162,7 @@ fn breaks_of_two_kinds_have_no_mean() {
     let mut survey = prepared(&results);
     survey.facts.acceptance.pull_off = Some(PullOffAcceptance::MeanAndLeast);
     let judged = of(&accept(&survey, &built_in(), RULE), "pull_off").clone();
-    assert!(!judged.accepted && judged.reason.contains("different kinds"), "{}", judged.reason);
+    assert!(!judged.accepted && common::told(&judged.reason).contains("different kinds"), "{}", common::told(&judged.reason));
 }
 
 /// A slab dries: the last reading of a hole speaks for it.
@@ -384,5 +384,5 @@ fn good_tests_do_not_accept_what_stands_open() {
     survey.features.push(common::feature("crack", Place::Line(line), seen));
     let acceptance = accept(&survey, &built_in(), RULE);
     assert!(acceptance.refuses() && acceptance.zones.iter().all(|test| test.accepted));
-    assert!(acceptance.verdicts[0].because.contains("replace that part"), "{acceptance:?}");
+    assert!(common::told(&acceptance.verdicts[0].because).contains("replace that part"), "{acceptance:?}");
 }

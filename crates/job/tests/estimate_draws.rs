@@ -463,7 +463,7 @@ fn what_moves_the_price_is_ranked_as_it_moves_it() {
             driver.share.percent(),
             driver.low.amount(),
             driver.high.amount(),
-            driver.unknown
+            driver.unknown.name()
         );
         assert!(
             driver.low.amount() <= middle + 0.01 && middle - 0.01 <= driver.high.amount(),

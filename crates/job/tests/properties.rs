@@ -733,7 +733,7 @@ fn a_working_joint_is_neither_bridged_nor_filled_in_silence() {
     let says = |survey: &Survey| -> Vec<(FindingState, String)> {
         let zone = assess(survey, RULE).zones.swap_remove(0);
         let joints = zone.findings.into_iter().filter(|finding| finding.code == Matter::Joints);
-        joints.map(|finding| (finding.state, finding.reason)).collect()
+        joints.map(|finding| (finding.state, common::told(&finding.reason))).collect()
     };
     assert!(says(&survey).iter().any(|(_, reason)| reason.contains("formed again through it")));
     survey.facts.treatments.push(DecidedTreatment {
@@ -1073,7 +1073,7 @@ proptest! {
         survey.readings.push(salt);
         let known = known_settings();
         let named: Vec<String> = assess(&survey, RULE).zones.swap_remove(0).findings.into_iter()
-            .filter_map(|f| f.setting.map(|setting| setting.to_string())).collect();
+            .filter_map(|f| f.setting.map(|setting| common::told(&setting.said()))).collect();
         // The crack and the chloride always name theirs.
         prop_assert!(named.len() >= 2, "{:?}", named);
         for setting in named {

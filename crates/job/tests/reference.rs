@@ -181,10 +181,10 @@ fn compute(case: &Case) -> Answers {
             numbers([("count", f64::from(test_count(test, case.read("area"))))])
         }
         "crack_class" => {
-            word("class", CrackClass::of(case.read("depth_or_width"), &Limits::default()).words())
+            word("class", CrackClass::of(case.read("depth_or_width"), &Limits::default()).key())
         }
         "scaling_class" => {
-            word("class", ScalingClass::of(case.read("depth_or_width"), &Limits::default()).words())
+            word("class", ScalingClass::of(case.read("depth_or_width"), &Limits::default()).key())
         }
         "classes_of_thickness" => {
             let classes = SystemClass::of_thickness(case.read("thickness"));
@@ -368,7 +368,7 @@ fn layer(case: &Case) -> Answers {
         .items
         .iter()
         .find_map(|item| match item.amount {
-            Amount::VolumeM3(volume) if item.item.contains("material of the system") => {
+            Amount::VolumeM3(volume) if item.item.holds("system-material") => {
                 Some(volume)
             }
             _ => None,
@@ -423,5 +423,5 @@ fn finding(survey: &Survey, code: &str) -> (String, String) {
     let finding = assessment.zones[0].findings.iter().find(|f| f.code.key() == code);
     let finding = finding.expect("the rule found something");
     let fine = if finding.state == FindingState::Fine { "yes" } else { "no" };
-    (fine.to_owned(), finding.reason.clone())
+    (fine.to_owned(), common::told(&finding.reason))
 }

@@ -172,6 +172,8 @@ fn fact() -> impl Strategy<Value = Fact> {
             seed,
             objective: "cost".into(),
             own_machines: false,
+            language: "en".into(),
+            crew_language: "es".into(),
             issued_on: jiff::civil::date(2020 + year, 5, day),
             key: PublicKey::from_bytes(link),
             documents,
@@ -1045,7 +1047,7 @@ proptest! {
         let verdict = checked(&cut);
         prop_assert!(verdict.is_whole());
         prop_assert_eq!(verdict.proven_entries, 0);
-        prop_assert!(verdict.not_proven.iter().any(|words| words.contains("rewrote entries, links and heads")));
+        prop_assert!(verdict.not_proven.iter().any(|words| words.holds("whether-somebody-rewrote-entries-links")));
         let trust = Trust { heads: vec![whole], keys: Vec::new() };
         let verdict = verify(job(), &cut.placed, &cut.heads, None, &trust);
         prop_assert_eq!(
@@ -1056,7 +1058,7 @@ proptest! {
         let trust = Trust { heads: Vec::new(), keys: vec![test_key().public()] };
         let verdict = verify(job(), &cut.placed, &cut.heads, None, &trust);
         prop_assert!(verdict.is_whole());
-        prop_assert!(verdict.not_proven.iter().any(|w| w.contains("newer entries were cut off")));
+        prop_assert!(verdict.not_proven.iter().any(|w| w.holds("whether-newer-entries-were-cut-off")));
     }
 
     #[test]
@@ -1078,7 +1080,7 @@ proptest! {
         let verdict = verify(job(), &chain.placed, &heads, None, &trust);
         prop_assert!(verdict.is_whole());
         prop_assert_eq!(verdict.proven_entries, head.entries);
-        let beyond = verdict.not_proven.iter().any(|words| words.contains("come after what the trusted heads and keys reach"));
+        let beyond = verdict.not_proven.iter().any(|words| words.holds("entries-to-they-come-after-what"));
         prop_assert_eq!(beyond, head.entries < count);
         // Rewritten together with all its links, as somebody with the program could.
         let alter = alter.index(chain.placed.len());
@@ -1120,7 +1122,7 @@ fn a_key_that_is_not_trusted_proves_nothing() {
     assert!(verdict.is_whole());
     assert_eq!(verdict.proven_entries, 0);
     assert!(
-        verdict.not_proven.iter().any(|words| words.contains("the other keys that signed heads"))
+        verdict.not_proven.iter().any(|words| words.holds("who-holds-the-other-keys-that-signed"))
     );
 }
 

@@ -15,6 +15,7 @@ use tooth_job::assessment::assess;
 use tooth_job::estimate::estimate;
 use tooth_job::plan::{Objective, Plan, plan};
 use tooth_job::quantities::quantities;
+use tooth_words::{Language, Words};
 use tooth_measure::Length;
 use tooth_measure::chance::Seed;
 
@@ -44,7 +45,9 @@ fn made(job: &str) -> Documents {
         .photos()
         .map(|file| (file.to_owned(), std::fs::read(path.join("photos").join(file)).unwrap()))
         .collect();
+    let words = Words::new(Language::English, folder.survey.facts.units);
     let issue = Issue {
+        words,
         survey: &folder.survey,
         assessment: &assessment,
         plan: &plan,
@@ -61,9 +64,9 @@ fn made(job: &str) -> Documents {
     let drawing = plan_drawing(
         &folder.survey,
         folder.patch_rule,
+        words,
         Focus::Whole,
-        Length::from_millimetres(180.0),
-        Length::from_millimetres(150.0),
+        (Length::from_millimetres(180.0), Length::from_millimetres(150.0)),
     );
     Documents {
         report: condition_report(&issue).unwrap(),

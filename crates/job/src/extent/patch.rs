@@ -135,7 +135,7 @@ mod tests {
             id: FeatureId::new(id).unwrap(),
             place: Place::Patch(Outline::rectangle(at(x, y), at(x + length, y + width)).unwrap()),
             seen: Seen::Hollow { sure: Hollow::Sure, kind: HollowKind::LooseSkin, depth: None },
-            note: Said::nothing(),
+            note: tooth_measure::say::Said::nothing(),
         }
     }
 

@@ -13,6 +13,8 @@ use tooth_job::survey::{
     Presence, Rates, Reading, ReadingId, Seen, Setting, Slab, SoundingMethod, Support,
     SurfaceState, Survey, System, SystemClass, SystemId, Uncertainty, Weights, Zone, ZoneId,
 };
+use tooth_measure::say::Said;
+use tooth_words::{Language, Words};
 use tooth_measure::{
     Angle, Fraction, Length, Money, MoneyPerHour, MoneyPerMass, MoneyPerVolume, Outline, Path,
     Point, ProfileLevel, ProfileRange, Stress, Temperature, TemperatureDifference, UnitSystem,
@@ -34,7 +36,7 @@ pub(crate) fn zone_id(name: &str) -> ZoneId {
 }
 
 pub(crate) fn feature(id: &str, place: Place, seen: Seen) -> Feature {
-    Feature { id: FeatureId::new(id).expect("a good name"), place, seen, note: String::new() }
+    Feature { id: FeatureId::new(id).expect("a good name"), place, seen, note: Said::nothing() }
 }
 
 pub(crate) fn wall(id: &str, points: &[Point]) -> Feature {
@@ -105,7 +107,7 @@ pub(crate) fn facts() -> JobFacts {
         client: Client { name: "client".into(), site: "site".into() },
         invented: true,
         units: UnitSystem::Si,
-        language: tooth_measure::say::Language::English,
+        language: Language::English,
         crew_language: None,
         currency: Currency::new("USD").expect("three capital letters"),
         slab: Slab {
@@ -353,4 +355,9 @@ pub(crate) fn trouble() -> impl Strategy<Value = Trouble> {
             chip,
         },
     )
+}
+
+/// What a person reads, in English and metric units first.
+pub(crate) fn told(said: &Said) -> String {
+    Words::new(Language::English, UnitSystem::Si).say(said)
 }

@@ -151,7 +151,7 @@ fn set_slab(survey: &mut Survey, key: &str, word: &str, width: f64) {
             facts.consents.last_mut().expect("a consent to date").date = number(word);
         }
         "two_versions_of" => survey.clashes.push(Clash {
-            about: word.to_owned(),
+            about: word.into(),
             versions: vec!["one says so".into(), "another says no".into()],
             zones: room,
         }),

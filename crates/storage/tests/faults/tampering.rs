@@ -4,10 +4,12 @@
 use sqlx::Row as _;
 use sqlx::sqlite::{SqliteConnectOptions, SqlitePool};
 use tempfile::TempDir;
+use tooth_measure::UnitSystem;
 use tooth_record::chain::{
     Head, InstallationKey, Link, PublicKey, Trust, TrustedHead, Verdict, Wrong, verify,
 };
 use tooth_storage::{Admission, RecordStore as _, Storage};
+use tooth_words::{Language, Words};
 
 use crate::entries::{job, stated, time};
 
@@ -113,7 +115,8 @@ const CUT_OFF: &str = "Whether newer entries were cut off at the end";
 const OTHER_KEYS: &str = "Who holds the other keys that signed heads here";
 
 fn says(verdict: &Verdict, words: &str) -> bool {
-    verdict.not_proven.iter().any(|line| line.contains(words))
+    let english = Words::new(Language::English, UnitSystem::Si);
+    verdict.not_proven.iter().any(|line| english.say(line).contains(words))
 }
 
 fn wrongs(verdict: &Verdict) -> Vec<(u64, Wrong)> {

@@ -266,7 +266,6 @@ mod tests {
     use std::sync::Mutex;
     use std::sync::atomic::{AtomicUsize, Ordering};
 
-    use tooth_measure::say::Language;
 use tooth_record::chain::Link;
 
     use super::*;

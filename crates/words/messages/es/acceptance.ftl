@@ -1,26 +1,26 @@
-pull-off-strength = Pull-off strength: { $said }{ $follows }.
-more-to-read = ; { $missing } more to read
-on-average-least-limit = { $number } on average, least { $least }, limit { $asked }
-that-of-the-lot-reach-with-confidence = { $number } that { $share } of the lot reach with { $confidence } confidence, limit { $asked }
-of-the-lot-at-or-more-asked = { $ratio } % of the lot at { $asked } or more, { $share } asked for
-least-limit = least { $least }, limit { $asked }
-profile-by-scan-is-likely-by-scan = Profile by scan: { $range } is { $chance } % likely by { $count } { $count ->
-    [one] scan
-   *[other] scans
-    }; hand and eye decide.
-of-outside-the-limit = { $test }: { $n } of { $count } outside the limit.
-results-missing = { $test }: { $missing } more to read.
-all-within-the-limit = { $test }: all { $count } within the limit.
-of-places-were-read = { $what }: { $places } of { $needed } places were read.
+pull-off-strength = Resistencia al arranque: { $said }{ $follows }.
+more-to-read = ; faltan { $missing } por leer
+on-average-least-limit = { $number } en promedio, menor { $least }, límite { $asked }
+that-of-the-lot-reach-with-confidence = { $number } que { $share } del lote alcanza con { $confidence } de confianza, límite { $asked }
+of-the-lot-at-or-more-asked = { $ratio } % del lote con { $asked } o más, se pide { $share }
+least-limit = menor { $least }, límite { $asked }
+profile-by-scan-is-likely-by-scan = Perfil por escaneo: { $range } es { $chance } % probable según { $count } { $count ->
+    [one] escaneo
+   *[other] escaneos
+    }; deciden la mano y el ojo.
+of-outside-the-limit = { $test }: { $n } de { $count } fuera del límite.
+results-missing = { $test }: faltan { $missing } por leer.
+all-within-the-limit = { $test }: los { $count } dentro del límite.
+of-places-were-read = { $what }: se leyeron { $places } de { $needed } lugares.
 on-a-scale = { $value } { $scale }
-profile-by-scan = Profile by scan
-not-prepared-yet-nothing-to-accept = not prepared yet: nothing to accept
-every-test-that-the-system-asks = every test that the system asks for is accepted
-chip-rating = Chip rating
-chip-rating-one-person-alone-rated = Chip rating: one person alone rated it; two rate blind.
-nothing-yet = nothing yet
-the-breaks-are-of-different-kinds = ; the breaks are of different kinds, so no mean is taken over them: every result must reach the limit, and the rule hold as well
-not-met = , not met
-dark-cloth = Dark cloth
-water-drops = Water drops
+profile-by-scan = Perfil por escaneo
+not-prepared-yet-nothing-to-accept = todavía sin preparar: nada que aceptar
+every-test-that-the-system-asks = todas las pruebas que pide el sistema están aceptadas
+chip-rating = Calificación con plaquetas
+chip-rating-one-person-alone-rated = Calificación con plaquetas: la calificó una sola persona; dos califican sin decirse.
+nothing-yet = nada todavía
+the-breaks-are-of-different-kinds = ; las roturas son de clases distintas, así que no se promedian: cada resultado debe llegar al límite, y la regla también cumplirse
+not-met = , no cumple
+dark-cloth = Paño oscuro
+water-drops = Gotas de agua
 standing-against = { $against }

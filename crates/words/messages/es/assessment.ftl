@@ -1,356 +1,356 @@
-weak-layer-leads-to = to { $deepest_weak_layer }: taken off to sound concrete; deeper: a repair to be designed
-scaling-leads-to = to { $medium_scaling }: taken off and tested; to { $severe_scaling }: resurfaced; deeper: compare with replacement
-confirmed-it-counts-corrected = confirmed: it counts; corrected: the right figure counts; neither: the test counts as missing
-the-version-that-is-settled-decides = the version that is settled decides
-on-the-ground-and-not-stressed-go = on the ground and not stressed: go on; suspended or stressed: an engineer
-located-and-marked-cutting-may-start = located and marked: cutting may start; not located: nothing is cut
-none-found-it-may-be-removed = none found: it may be removed with the usual controls; found: licensed abatement
-none-found-go-on-found-not = none found: go on; found: not a candidate, refer or replace
-dormant-and-narrow-prepared = dormant and narrow: prepared with the rest; wide: routed and filled; moving: carried through; displaced: an engineer
-works-carried-through-the-finish-does = works: carried through the finish; does not: filled semi-rigid
-sound-go-on-loose-skin-cut-out = sound: go on; loose skin: cut out and patch; old layer: taken off; below the top third or without support: an engineer
-no-bars-and-in-the-top-third = no bars and in the top third: patch; else an engineer
-soaks-in-bare-beads-without-fizz = soaks in: bare; beads without fizz: a film that comes off; beads with fizz: dense, to be opened
-softens-or-peels-strip-or-scrape-cross = softens or peels: strip or scrape; cross-linked or brittle: grind or blast
-at-the-surface-scrubbed-deep-drawn-out = at the surface: scrubbed; deep: drawn out, or cut out where it comes back
-reaches-the-limit-go-on-fails = reaches the limit: go on; fails in the slab: take more off and test again; fails elsewhere: that layer comes off
-reaches-the-limit-the-system-may = reaches the limit: the system may follow; fails: take more off, test again
-below-the-limit-go-on-above-wait = below the limit: go on; above: wait, mitigate, a breathable system, or refuse
-within-the-limits-go-on-outside-rinse = within the limits: go on; outside: rinse and read again
-within-the-range-it-stays-smoother = within the range: it stays; smoother: roughened; rougher: ground, filled, or a thicker system
-the-sheet-names-the-class-and-its = the sheet names the class and its profile; until then the named class's range stands in
-within-the-limits-the-day-work-starts = within the limits: the day's work starts; outside: it waits
-agreed-and-signed-tests-and-steps = agreed and signed: tests and steps that mark may be done; not agreed: hidden places only, or none
-approved-full-work-at-the-panel-rate = approved: full work, at the panel's rate and profile; not approved: another way or system
-low-filled-to-the-fall-high-enough = low: filled to the fall; high enough: left as it is
-picks-the-bond-of-the-diamonds = picks the bond of the diamonds, and the rate
-below-the-limit-go-on-above = below the limit: go on; above, with steel in reach: an engineer
-settles-the-rule-that-asks = settles the rule that asks
-nothing-found-stands-against-it-before = Nothing found stands against it; { $due } before the work starts.
-not-known-yet = Not known yet: { $what }{ $others }.{ $known }
-known-already = {" "}Known already: { $reason }
-and-more = {" "}and { $count } more
-and-more-of-this-gravity = { $first } And { $more } more of this gravity.
-the-usual-preparation-takes-care = The usual preparation takes care of all that was found.
-all-that-the-system-asks = All that the system asks for is met.
-whether-the-film-of-or-later = whether the film of { $year } or later is free of { $free }: no year rules it out
-whether-the-old-film-holds = whether the old film holds { $asked }
-the-laboratory-found-in-the-old-film = The laboratory found { $found } in the old film: licensed abatement only; nobody grinds, sands, scrapes or blasts it.
-fire-overload-or-impact-has-damaged = Fire, overload or impact has damaged the slab: what is left of it is an engineer's to judge.
-whether-fire-overload-or-impact-has = whether fire, overload or impact has damaged the slab
-ask-the-owner-and-look-for-what = ask the owner, and look for what such damage leaves
-whether-the-slab-is-post-tensioned = whether the slab is post-tensioned
-drawings-a-stamp-in-the-slab-round = drawings, a stamp in the slab, round pockets along its edge, or the locate
-a-tendon-lies-in-the-slab = A tendon lies in the slab: it is post-tensioned, whatever the papers say. No cutting, milling or coring until an engineer approves.
-the-slab-is-post-tensioned-no-cutting = The slab is post-tensioned: no cutting, milling or coring until tendons are located and an engineer approves.
-the-slab-is-suspended-load-of-machines = The slab is suspended: load of machines, removal and a new layer are an engineer's to judge.
-what-carries-the-slab = what carries the slab
-drawings-or-a-look-from-below = drawings, or a look from below; suspended slabs go to an engineer
-a-signed-locate-covers-this-area-keep = A signed locate covers this area; keep to its marks.
-a-signed-locate-covers-this-area-yet = A signed locate covers this area, yet an item in it has no known place: every step that cuts is blocked.
-no-signed-locate-covers-this-area = No signed locate covers this area: every step that cuts is blocked.
-signed-locate-by-cover-meter-or-radar = signed locate by cover meter or radar, heating warm under a thermal camera; no drilling, coring, sawing, scarifying, milling or breaking before it, tests included
-where-tubes-conduit-tendons-and-bars = where tubes, conduit, tendons and bars lie
-samples-taken-wet-by-a-trained-person = samples taken wet by a trained person, of every kind of film, to an accredited laboratory; nobody touches the film until the answer is here
-the-product-own-sheet-and-the-invoice = the product's own sheet and the invoice that shows its date, else a sample
-the-laboratory-found-neither-of-what = The laboratory found neither of what old films are presumed to hold.
-scaling-lost = { $mark }: { $class } scaling, { $depth } lost: { $follows }.
-how-deep-has-scaled = how deep { $mark } has scaled
-whether-goes-below-the-top-third = whether { $mark } goes below the top third of the slab
-whether-reinforcement-shows = whether reinforcement shows at { $mark }
-spall-deep = { $mark }: spall { $depth } deep: { $follows }.
-deep-below-the-top-third = { $mark }: { $depth } deep, below the top third of the slab: a full-depth repair to be designed.
-reinforcement-shows-loss-of-section = { $mark }: reinforcement shows. Loss of section and removal round bars are an engineer's to judge.
-of-is-hollow-or-broken-out-patches = { $bad } of { $net } is hollow or broken out, patches squared up: compare with an overlay or replacement before repairing.
-an-old-layer-has-let-go = { $mark }: an old layer has let go. It comes off to the slab below it, over all of its extent; the slab is then sounded and tested again.
-curled-edge-or-lost-support-patching = { $mark }: curled edge or lost support. Patching does not cure it; support must be restored first.
-loose-deep-below-the-top-third = { $mark }: loose { $depth } deep, below the top third of the slab: a full-depth repair to be designed.
-depth-at-one-opened-spot = depth at one opened spot{ $locate_first }
-how-deep-is-loose = how deep { $mark } is loose
-what-the-hollow-sound = what the hollow sound at { $mark } is
-which-taps-of-recording-are-hollow = which taps of recording { $name } are hollow
-hollow-place-of-the-area-cut-out = { $count } hollow { $count ->
-    [one] place
-   *[other] places
-    }, { $area } ({ $net } % of the area): cut out, patch, cure, sound again. No feather edge.
-whether-is-hollow = whether { $mark } is hollow
-whether-the-other-of-the-area-sounds = whether the other { $covered } % of the area sounds hollow
-a-panel-stands-off-its-neighbour-find = A panel stands { $offset } off its neighbour: find the cause first; a new layer does not fix the ground.
-a-lip-of-low-enough-to-grind = { $mark }: a lip of { $offset }, low enough to grind off; look whether it still grows.
-petrography-found-the-concrete = Petrography found the concrete deteriorating from inside: no bonded system holds on it. Refer or replace.
-pattern-cracking-but-petrography-found = Pattern cracking, but petrography found no deterioration from inside.
-whether-the-concrete-deteriorates-from = whether the concrete deteriorates from inside
-a-core-from-the-worst = a core from the worst of the pattern to a petrographer (ASTM C856)
-pattern-cracking-with-moist-aggregate = Pattern cracking with moist aggregate or deposit in the cracks: suspected deterioration from inside, and no bonded system is bid on it. Refer or replace; only petrography could show otherwise.
-pattern-cracking-dry-and-without = Pattern cracking, dry and without deposit: watch it, and show it to the owner.
-sweep-with-a-chain-outline = sweep with a chain, outline with a hammer, chalk and trace; not on frozen concrete
-hammer-again-beside-known-good = hammer again beside known-good concrete, or open one spot (after a signed locate)
-the-whole-area-was-sounded-no-sure = The whole area was sounded; no sure hollow place.
-mark-a-few-taps-known = mark a few taps known to be good in its list, or open one spot (after a signed locate)
-open-one-spot-after-a-signed-locate = open one spot (after a signed locate), and note depth and kind
-slab-thickness-from-drawings = slab thickness from drawings or a signed-off core
-fill-it-with-a-polymer-mortar = fill it with a polymer mortar, in the depth and time of its own sheet
-square-it-up-cut-out-and-patch = square it up, cut out and patch
-brush-it-out-and-look = brush it out and look
-depth-gauge-at-three-places = depth gauge at three places
-what-is-lost-shows-through-the-finish = what is lost shows through the finish, filled or not: agree it with the owner, or another system
-remove-the-weak-layer-fill-what = remove the weak layer, fill what is lost, test again
-remove-the-weak-layer-test-again = remove the weak layer, test again
-remove-to-sound-concrete-and-resurface = remove to sound concrete and resurface
-remove-to-sound-concrete-the-overlay = remove to sound concrete; the overlay fills what is lost
-remove-and-resurface-or-replace-show = remove and resurface, or replace: show both prices
-joints-by-treatment = To { $treatment }: { $lengths }.
-whether-joints-work = whether { $joints } still { $count ->
-    [one] works
-   *[other] work
+weak-layer-leads-to = hasta { $deepest_weak_layer }: se quita hasta concreto firme; más hondo: una reparación por diseñar
+scaling-leads-to = hasta { $medium_scaling }: se quita y se prueba; hasta { $severe_scaling }: se rehace la superficie; más hondo: comparar con reemplazo
+confirmed-it-counts-corrected = confirmado: cuenta; corregido: cuenta la cifra buena; ninguno: la prueba cuenta como faltante
+the-version-that-is-settled-decides = decide la versión que se acuerde
+on-the-ground-and-not-stressed-go = sobre el terreno y sin tensar: adelante; suspendida o tensada: un ingeniero
+located-and-marked-cutting-may-start = localizado y marcado: se puede empezar a cortar; sin localizar: no se corta nada
+none-found-it-may-be-removed = no se halló: se puede quitar con los controles usuales; se halló: remoción autorizada
+none-found-go-on-found-not = no se halló: adelante; se halló: no es candidata, referir o reemplazar
+dormant-and-narrow-prepared = quieta y angosta: se prepara con lo demás; ancha: se ranura y rellena; se mueve: se lleva hasta arriba; desplazada: un ingeniero
+works-carried-through-the-finish-does = trabaja: se lleva hasta arriba del acabado; no trabaja: se rellena semirrígida
+sound-go-on-loose-skin-cut-out = firme: adelante; piel suelta: cortar y parchar; capa vieja: se quita; bajo el tercio de arriba o sin apoyo: un ingeniero
+no-bars-and-in-the-top-third = sin varillas y en el tercio de arriba: parchar; si no, un ingeniero
+soaks-in-bare-beads-without-fizz = se absorbe: desnudo; forma gotas sin burbujeo: una película que se quita; forma gotas con burbujeo: denso, por abrir
+softens-or-peels-strip-or-scrape-cross = se ablanda o se pela: remover o raspar; reticulado o quebradizo: desbastar o chorrear
+at-the-surface-scrubbed-deep-drawn-out = en la superficie: se friega; hondo: se extrae, o se corta donde vuelve
+reaches-the-limit-go-on-fails = llega al límite: adelante; falla dentro de la losa: quitar más y probar otra vez; falla en otra parte: esa capa se quita
+reaches-the-limit-the-system-may = llega al límite: puede seguir el sistema; falla: quitar más, probar otra vez
+below-the-limit-go-on-above-wait = bajo el límite: adelante; sobre él: esperar, mitigar, un sistema que respira, o no hacerla
+within-the-limits-go-on-outside-rinse = dentro de los límites: adelante; fuera: enjuagar y leer otra vez
+within-the-range-it-stays-smoother = dentro del rango: se queda; más liso: se hace áspero; más áspero: se desbasta, se rellena, o un sistema más grueso
+the-sheet-names-the-class-and-its = la ficha nombra la clase y su perfil; hasta entonces vale el rango de la clase nombrada
+within-the-limits-the-day-work-starts = dentro de los límites: empieza el trabajo del día; fuera: espera
+agreed-and-signed-tests-and-steps = acordado y firmado: se pueden hacer pruebas y pasos que marcan; sin acuerdo: solo lugares ocultos, o ninguno
+approved-full-work-at-the-panel-rate = aprobado: trabajo completo, con el rendimiento y perfil del panel; sin aprobar: otra manera u otro sistema
+low-filled-to-the-fall-high-enough = bajo: se rellena a la pendiente; bastante alto: se deja como está
+picks-the-bond-of-the-diamonds = escoge la liga de los diamantes, y el rendimiento
+below-the-limit-go-on-above = bajo el límite: adelante; sobre él, con acero al alcance: un ingeniero
+settles-the-rule-that-asks = aclara la regla que pregunta
+nothing-found-stands-against-it-before = Nada de lo hallado está en contra; { $due } antes de empezar el trabajo.
+not-known-yet = No se sabe todavía: { $what }{ $others }.{ $known }
+known-already = {" "}Ya se sabe: { $reason }
+and-more = {" "}y { $count } más
+and-more-of-this-gravity = { $first } Y { $more } más de esta gravedad.
+the-usual-preparation-takes-care = La preparación usual se encarga de todo lo hallado.
+all-that-the-system-asks = Se cumple todo lo que pide el sistema.
+checks = { $count } { $count ->
+    [one] revisión
+   *[other] revisiones
+    }
+signatures = { $count } { $count ->
+    [one] firma
+   *[other] firmas
+    }
+signatures-and-checks = { $signatures } { $signatures ->
+    [one] firma
+   *[other] firmas
+    } y { $checks } { $checks ->
+    [one] revisión
+   *[other] revisiones
+    }
+setting-and-value = { $name } = { $value }
+no-known-year = año no conocido
+whether-the-film-of-or-later = si la película de { $year } o después no tiene { $free }: ningún año lo descarta
+whether-the-old-film-holds = si la película vieja tiene { $asked }
+the-laboratory-found-in-the-old-film = El laboratorio halló { $found } en la película vieja: solo remoción autorizada; nadie desbasta, lija, raspa ni chorrea.
+fire-overload-or-impact-has-damaged = Fuego, sobrecarga o impacto dañó la losa: lo que queda de ella lo juzga un ingeniero.
+whether-fire-overload-or-impact-has = si fuego, sobrecarga o impacto dañó la losa
+ask-the-owner-and-look-for-what = preguntar al dueño, y buscar lo que tal daño deja
+whether-the-slab-is-post-tensioned = si la losa está postensada
+drawings-a-stamp-in-the-slab-round = planos, un sello en la losa, cavidades redondas en su canto, o la localización
+a-tendon-lies-in-the-slab = Hay un tendón en la losa: está postensada, digan lo que digan los papeles. No cortar, fresar ni extraer núcleos hasta que un ingeniero apruebe.
+the-slab-is-post-tensioned-no-cutting = La losa está postensada: no cortar, fresar ni extraer núcleos hasta que los tendones estén localizados y un ingeniero apruebe.
+the-slab-is-suspended-load-of-machines = La losa está suspendida: el peso de las máquinas, la remoción y una capa nueva los juzga un ingeniero.
+what-carries-the-slab = qué sostiene la losa
+drawings-or-a-look-from-below = planos, o una mirada desde abajo; las losas suspendidas van con un ingeniero
+a-signed-locate-covers-this-area-keep = Una localización firmada cubre esta área; respetar sus marcas.
+a-signed-locate-covers-this-area-yet = Una localización firmada cubre esta área, pero un elemento en ella no tiene lugar conocido: todo paso que corta está detenido.
+no-signed-locate-covers-this-area = Ninguna localización firmada cubre esta área: todo paso que corta está detenido.
+signed-locate-by-cover-meter-or-radar = localización firmada con detector de varillas o radar, la calefacción caliente bajo cámara térmica; no taladrar, extraer núcleos, aserrar, escarificar, fresar ni romper antes, incluidas las pruebas
+where-tubes-conduit-tendons-and-bars = dónde están tubos, conductos, tendones y varillas
+samples-taken-wet-by-a-trained-person = muestras tomadas en húmedo por una persona capacitada, de cada clase de película, a un laboratorio acreditado; nadie toca la película hasta tener la respuesta
+the-product-own-sheet-and-the-invoice = la ficha del producto mismo y la factura que muestra su fecha, o si no una muestra
+the-laboratory-found-neither-of-what = El laboratorio no halló nada de lo que se supone en películas viejas.
+scaling-lost = { $mark }: descascarado { $class }, { $depth } perdidos: { $follows }.
+how-deep-has-scaled = qué tan hondo se descascaró { $mark }
+whether-goes-below-the-top-third = si { $mark } pasa del tercio de arriba de la losa
+whether-reinforcement-shows = si se ve el refuerzo en { $mark }
+spall-deep = { $mark }: desconchado de { $depth } de hondo: { $follows }.
+deep-below-the-top-third = { $mark }: { $depth } de hondo, bajo el tercio de arriba de la losa: una reparación de profundidad completa por diseñar.
+reinforcement-shows-loss-of-section = { $mark }: se ve el refuerzo. La pérdida de sección y la remoción alrededor de varillas las juzga un ingeniero.
+of-is-hollow-or-broken-out-patches = { $bad } de { $net } está hueco o roto, con los parches a escuadra: comparar con una sobrecapa o un reemplazo antes de reparar.
+an-old-layer-has-let-go = { $mark }: una capa vieja se soltó. Se quita hasta la losa de abajo, en toda su extensión; después la losa se sondea y prueba otra vez.
+curled-edge-or-lost-support-patching = { $mark }: borde alabeado o apoyo perdido. Parchar no lo cura; primero hay que devolver el apoyo.
+loose-deep-below-the-top-third = { $mark }: suelto { $depth } de hondo, bajo el tercio de arriba de la losa: una reparación de profundidad completa por diseñar.
+depth-at-one-opened-spot = profundidad en un punto abierto{ $locate_first }
+how-deep-is-loose = qué tan hondo está suelto { $mark }
+what-the-hollow-sound = qué es el sonido hueco en { $mark }
+which-taps-of-recording-are-hollow = cuáles golpes de la grabación { $name } son huecos
+hollow-place-of-the-area-cut-out = { $count } { $count ->
+    [one] lugar hueco
+   *[other] lugares huecos
+    }, { $area } ({ $net } % del área): cortar, parchar, curar, volver a sondear. Sin borde en cuña.
+whether-is-hollow = si { $mark } está hueco
+whether-the-other-of-the-area-sounds = si el otro { $covered } % del área suena hueco
+a-panel-stands-off-its-neighbour-find = Un tablero está { $offset } desnivelado de su vecino: hallar primero la causa; una capa nueva no arregla el terreno.
+a-lip-of-low-enough-to-grind = { $mark }: un escalón de { $offset }, bastante bajo para desbastarlo; mirar si todavía crece.
+petrography-found-the-concrete = La petrografía halló el concreto deteriorándose desde adentro: ningún sistema adherido agarra en él. Referir o reemplazar.
+pattern-cracking-but-petrography-found = Agrietamiento en patrón, pero la petrografía no halló deterioro desde adentro.
+whether-the-concrete-deteriorates-from = si el concreto se deteriora desde adentro
+a-core-from-the-worst = un núcleo de lo peor del patrón a un petrógrafo (ASTM C856)
+pattern-cracking-with-moist-aggregate = Agrietamiento en patrón con agregado húmedo o depósito en las grietas: se sospecha deterioro desde adentro, y no se cotiza ningún sistema adherido sobre él. Referir o reemplazar; solo la petrografía podría mostrar otra cosa.
+pattern-cracking-dry-and-without = Agrietamiento en patrón, seco y sin depósito: vigilarlo, y mostrarlo al dueño.
+sweep-with-a-chain-outline = barrer con cadena, contornear con martillo, marcar con gis y copiar; no sobre concreto congelado
+hammer-again-beside-known-good = golpear otra vez junto a concreto conocido como firme, o abrir un punto (después de una localización firmada)
+the-whole-area-was-sounded-no-sure = Se sondeó toda el área; ningún lugar hueco seguro.
+mark-a-few-taps-known = marcar en su lista unos golpes conocidos como firmes, o abrir un punto (después de una localización firmada)
+open-one-spot-after-a-signed-locate = abrir un punto (después de una localización firmada), y anotar profundidad y clase
+slab-thickness-from-drawings = espesor de la losa según planos o un núcleo autorizado
+fill-it-with-a-polymer-mortar = rellenarlo con mortero polimérico, en la profundidad y tiempo de su propia ficha
+square-it-up-cut-out-and-patch = ponerlo a escuadra, cortar y parchar
+brush-it-out-and-look = cepillarlo y mirar
+depth-gauge-at-three-places = medidor de profundidad en tres lugares
+what-is-lost-shows-through-the-finish = lo perdido se ve a través del acabado, rellenado o no: acordarlo con el dueño, u otro sistema
+remove-the-weak-layer-fill-what = quitar la capa débil, rellenar lo perdido, probar otra vez
+remove-the-weak-layer-test-again = quitar la capa débil, probar otra vez
+remove-to-sound-concrete-and-resurface = quitar hasta concreto firme y rehacer la superficie
+remove-to-sound-concrete-the-overlay = quitar hasta concreto firme; la sobrecapa rellena lo perdido
+remove-and-resurface-or-replace-show = quitar y rehacer la superficie, o reemplazar: mostrar los dos precios
+joints-by-treatment = Por { $treatment }: { $lengths }.
+whether-joints-work = si { $joints } todavía { $count ->
+    [one] trabaja
+   *[other] trabajan
     }
 length-of-kind = { $length } { $kind }
-whether-old-filler-sits = whether old filler sits in { $joints }
-old-filler-comes-out-both-faces-bare = { $joints }: old filler comes out, both faces bare, before new goes in.
-the-patch-of-lies-across-the-joint = The patch of { $marks } lies across { $joints }: the joint is formed again through it, on its own line; no patch bridges a joint.
+whether-old-filler-sits = si hay relleno viejo en { $joints }
+old-filler-comes-out-both-faces-bare = { $joints }: el relleno viejo sale, las dos caras limpias, antes de poner el nuevo.
+the-patch-of-lies-across-the-joint = El parche de { $marks } cruza { $joints }: la junta se vuelve a formar a través de él, en su misma línea; ningún parche puentea una junta.
 joint-decided = { $mark }, { $kind }: { $decided }.{ $follows }
-it-what-cannot-move-with-it-breaks = {" "}It { $known }: what cannot move with it breaks, and the owner signs for that first.
-as-decided = { $treatment }, as { $by } decided: { $reason }
+it-what-cannot-move-with-it-breaks = {" "}{ CAP($known) }: lo que no puede moverse con ella se rompe, y el dueño firma eso primero.
+as-decided = { $treatment }, como decidió { $by }: { $reason }
 follows-crack = : { $follows }.
 decided-crack = : { $decided }.{ $follows }
 cracks-follow = { $what }{ $follows }
-cracks-are = { $cracks }: { $class } { $count ->
-    [one] crack
-   *[other] cracks
+cracks-are = { $cracks }: { $count ->
+    [one] grieta { $class }
+   *[other] grietas ({ $class })
     }, { $width }, { $movement }
-from-to = { $low } to { $high }
-each-of-them = { $test }, for each
-whether-cracks-move = whether { $names } { $count ->
-    [one] moves
-   *[other] move
+from-to = { $low } a { $high }
+each-of-them = { $test }, en cada una
+whether-cracks-move = si { $names } { $count ->
+    [one] se mueve
+   *[other] se mueven
     }
-whether-water-comes-through = whether water comes through { $names }
-whether-one-side-of-stands-higher = whether one side of { $names } stands higher
-straightedge-across = straightedge across it
-a-look-after-rain-or-a-hose = a look after rain or a hose
-crack-gauge-read-on-two-days-warm = crack gauge read on two days, warm and cold
-one-side-stands-higher-find-the-cause = ; one side stands higher: find the cause first.
-water-comes-through-stop-the-water = ; water comes through: stop the water before anything is laid.
-show-it-on-the-sample-panel = {" "}Show it on the sample panel.
-what-moves-or-what-the-finish-hides = {" "}What moves, or what the finish hides, is not left: it is treated as if nobody had decided.
-too-wide-and-restless-for-a-joint = too wide and restless for a joint: remove and replace that part, or an engineer
-treat-as-a-joint-and-carry = treat as a joint and carry it through the finish
-rout-and-fill-before-preparation = rout and fill before preparation
-narrow-enough-for-the-system-show = narrow enough for the system; show it on the sample panel
-may-still-work = may still work
-a-look-and-a-knife-into = a look and a knife into the joint; until then its removal is in the price
-gauge-across-it-on-two-days-warm = gauge across it on two days, warm and cold; until then it is carried through
-low-spot-of-in-all-about = { $count } low { $count ->
-    [one] spot
-   *[other] spots
-    } of { $area } in all, about { $volume } to fill; drainage stays as it is.
-how-high-of-the-area-lies = how high { $without } of the area lies that is to fall to the drain
-to-fall-to-the-drain = To fall to the drain, { $area } of { $volume } are filled: see whether doors, thresholds and the thickness asked for allow it.
-scan-there-too-places-drawn-by-chance = scan there too, places drawn by chance (x, y): { $places }
+whether-water-comes-through = si pasa agua por { $names }
+whether-one-side-of-stands-higher = si un lado de { $names } está más alto
+straightedge-across = regla atravesada
+a-look-after-rain-or-a-hose = una mirada después de lluvia o manguera
+crack-gauge-read-on-two-days-warm = medidor de grietas leído en dos días, caliente y frío
+one-side-stands-higher-find-the-cause = ; un lado está más alto: hallar primero la causa.
+water-comes-through-stop-the-water = ; pasa agua: detener el agua antes de colocar nada.
+show-it-on-the-sample-panel = {" "}Mostrarlo en el panel de muestra.
+what-moves-or-what-the-finish-hides = {" "}Lo que se mueve, o lo que el acabado tapa, no se deja: se trata como si nadie hubiera decidido.
+too-wide-and-restless-for-a-joint = demasiado ancha e inquieta para una junta: quitar y reemplazar esa parte, o un ingeniero
+treat-as-a-joint-and-carry = tratarla como junta y llevarla hasta arriba del acabado
+rout-and-fill-before-preparation = ranurar y rellenar antes de preparar
+narrow-enough-for-the-system-show = bastante angosta para el sistema; mostrarla en el panel de muestra
+may-still-work = puede que todavía trabaje
+still-works = trabaja
+a-look-and-a-knife-into = una mirada y un cuchillo en la junta; hasta entonces sacarlo está en el precio
+gauge-across-it-on-two-days-warm = medidor atravesado en dos días, caliente y frío; hasta entonces se lleva hasta arriba
+low-spot-of-in-all-about = { $count } { $count ->
+    [one] punto bajo
+   *[other] puntos bajos
+    } de { $area } en total, cerca de { $volume } por rellenar; el desagüe queda como está.
+how-high-of-the-area-lies = qué tan altos están { $without } del área que debe caer al desagüe
+to-fall-to-the-drain = Para que caiga al desagüe se rellenan { $area } con { $volume }: ver si puertas, umbrales y el espesor pedido lo permiten.
+scan-there-too-places-drawn-by-chance = escanear ahí también, lugares sorteados (x, y): { $places }
 place-on-plan = { $x }, { $y }
-why-hand-and-eye-say-and-scans = why hand and eye say { $rated } and scans { $levels }
-in-scan-nine-chances-in-ten-each = { $levels } in { $count } { $count ->
-    [one] scan
-   *[other] scans
-    } (nine chances in ten each); { $range } is { $inside } % likely: { $follows }.
+why-hand-and-eye-say-and-scans = por qué la mano y el ojo dicen { $rated } y los escaneos { $levels }
+in-scan-nine-chances-in-ten-each = { $levels } en { $count } { $count ->
+    [one] escaneo
+   *[other] escaneos
+    } (nueve probabilidades de diez cada uno); { $range } es { $inside } % probable: { $follows }.
 levels-from-to = CSP { $least }-{ $most }
-the-profile-level-of-scan = the profile level of scan { $name }: { $why }
-the-profile-level-of-scan-2 = the profile level of scan { $name }
-by-rating = { $level } by { $count } { $count ->
-    [one] rating
-   *[other] ratings
+the-profile-level-of-scan = el nivel de perfil del escaneo { $name }: { $why }
+the-profile-level-of-scan-2 = el nivel de perfil del escaneo { $name }
+by-rating = { $level } por { $count } { $count ->
+    [one] calificación
+   *[other] calificaciones
     } ({ $range } { $asked }): { $follows }.
 mark-follows = { $mark }: { $follows }.
-how-deep-is-weak = how deep { $mark } is weak
-removed-to-sound-concrete-then-tested = { $mark }: { $state }, { $depth }: removed to sound concrete, then tested again.
-weak-deep-no-surface-preparation = { $mark }: weak { $depth } deep: no surface preparation; removal and repair are to be designed.
-dense-hard-trowelled-surface = { $mark }: dense, hard-trowelled surface: the preparation must open it.
-salts-carried-out-by-water-brushing = { $mark }: salts carried out by water. Brushing them off does not stop the water: see moisture.
-rust-find-out-whether-it-was-left = { $mark }: rust. Find out whether it was left on the slab or comes from steel in it{ $shows }.
-whether-oil-comes-back-at-after = whether oil comes back at { $mark } after cleaning
-how-deep-the-oil-at-has-gone = how deep the oil at { $mark } has gone
-oil-cleaned-before-anything-abrasive = { $mark }: oil, { $deep }: cleaned before anything abrasive drives it in.{ $film }
-so-deep = { $d } deep
+how-deep-is-weak = qué tan hondo es débil { $mark }
+removed-to-sound-concrete-then-tested = { $mark }: { $state }, { $depth }: se quita hasta concreto firme, y se prueba otra vez.
+weak-deep-no-surface-preparation = { $mark }: débil { $depth } de hondo: eso no es preparación de superficie; la remoción y reparación se diseñan.
+dense-hard-trowelled-surface = { $mark }: superficie densa, alisada dura: la preparación debe abrirla.
+salts-carried-out-by-water-brushing = { $mark }: sales que el agua sacó. Cepillarlas no detiene el agua: ver humedad.
+rust-find-out-whether-it-was-left = { $mark }: óxido. Averiguar si lo dejaron sobre la losa o viene de acero dentro de ella{ $shows }.
+whether-oil-comes-back-at-after = si vuelve aceite en { $mark } después de limpiar
+how-deep-the-oil-at-has-gone = qué tan hondo entró el aceite en { $mark }
+oil-cleaned-before-anything-abrasive = { $mark }: aceite, { $deep }: se limpia antes de que algo abrasivo lo meta más.{ $film }
+so-deep = { $d } de hondo
 sentence-of = { CAP($said) }.
-what-film-is = what { $films } is
-acid-drops-beside-known-bare-concrete = acid drops beside known bare concrete{ $consent }; neutralise, rinse
-yet-acid-fizzed-at-places-bare-but = { $lead }, yet acid fizzed at { $strong } places: bare but dense, hard-trowelled. The preparation must open it.
-and-acid-drop-did-not-fizz-film = { $lead } and { $silent } acid { $silent ->
-    [one] drop
-   *[other] drops
-    } did not fizz: film or penetrant sealer. It comes off first.
-of-water-drops-did-not-soak = { $beading } of { $count } water drops did not soak in within { $within } s
-on-it-comes-off-before-the-profile = { CAP($kinds) } on { $area }: it comes off before the profile is made.
-a-film-was-measured-and-not-drawn = A film was measured and not drawn: taken to lie on all of the area. It comes off before the profile is made.
-water-drops-spread-over-the-area-timed = water drops, spread over the area, timed until the concrete darkens
-whether-the-surface-below-the-film = whether the surface below the film takes water, once it is off
-whether-a-film-keeps-water-out = whether a film keeps water out
-why-water-soaks-in-and-acid-does = why water soaks in and acid does not fizz
-drop-acid-again-on-a-scratched-spot = drop acid again on a scratched spot, and on a fresh chip: a penetrant lets water in; a surface without lime is no bare concrete
-every-water-drop-darkened-the-concrete = Every water drop darkened the concrete in time.
-in-a-hidden-place-with-the-owner = {" "}in a hidden place, with the owner's consent
-whether-a-film-or-a-dense-surface = whether a film or a dense surface keeps water out
-solvent-rub-knife-and-thickness = solvent rub, knife and thickness
-softens-under-solvent-a-stripper-takes = softens under solvent: a stripper takes it, a grinder may smear it
-solvent-does-nothing-cross-linked = solvent does nothing: cross-linked or mineral, taken off by machine
-peels-in-strips-scrape-before-anything = peels in strips: scrape before anything abrasive
-chips-off-brittle-blasting-takes = chips off: brittle, blasting takes it
-holds-to-the-slab-no-proof = holds to the slab: no proof that it may stay
-depth-not-known = depth not known
-the-film-over-it-comes-off-first = {" "}The film over it comes off first, without opening the concrete.
-chip-or-core-after-a-signed-locate = chip or core after a signed locate; drops on the fresh face
-look-and-water-drop-24-h-after = look and water drop 24 h after a trial clean
-oil-came-back-within-24-h = Oil came back within 24 h of cleaning: what holds it is cut out and patched.
-oil-came-back-where-no-oil = Oil came back where no oil is drawn: its place is drawn first, so that it is cut out and priced.
-scratch-and-knife-to-sound-concrete = scratch and knife to sound concrete at three places, depth gauge
-the-pull-off-strength-after-the-weak = the pull-off strength after the weak layer is off
-on-the-prepared-slab = on the prepared slab,{" "}
-aggregate-shows-as-agreed = aggregate shows, as agreed
-aggregate-shows-already-more-than = aggregate shows already, more than agreed, and no preparation brings the cream back: show it to the owner on the sample panel
-aggregate-shows-loose-stones-come-off = aggregate shows: loose stones come off, and the profile is read there as well
-crazing-will-show-through-the-finish = crazing will show through the finish: show it to the owner on the sample panel
-crazing-which-a-thin-film-follows = crazing, which a thin film follows: the preparation opens it, and the sample panel shows it
-crazing-which-this-thickness-covers = crazing, which this thickness covers
-the-profile-that-the-data-sheet-asks = the profile that the data sheet asks for
-read-the-system-sheet-the-guide-range = read the system's sheet; the guide's range stands in until then
-the-profile = the profile as it is
-chip-ratings-at-three-places-by-two = chip ratings at three places by two people, one after the other without telling
-why-the-chip-ratings-lie-so-far = why the chip ratings lie so far apart
-rate-again-together-or-divide-the-area = rate again together, or divide the area
-asked-for = asked for
-the-guide-range = the guide's range
-it-fits-and-is-opened = it fits, and is opened by a tool all the same
-it-fits = it fits
-smoother-the-preparation-must-roughen = smoother: the preparation must roughen it
-rougher-it-shows-through-or-takes-more = rougher: it shows through or takes more material; grind, fill, or a thicker system
-rougher-ask-the-data-sheet-before = rougher: ask the data sheet before anything is ground off
-scan-your-own-comparator-chips = scan your own comparator chips with the same device, three placements each
-scan-again-with-a-finer-device = scan again with a finer device, or rate by hand and eye
-likely-as-asked = likely as asked for
-likely-smoother-the-preparation-must = likely smoother: the preparation must roughen it
-not-surely-as-asked-for-hand = not surely as asked for: hand and eye decide
-rate-again-blind-at-the-scanned-places = rate again blind at the scanned places, and scan one chip again with the device
-the-mean-texture-of-the-area = the mean texture of the area to a quarter, nine times in ten
-heights-along-the-walls = heights along the walls and in the corners too; until then nothing is filled there
-pull-off-tests = pull-off tests { $on }{ $places }{ $locate_first }
-lowest-of-results-at-least-asked = Lowest of { $count } results { $lowest }, { $mean }; at least { $least } asked for: { $follows }.
-mean-of = mean { $mean }
-the-pull-off-strength-of-the-slab = the pull-off strength of the slab{ $again }
-pulled-the-glue-not-the-slab = {" "}({ $count } pulled the glue, not the slab)
-chloride-up-to-by-mass-of-cement = Chloride up to { $highest } by mass of cement: { $follows }.
-carbonated-to-compare-with-the-cover = Carbonated to { $deepest }: compare with the cover of bars from the locate; steel within it goes to an engineer. A reactive stain finds little lime there.
-scratch-hardness-on-the-mohs-scale = Scratch hardness { $level } on the Mohs scale: { $advice }.
-in-places-elsewhere-uneven-scratches = { $low } in places, { $high } elsewhere; uneven scratches follow
-hard-bond-coarse-grit-soft-abrasive = hard bond, coarse grit: soft, abrasive concrete
-medium-bond = medium bond
-soft-bond-hard-concrete-glazes-a-hard = soft bond: hard concrete glazes a hard one
-whether-bars-lie-within-the-carbonated = whether bars lie within the carbonated depth
-cover-of-the-bars-from-the-signed = cover of the bars from the signed locate, beside the fresh break
-steel-in-reach-of-it-corrodes = steel in reach of it corrodes, and round every new patch first: an engineer decides
-not-above-the-limit = not above the limit
-the-pull-off-strength-that-the-system = the pull-off strength that the system asks for
-read-the-system-data-sheet = read the system's data sheet
-failure-modes-differ-so-no-mean = failure modes differ, so no mean
-the-surface-is-weak-remove-more-test = the surface is weak: remove more, test again
-an-old-layer-lets-go-below = an old layer lets go below the limit: take it off, test the slab
-the-mean-reaches = the mean reaches it
-every-result-reaches = every result reaches it
-in-hidden-or-later-covered-places = in hidden or later covered places with the owner's consent, noted as not drawn at random
-at-random-places = at random places
-ph-readings-within = { $count } pH readings within { $ph } to { $ph_2 }.
-of-ph-readings-lie-outside-to-rinse = { $count } of { $count_2 } pH readings lie outside { $ph } to { $ph_2 }: rinse, and read again.
-highest-of-readings-limit = Highest of { $count } readings { $worst }, limit { $limit }.
-highest-reading-limit-wait-mitigate = Highest reading { $worst }, limit { $limit }: wait, mitigate, choose a breathable system, or refuse.{ $drying }
+what-film-is = qué es { $films }
+acid-drops-beside-known-bare-concrete = gotas de ácido junto a concreto conocido como desnudo{ $consent }; neutralizar, enjuagar
+yet-acid-fizzed-at-places-bare-but = { $lead }, pero el ácido burbujeó en { $strong } lugares: desnudo pero denso, alisado duro. La preparación debe abrirlo.
+and-acid-drop-did-not-fizz-film = { $lead } y { $silent } { $silent ->
+    [one] gota de ácido no burbujeó
+   *[other] gotas de ácido no burbujearon
+    }: película o sellador penetrante. Se quita primero.
+of-water-drops-did-not-soak = { $beading } de { $count } gotas de agua no se absorbieron en { $within } s
+on-it-comes-off-before-the-profile = { CAP($kinds) } en { $area }: se quita antes de hacer el perfil.
+a-film-was-measured-and-not-drawn = Se midió una película que no está dibujada: se toma como que cubre toda el área. Se quita antes de hacer el perfil.
+water-drops-spread-over-the-area-timed = gotas de agua, repartidas en el área, cronometradas hasta que el concreto oscurezca
+whether-the-surface-below-the-film = si la superficie bajo la película toma agua, una vez quitada
+whether-a-film-keeps-water-out = si una película impide que entre el agua
+why-water-soaks-in-and-acid-does = por qué el agua se absorbe y el ácido no burbujea
+drop-acid-again-on-a-scratched-spot = gota de ácido otra vez en un punto rayado y en una astilla fresca: un penetrante deja entrar el agua; una superficie sin cal no es concreto desnudo
+every-water-drop-darkened-the-concrete = Cada gota de agua oscureció el concreto a tiempo.
+in-a-hidden-place-with-the-owner = {" "}en un lugar oculto, con el consentimiento del dueño
+whether-a-film-or-a-dense-surface = si una película o una superficie densa impide que entre el agua
+solvent-rub-knife-and-thickness = frote con solvente, cuchillo y espesor
+softens-under-solvent-a-stripper-takes = se ablanda con solvente: un removedor la quita, una desbastadora puede embarrarla
+solvent-does-nothing-cross-linked = el solvente no hace nada: reticulada o mineral, se quita con máquina
+peels-in-strips-scrape-before-anything = se pela en tiras: raspar antes de cualquier abrasivo
+chips-off-brittle-blasting-takes = salta en astillas: quebradiza, el chorro la quita
+holds-to-the-slab-no-proof = agarra a la losa: no prueba que pueda quedarse
+depth-not-known = profundidad no conocida
+the-film-over-it-comes-off-first = {" "}La película encima se quita primero, sin abrir el concreto.
+chip-or-core-after-a-signed-locate = astilla o núcleo después de una localización firmada; gotas en la cara fresca
+look-and-water-drop-24-h-after = mirada y gota de agua 24 h después de una limpieza de prueba
+oil-came-back-within-24-h = Volvió aceite dentro de 24 h de limpiar: lo que lo guarda se corta y se parcha.
+oil-came-back-where-no-oil = Volvió aceite donde no hay aceite dibujado: primero se dibuja su lugar, para que se corte y se cotice.
+scratch-and-knife-to-sound-concrete = rayar y cuchillo hasta concreto firme en tres lugares, medidor de profundidad
+the-pull-off-strength-after-the-weak = la resistencia al arranque una vez quitada la capa débil
+on-the-prepared-slab = en la losa preparada,{" "}
+aggregate-shows-as-agreed = se ve agregado, como se acordó
+aggregate-shows-already-more-than = ya se ve agregado, más de lo acordado, y ninguna preparación devuelve la crema: mostrarlo al dueño en el panel de muestra
+aggregate-shows-loose-stones-come-off = se ve agregado: las piedras sueltas se quitan, y el perfil se lee también ahí
+crazing-will-show-through-the-finish = las microfisuras se verán a través del acabado: mostrarlo al dueño en el panel de muestra
+crazing-which-a-thin-film-follows = microfisuras, que una película delgada copia: la preparación las abre, y el panel de muestra las enseña
+crazing-which-this-thickness-covers = microfisuras, que este espesor cubre
+the-profile-that-the-data-sheet-asks = el perfil que pide la ficha técnica
+read-the-system-sheet-the-guide-range = leer la ficha del sistema; hasta entonces vale el rango de la guía
+the-profile = el perfil como está
+chip-ratings-at-three-places-by-two = calificaciones con plaquetas en tres lugares por dos personas, una después de la otra sin decirse
+why-the-chip-ratings-lie-so-far = por qué las calificaciones están tan lejos entre sí
+rate-again-together-or-divide-the-area = calificar otra vez juntos, o dividir el área
+asked-for = pedido
+the-guide-range = rango de la guía
+it-fits-and-is-opened = queda bien, y de todos modos se abre con herramienta
+it-fits = queda bien
+smoother-the-preparation-must-roughen = más liso: la preparación debe hacerlo áspero
+rougher-it-shows-through-or-takes-more = más áspero: se trasluce o pide más material; desbastar, rellenar, o un sistema más grueso
+rougher-ask-the-data-sheet-before = más áspero: preguntar a la ficha técnica antes de desbastar nada
+scan-your-own-comparator-chips = escanear las plaquetas propias con el mismo aparato, tres colocaciones cada una
+scan-again-with-a-finer-device = escanear otra vez con un aparato más fino, o calificar a mano y ojo
+likely-as-asked = probablemente como se pide
+likely-smoother-the-preparation-must = probablemente más liso: la preparación debe hacerlo áspero
+not-surely-as-asked-for-hand = no seguro como se pide: deciden la mano y el ojo
+rate-again-blind-at-the-scanned-places = calificar otra vez sin decirse en los lugares escaneados, y escanear otra vez una plaqueta con el aparato
+the-mean-texture-of-the-area = la textura media del área a un cuarto, nueve veces de diez
+heights-along-the-walls = alturas junto a los muros y también en las esquinas; hasta entonces ahí no se rellena nada
+pull-off-tests = pruebas de arranque { $on }{ $places }{ $locate_first }
+lowest-of-results-at-least-asked = Menor de { $count } resultados { $lowest }, { $mean }; se pide al menos { $least }: { $follows }.
+mean-of = promedio { $mean }
+the-pull-off-strength-of-the-slab = la resistencia al arranque de la losa{ $again }
+pulled-the-glue-not-the-slab = {" "}({ $count } despegaron el pegamento, no la losa)
+chloride-up-to-by-mass-of-cement = Cloruro hasta { $highest } por masa de cemento: { $follows }.
+carbonated-to-compare-with-the-cover = Carbonatado hasta { $deepest }: comparar con el recubrimiento de las varillas según la localización; acero dentro de eso va con un ingeniero. Ahí un tinte reactivo halla poca cal.
+scratch-hardness-on-the-mohs-scale = Dureza al rayado { $level } en la escala de Mohs: { $advice }.
+in-places-elsewhere-uneven-scratches = { $low } en unos lugares, { $high } en otros; siguen rayas disparejas
+hard-bond-coarse-grit-soft-abrasive = liga dura, grano grueso: concreto blando, abrasivo
+medium-bond = liga media
+soft-bond-hard-concrete-glazes-a-hard = liga blanda: el concreto duro vidria una dura
+whether-bars-lie-within-the-carbonated = si hay varillas dentro de la profundidad carbonatada
+cover-of-the-bars-from-the-signed = recubrimiento de las varillas según la localización firmada, junto a la rotura fresca
+steel-in-reach-of-it-corrodes = el acero a su alcance se corroe, y primero alrededor de cada parche nuevo: decide un ingeniero
+not-above-the-limit = no sobre el límite
+the-pull-off-strength-that-the-system = la resistencia al arranque que pide el sistema
+read-the-system-data-sheet = leer la ficha técnica del sistema
+failure-modes-differ-so-no-mean = los modos de falla difieren, así que no hay promedio
+the-surface-is-weak-remove-more-test = la superficie es débil: quitar más, probar otra vez
+an-old-layer-lets-go-below = una capa vieja se suelta bajo el límite: quitarla, probar la losa
+the-mean-reaches = el promedio llega
+every-result-reaches = cada resultado llega
+in-hidden-or-later-covered-places = en lugares ocultos o que después se cubren, con el consentimiento del dueño, anotado que no fueron sorteados
+at-random-places = en lugares al azar
+ph-readings-within = { $count } lecturas de pH dentro de { $ph } a { $ph_2 }.
+of-ph-readings-lie-outside-to-rinse = { $count } de { $count_2 } lecturas de pH fuera de { $ph } a { $ph_2 }: enjuagar, y leer otra vez.
+highest-of-readings-limit = Mayor de { $count } lecturas { $worst }, límite { $limit }.
+highest-reading-limit-wait-mitigate = Lectura mayor { $worst }, límite { $limit }: esperar, mitigar, escoger un sistema que respira, o no hacerla.{ $drying }
 moisture-test-where = { $how }{ $consent }{ $locate_first }
-in-slab-humidity-probes-or-emission = in-slab humidity probes or emission dishes{ $locate_first }
-the-moisture-limit-of-the-system = the moisture limit of the system
-read-the-system-data-sheet-many = read the system's data sheet; many breathable finishes have none
-in-slab-humidity-probes-at-40 = in-slab humidity probes at 40 % of the depth (20 % where it dries both ways), after 24 h in the hole
-moisture-emission-dishes-for-60-to-72 = moisture emission dishes for 60 to 72 h on concrete ground bare a day before
-a-taped-sheet-came-up-damp-measure = A taped sheet came up damp: measure before anything is laid.
-how-wet-the-slab-is-since = how wet the slab is, since a taped sheet came up damp
-in-hidden-places-with-the-owner = , in hidden places with the owner's consent
-how-wet-the-slab = how wet the slab is
-no-drying-date-can-be-given = {" "}No drying date can be given: the vapour retarder below is absent, failed or not known, so water keeps coming.
-whether-the-finish-takes-where-took = whether the finish takes where { $mark } took nothing
-gave-here-asked-for-is-the-plan = { $method } gave { $profile } here, asked for is { $range }: the plan reckons with what it gives, and what is planned instead needs a panel of its own.
-gave-here-as-asked = { $method } gave { $profile } here, as asked for.
+in-slab-humidity-probes-or-emission = sondas de humedad dentro de la losa o platos de emisión{ $locate_first }
+the-moisture-limit-of-the-system = el límite de humedad del sistema
+read-the-system-data-sheet-many = leer la ficha técnica del sistema; muchos acabados que respiran no tienen
+in-slab-humidity-probes-at-40 = sondas de humedad dentro de la losa al 40 % de la profundidad (20 % donde seca por los dos lados), después de 24 h en el hoyo
+moisture-emission-dishes-for-60-to-72 = platos de emisión de humedad por 60 a 72 h sobre concreto desbastado a desnudo un día antes
+a-taped-sheet-came-up-damp-measure = Una lámina pegada salió húmeda: medir antes de colocar nada.
+how-wet-the-slab-is-since = qué tan mojada está la losa, porque una lámina pegada salió húmeda
+in-hidden-places-with-the-owner = , en lugares ocultos con el consentimiento del dueño
+how-wet-the-slab = qué tan mojada está la losa
+no-drying-date-can-be-given = {" "}No se puede dar fecha de secado: la barrera de vapor de abajo falta, falló o no se conoce, así que el agua sigue llegando.
+whether-the-finish-takes-where-took = si el acabado toma donde { $mark } no tomó nada
+gave-here-asked-for-is-the-plan = { $method } dio { $profile } aquí, se pide { $range }: el plan cuenta con lo que da, y lo que se planea en su lugar necesita un panel propio.
+gave-here-as-asked = { $method } dio { $profile } aquí, como se pide.
 panel-shows = { $mark }: { $what }
-how-looks = how { $mark } looks { $missing }
-sample-panel-approved = { $mark }: sample panel approved by { $signer }.
-water-drops-took-from-to-s = Water drops took from { $quickest } to { $slowest } s: the stain will take unevenly. Show it to the owner on the sample panel, light and dark places both.
-which-class-a-of-belongs = which class a { $class } of { $thickness } belongs to: the guide's thicknesses say { $classes }
-change-order = Change order { $order }: { $found }, { $amount }; { $follows }.
-signed-by = signed by { $signer }
-test-left-a-mark-and-no-consent = { $count } { $count ->
-    [one] test
-   *[other] tests
-    } left a mark and no consent of the owner is recorded.
-test-left-a-mark-before-the-owner = { $count } { $count ->
-    [one] test
-   *[other] tests
-    } left a mark before the owner's consent was given: tell the owner.
-agreed-exposure-no-work-on-the-surface = Agreed exposure: { $agreed }. No work on the surface goes beyond it; a patch or a routed crack shows.
-will-show-through-the-finish-show = { $mark }: { $what } will show through the finish. Show it to the owner on the sample panel.
-patches-will-show-through-the-finish = Patches will show through the finish as patches: the owner decides before they are made.
-how-far-aggregate-and-scratch-pattern = how far aggregate and scratch pattern may show
-agree-it-with-the-owner = agree it with the owner on a sample panel
-the-owner-consent-to-tests-that-leave = the owner's consent to tests that leave a mark
-signed-consent-that-names-the-places = signed consent that names the places
-not-signed-the-work-goes-on-elsewhere = not signed: the work goes on elsewhere, and nothing covers it until it is
-not-signed-the-work-stops-there = not signed: the work stops there
-ask-the-data-sheet-for-thickness = ask the data sheet for thickness and profile
-a-sample-panel-on-this-slab = a sample panel on this slab
-approval-of-the-sample-panel = approval of the sample panel
-prepare-finish-and-bond-test-a-panel = prepare, finish and bond-test a panel; photographs wet, dry and sealed; signed by a person with authority
-photographs-of-the-panel-the-light = photographs of the panel, the light named beside each
-the-finish-took-evenly = the finish took evenly.
-the-finish-took-unevenly-the-owner = the finish took unevenly: the owner decides whether it may look so before full work.
-the-finish-did-not-take-the-surface = the finish did not take: the surface is closed there, and the preparation must open it.
-another-panel-prepared-another-way = another panel, prepared another way, left to dry and finished
-on-no-system-goes-down-in-such = On { $when }: { $against }. No system goes down in such an hour.
-on-the-surface-stood-above-dew-point = On { $when } the surface stood { $margin } above dew point.
-air-at-at-most-asked = air at { $share }, at most { $most } asked for
-surface-at-to-asked = surface at { $surface_c }, { $low } to { $high } asked for
-only-above-dew-point-at-least-asked = only { $margin } above dew point, at least { $sheet } asked for
-air-humidity-and-surface-temperature = air, humidity and surface temperature where the work is done
-air-thermometer-hygrometer-and-surface = air thermometer, hygrometer and surface thermometer at the same hour; again on each day of work
-the-climate-on-the-day-of-work = the climate on the day of work
-dew-point-and-surface-temperature = dew point and surface temperature before and during the work
-whether-it-is-right = whether { $readings } is right ({ $kind }): usual is { $low } to { $high }{ $slip }
+how-looks = cómo se ve { $mark } { $missing }
+sample-panel-approved = { $mark }: panel de muestra aprobado por { $signer }.
+water-drops-took-from-to-s = Las gotas de agua tardaron de { $quickest } a { $slowest } s: el tinte va a tomar disparejo. Mostrarlo al dueño en el panel de muestra, en lugares claros y oscuros.
+which-class-a-of-belongs = a qué clase pertenece { $class } de { $thickness }: los espesores de la guía dicen { $classes }
+change-order = Orden de cambio { $order }: { $found }, { $amount }; { $follows }.
+signed-by = firmado por { $signer }
+test-left-a-mark-and-no-consent = { $count ->
+    [one] 1 prueba dejó marca
+   *[other] { $count } pruebas dejaron marca
+    } y no hay consentimiento del dueño anotado.
+test-left-a-mark-before-the-owner = { $count ->
+    [one] 1 prueba dejó marca
+   *[other] { $count } pruebas dejaron marca
+    } antes del consentimiento del dueño: decírselo.
+agreed-exposure-no-work-on-the-surface = Exposición acordada: { $agreed }. Ningún trabajo en la superficie la pasa; un parche o una grieta ranurada se ve.
+will-show-through-the-finish-show = { $mark }: { $what } se verá a través del acabado. Mostrarlo al dueño en el panel de muestra.
+patches-will-show-through-the-finish = Los parches se verán como parches a través del acabado: el dueño decide antes de hacerlos.
+how-far-aggregate-and-scratch-pattern = hasta dónde se pueden ver agregado y rayas
+agree-it-with-the-owner = acordarlo con el dueño en un panel de muestra
+the-owner-consent-to-tests-that-leave = el consentimiento del dueño para pruebas que dejan marca
+signed-consent-that-names-the-places = consentimiento firmado que nombra los lugares
+not-signed-the-work-goes-on-elsewhere = sin firma: el trabajo sigue en otra parte, y nada lo cubre hasta que la tenga
+not-signed-the-work-stops-there = sin firma: ahí se detiene el trabajo
+ask-the-data-sheet-for-thickness = preguntar a la ficha técnica por espesor y perfil
+a-sample-panel-on-this-slab = un panel de muestra en esta losa
+approval-of-the-sample-panel = la aprobación del panel de muestra
+prepare-finish-and-bond-test-a-panel = preparar, acabar y probar la adherencia de un panel; fotografías mojado, seco y sellado; firmado por una persona con autoridad
+photographs-of-the-panel-the-light = fotografías del panel, con la luz anotada junto a cada una
+the-finish-took-evenly = el acabado tomó parejo.
+the-finish-took-unevenly-the-owner = el acabado tomó disparejo: el dueño decide si puede verse así antes del trabajo completo.
+the-finish-did-not-take-the-surface = el acabado no tomó: la superficie está cerrada ahí, y la preparación debe abrirla.
+another-panel-prepared-another-way = otro panel, preparado de otra manera, dejado secar y acabado
+on-no-system-goes-down-in-such = El { $when }: { $against }. Ningún sistema se coloca en una hora así.
+on-the-surface-stood-above-dew-point = El { $when } la superficie estaba { $margin } sobre el punto de rocío.
+air-at-at-most-asked = aire a { $share }, se pide a lo más { $most }
+surface-at-to-asked = superficie a { $surface_c }, se pide { $low } a { $high }
+only-above-dew-point-at-least-asked = solo { $margin } sobre el punto de rocío, se pide al menos { $sheet }
+air-humidity-and-surface-temperature = temperatura del aire, humedad y superficie donde se hace el trabajo
+air-thermometer-hygrometer-and-surface = termómetro de aire, higrómetro y termómetro de superficie a la misma hora; otra vez cada día de trabajo
+the-climate-on-the-day-of-work = el clima el día del trabajo
+dew-point-and-surface-temperature = punto de rocío y temperatura de la superficie antes y durante el trabajo
+whether-it-is-right = si { $readings } es correcto ({ $kind }): lo usual es { $low } a { $high }{ $slip }
 mark-and-value = { $mark } { $value }
-are-easily-mixed-up = ; { $slip } are easily mixed up
-look-at-the-instrument-and-the-note = look at the instrument and the note again; correct it, or confirm it by name and date; until then it counts for nothing
-ask-those-who-wrote-it-measure-again = ask those who wrote it, measure again, and settle it in the record ({ $versions })
-which-version-of-is-right-people-say = which version of { $about } is right: people say different things
-seconds-and-minutes = seconds and minutes
-mpa-and-psi = MPa and psi
-a-share-of-1-and-per-cent = a share of 1 and per cent
-inches-and-millimetres = inches and millimetres
-mils-and-millimetres = mils and millimetres
-by-cement-and-by-concrete = by cement and by concrete
-inches-and-feet = inches and feet
-checks = { $count } { $count ->
-    [one] check
-   *[other] checks
-    }
-signatures = { $count } { $count ->
-    [one] signature
-   *[other] signatures
-    }
-signatures-and-checks = { $signatures } { $signatures ->
-    [one] signature
-   *[other] signatures
-    } and { $checks } { $checks ->
-    [one] check
-   *[other] checks
-    }
-setting-and-value = { $name } = { $value }
-no-known-year = no known year
-still-works = works
-panel-dry = dry
-panel-wet = wet
-panel-sealed = sealed
-fahrenheit-and-celsius = °F and °C
-it-will-show-through-the-finish = ; it will show through the finish
-after-a-signed-locate = , after a signed locate
+are-easily-mixed-up = ; { $slip } se confunden fácilmente
+look-at-the-instrument-and-the-note = mirar otra vez el instrumento y la nota; corregirlo, o confirmarlo con nombre y fecha; hasta entonces no cuenta
+ask-those-who-wrote-it-measure-again = preguntar a quienes lo escribieron, medir otra vez, y acordarlo en el registro ({ $versions })
+which-version-of-is-right-people-say = cuál versión de { $about } es la correcta: se dicen cosas distintas
+seconds-and-minutes = segundos y minutos
+mpa-and-psi = MPa y psi
+a-share-of-1-and-per-cent = una fracción de 1 y por ciento
+inches-and-millimetres = pulgadas y milímetros
+mils-and-millimetres = mils y milímetros
+by-cement-and-by-concrete = por cemento y por concreto
+inches-and-feet = pulgadas y pies
+fahrenheit-and-celsius = °F y °C
+panel-dry = seco
+panel-wet = mojado
+panel-sealed = sellado
+it-will-show-through-the-finish = ; se verá a través del acabado
+after-a-signed-locate = , después de una localización firmada

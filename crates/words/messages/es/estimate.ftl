@@ -1,26 +1,26 @@
 material = Material: { $name }
-crew-trip = { $trips } crew { $trips ->
-    [one] trip
-   *[other] trips
-    }
-bring-and-fetch = Bring and fetch: { $name }
+crew-trip = { $trips } { $trips ->
+    [one] viaje
+   *[other] viajes
+    } de cuadrilla
+bring-and-fetch = Traer y llevar: { $name }
 site-item = { CAP($what) }, { $amount }
 pace-of-part = { $name } ({ $work })
-part-of-the-profile-made-again = part of the profile made again in: { $name }
-size-of-the-hollow-places-heard = size of the hollow places heard in: { $name }
-hidden-damage = hidden damage in: { $name }
-pace-of = pace of: { LOWER($name) }
-prices-of-materials = prices of materials
-pace-of-the-firm-rates-are-from = pace of the firm: rates are from memory, not from its own log
-is-left-out-it-is-not = { $name } is left out; it is not in the price
-is-left-out-its-steps-fall-away = { $name } is left out: its steps fall away; machines, trips and site items that the rest needs stay
-bears-it-by-its-sheet-preparation-only = { $name } bears it by its sheet; preparation only, the difference of the systems themselves comes on top
-laid-on-its-own-sheet-limit-holds = { $name }, laid on { $profile }; its own sheet's limit holds, and the system must be allowed on it
-no-drying-date-the-vapour-retarder = no drying date: the vapour retarder below is absent, failed or not known, so water keeps coming
-the-price-of-one-visit-to-read = the price of one visit to read again; how many it takes nobody can promise
-a-coat-below-it-would-show-through = a coat below it would show through the finish
-no-mitigating-coat-in-the-catalogue = no mitigating coat in the catalogue
-the-profile-that-the-coat-asks = the profile that the coat asks for cannot be made here
-a-system-of-the-job-bears-what = a system of the job bears what was read, but this area cannot be prepared for it
-none-of-the-job-systems-names = none of the job's systems names a limit that holds what was read
+part-of-the-profile-made-again = parte del perfil hecha otra vez en: { $name }
+size-of-the-hollow-places-heard = tamaño de los lugares huecos oídos en: { $name }
+hidden-damage = daño oculto en: { $name }
+pace-of = ritmo de: { LOWER($name) }
+prices-of-materials = precios de los materiales
+pace-of-the-firm-rates-are-from = ritmo de la empresa: los rendimientos son de memoria, no de su propio registro
+is-left-out-it-is-not = { $name } queda fuera; no está en el precio
+is-left-out-its-steps-fall-away = { $name } queda fuera: sus pasos desaparecen; quedan las máquinas, viajes y trabajos del sitio que el resto necesita
+bears-it-by-its-sheet-preparation-only = { $name } lo aguanta según su ficha; solo preparación, la diferencia de los sistemas mismos se suma
+laid-on-its-own-sheet-limit-holds = { $name }, colocada sobre { $profile }; vale el límite de su propia ficha, y el sistema debe estar permitido sobre ella
+no-drying-date-the-vapour-retarder = sin fecha de secado: la barrera de vapor de abajo falta, falló o no se conoce, así que el agua sigue llegando
+the-price-of-one-visit-to-read = el precio de una visita para volver a leer; cuántas hacen falta nadie lo puede prometer
+a-coat-below-it-would-show-through = una capa debajo se vería a través del acabado
+no-mitigating-coat-in-the-catalogue = no hay capa de mitigación en el catálogo
+the-profile-that-the-coat-asks = el perfil que pide la capa no se puede hacer aquí
+a-system-of-the-job-bears-what = un sistema del trabajo aguanta lo que se leyó, pero esta área no se puede preparar para él
+none-of-the-job-systems-names = ninguno de los sistemas del trabajo nombra un límite que aguante lo que se leyó
 quantity-of = { $amount }

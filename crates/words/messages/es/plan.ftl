@@ -1,97 +1,97 @@
 hours-of = { $hours } h{ $what }
 less-by = -{ $text }
 more-by = +{ $text }
-steps-instead-of = { $added } instead of { $gone }
-steps-besides = { $added } besides
-steps-without = without { $gone }
-without-machine = without the { $name }
-own-machines-only = own machines only
-the-same-steps-in-another-order = the same steps in another order
-of-crew = {" "}of crew
-of-dust = {" "}of dust
-the-same-cost-time-and-dust = the same cost, time and dust
-cracks-or-joints = Cracks or joints ({ $task })
-cannot-be-treated-ruled-out = { $what } cannot be treated; ruled out: { $out }.
-cannot-be-treated-no-method = { $what } cannot be treated: no method in the catalogue does it.
+steps-instead-of = { $added } en vez de { $gone }
+steps-besides = { $added } además
+steps-without = sin { $gone }
+without-machine = sin { $name }
+own-machines-only = solo máquinas propias
+the-same-steps-in-another-order = los mismos pasos en otro orden
+of-crew = {" "}de cuadrilla
+of-dust = {" "}de polvo
+the-same-cost-time-and-dust = el mismo costo, tiempo y polvo
+cracks-or-joints = Grietas o juntas ({ $task })
+cannot-be-treated-ruled-out = { $what } no se pueden tratar; descartado: { $out }.
+cannot-be-treated-no-method = { $what } no se pueden tratar: ningún método del catálogo lo hace.
 method-and-why-not = { LOWER($name) } ({ $reason })
-shallow-spalls = Shallow spalls
-low-spots = Low spots
-mitigation-is-not-in-this-price = { $reason } Mitigation is not in this price.
-an-engineer-or-licensed-specialist = An engineer or licensed specialist looks first: { $because }
-do-not-bid = Do not bid: { $because }
-whether-old-filler-sits-in-is-not = Whether old filler sits in { $joints } is not known: taking it out is priced.
-replacing-that-part-of-the-slab = { $marks }: replacing that part of the slab is not priced here.
-depth-of-the-loose-layer-not-known = { $mark }: depth of the loose layer not known, priced at the rule's least depth.
-doubtful-priced-as-sound-its-repair = { $mark }: doubtful, priced as sound: its repair comes on top if it is hollow.
-no-pull-off-result-at-least-mm = No pull-off result: at least { $millimetres } mm is taken off all of the area.
-pull-off-failed-in-the-slab = Pull-off failed in the slab: at least { $millimetres } mm is taken off all of the area, then tested again.
-depth-of-what-is-still-weak-not = { $mark }: depth of what is still weak not known, taken as { $millimetres } mm.
-oil-of-unknown-depth-taken-as-soaked = { $mark }: oil of unknown depth, taken as soaked in.
-film-of-unknown-thickness-taken = { $mark }: film of unknown thickness, taken as thick.
-film-of-unknown-thickness-taken-2 = { $mark }: film of unknown thickness, taken as thin.
-no-chip-rating-taken-as-the-likeliest = No chip rating: taken as { $level }, the likeliest by scan.
-the-surface-is-more-acid-than = The surface is more acid than the sheet allows: rinsed and neutralised first.
-no-chip-rating-of-the-bare-slab = No chip rating of the bare slab: taken as smooth, CSP 1.
-an-old-layer-let-go-below = An old layer let go below the limit: taken as a thick film that comes off.
-a-film-was-measured-and-not-drawn-2 = A film was measured and not drawn: taken as a thick film over all of the area.
-water-beads-and-no-acid-drop-was = Water beads and no acid drop was tried: taken as sealed with a thin film.
-too-few-water-drops-priced-as-bare = Too few water drops: priced as bare where no film is marked; a film that drops show comes on top.
-no-pull-off-result-priced-as-strong = No pull-off result: priced as strong enough for a thin finish; more comes off if it fails.
-not-all-of-the-area-was-sounded = Not all of the area was sounded: the rest is priced as sound, and hollow places in it come on top.
-chip-ratings-at-three-places-by-two-2 = chip ratings at three places by two people: { $target } at the end of the work; bare, no missed spots, hammer over all patches{ $bruised }
-the-bruised-skin-is-still = ; the bruised skin is still on: the next step takes it away, then pull-off again
-emission-dish-none-above = { $count } emission { $count ->
-    [one] dish
-   *[other] dishes
-    }, none above { $most }.
-humidity-probe-none-above = { $count } humidity { $count ->
-    [one] probe
-   *[other] probes
-    }, none above { $most }.
-no-oil-has-come-back-24-h = No oil has come back 24 h after cleaning: { $marks }.
-surface-ph-read-times-after-the-last = Surface pH read { $count } times after the last rinse, before the water drains.
-pull-off-test-on-the-prepared-slab = { $count } pull-off { $count ->
-    [one] test
-   *[other] tests
-    } on the prepared slab: { $least }.
-a-dark-cloth-stays-clean-at-places = A dark cloth stays clean at { $count } places.
-water-drop-soak-in-within-s = { $count } water { $count ->
-    [one] drop
-   *[other] drops
-    } soak in within { $within }.
-by-chip-ratings-of-two-people-one = { $range } by { $count } chip ratings of two people, one after the other.
-air-humidity-and-surface-read = Air, humidity and surface read on the day: far enough above dew point.
+shallow-spalls = Desconchados poco hondos
+low-spots = Puntos bajos
+mitigation-is-not-in-this-price = { $reason } La mitigación no está en este precio.
+an-engineer-or-licensed-specialist = Primero mira un ingeniero o especialista con licencia: { $because }
+do-not-bid = No cotizar: { $because }
+whether-old-filler-sits-in-is-not = No se sabe si hay relleno viejo en { $joints }: sacarlo está en el precio.
+replacing-that-part-of-the-slab = { $marks }: reemplazar esa parte de la losa no está en este precio.
+depth-of-the-loose-layer-not-known = { $mark }: profundidad de la capa suelta no conocida, cotizada con la menor profundidad de la regla.
+doubtful-priced-as-sound-its-repair = { $mark }: dudoso, cotizado como firme: su reparación se suma si está hueco.
+no-pull-off-result-at-least-mm = Sin prueba de arranque: se quitan al menos { $millimetres } mm de toda el área.
+pull-off-failed-in-the-slab = El arranque falló dentro de la losa: se quitan al menos { $millimetres } mm de toda el área, y se prueba otra vez.
+depth-of-what-is-still-weak-not = { $mark }: profundidad de lo que sigue débil no conocida, tomada como { $millimetres } mm.
+oil-of-unknown-depth-taken-as-soaked = { $mark }: aceite de profundidad no conocida, tomado como absorbido.
+film-of-unknown-thickness-taken = { $mark }: película de espesor no conocido, tomada como gruesa.
+film-of-unknown-thickness-taken-2 = { $mark }: película de espesor no conocido, tomada como delgada.
+no-chip-rating-taken-as-the-likeliest = Sin calificación con plaquetas: tomado como { $level }, lo más probable según el escaneo.
+the-surface-is-more-acid-than = La superficie es más ácida de lo que permite la ficha: primero se enjuaga y neutraliza.
+no-chip-rating-of-the-bare-slab = Sin calificación con plaquetas de la losa desnuda: tomada como lisa, CSP 1.
+an-old-layer-let-go-below = Una capa vieja se soltó bajo el límite: tomada como película gruesa que se quita.
+a-film-was-measured-and-not-drawn-2 = Se midió una película que no está dibujada: tomada como película gruesa en toda el área.
+water-beads-and-no-acid-drop-was = El agua forma gotas y no se probó gota de ácido: tomada como sellada con película delgada.
+too-few-water-drops-priced-as-bare = Muy pocas gotas de agua: cotizado como desnudo donde no hay película marcada; una película que las gotas muestren se suma.
+no-pull-off-result-priced-as-strong = Sin prueba de arranque: cotizado como bastante fuerte para un acabado delgado; se quita más si falla.
+not-all-of-the-area-was-sounded = No se sondeó toda el área: el resto se cotiza como firme, y los lugares huecos que tenga se suman.
+chip-ratings-at-three-places-by-two-2 = calificación con plaquetas en tres lugares por dos personas: { $target } al final del trabajo; desnudo, sin lugares saltados, martillo sobre todos los parches{ $bruised }
+the-bruised-skin-is-still = ; la piel golpeada sigue ahí: el paso siguiente la quita, y otra vez la prueba de arranque
+emission-dish-none-above = { $count } { $count ->
+    [one] plato
+   *[other] platos
+    } de emisión, ninguno sobre { $most }.
+humidity-probe-none-above = { $count } { $count ->
+    [one] sonda
+   *[other] sondas
+    } de humedad, ninguna sobre { $most }.
+no-oil-has-come-back-24-h = No ha vuelto aceite 24 h después de limpiar: { $marks }.
+surface-ph-read-times-after-the-last = pH de la superficie leído { $count } veces después del último enjuague, antes de que el agua escurra.
+pull-off-test-on-the-prepared-slab = { $count } { $count ->
+    [one] prueba
+   *[other] pruebas
+    } de arranque en la losa preparada: { $least }.
+a-dark-cloth-stays-clean-at-places = Un paño oscuro queda limpio en { $count } lugares.
+water-drop-soak-in-within-s = { $count } { $count ->
+    [one] gota
+   *[other] gotas
+    } de agua se absorben en { $within } o menos.
+by-chip-ratings-of-two-people-one = { $range } por { $count } calificaciones con plaquetas de dos personas, una después de la otra.
+air-humidity-and-surface-read = Aire, humedad y superficie leídos ese día: bastante sobre el punto de rocío.
 why-no-way = { $all }.
-ruled-out = { $what }; ruled out: { $helpful }
-no-allowed-method-does-it-within-its = { $what }: no allowed method does it within its passes, with a tool for the edges
-cannot-be-reached = { $target } cannot be reached
-loose-places-cannot-be-repaired = Loose places cannot be repaired
-the-film-cannot-be-taken-off = The film cannot be taken off
-the-oil-cannot-be-lifted = The oil cannot be lifted
-dirt-salts-or-rust-cannot-be-taken = Dirt, salts or rust cannot be taken off
-the-weak-layer-cannot-be-taken-off = The weak layer cannot be taken off
-the-dense-surface-cannot-be-opened = The dense surface cannot be opened
-the-surface-cannot-be-opened = The surface cannot be opened by a tool, as the system asks
-the-surface-cannot-be-left-clean = The surface cannot be left clean and dry
-no-allowed-sequence-of-methods-ends = No allowed sequence of methods ends bare, sound and clean with the profile asked for.
-agreed-is = { $exposure }, agreed is: { $agreed }
-passes-doors-from-mm-the-narrowest = { $name } passes doors from { $millimetres } mm, the narrowest is { $millimetres_2 } mm
-works-on-slopes-up-to-here = { $name } works on slopes up to { $percent } %, here it is { $percent_2 } %
-weighs-kg-the-floor-carries-kg = { $name } weighs { $kilograms } kg, the floor carries { $kilograms_2 } kg
-needs-the-site-has = { $name } needs { $power }, the site has { $power_2 }
-engine-indoors = { $name }: engine indoors
-the-finish-did-not-take-on-which = the finish did not take on { $mark }, which was prepared so
-the-site-allows-here = the site allows { $dust } ({ $dust_2 } here)
-open-dust-indoors = open dust indoors
-the-site-allows-no-water = the site allows no water
-the-site-allows-no-loud-work = the site allows no loud work
-the-site-allows-no-vibration = the site allows no vibration
-cuts-into-the-slab-and-no-signed = cuts into the slab and no signed locate covers this area
-the-film-holds-to-the-slab-under = the film holds to the slab under the knife
-solvent-has-no-effect-on-the-film = solvent has no effect on the film
-the-system-sheet-forbids-an-acid-etch = the system's sheet forbids an acid etch
-the-system-sheet-does-not-allow = the system's sheet does not allow an acid etch
-uses-up-the-lime-that-a-reactive = uses up the lime that a reactive finish needs
+ruled-out = { $what }; descartado: { $helpful }
+no-allowed-method-does-it-within-its = { $what }: ningún método permitido lo hace en sus pasadas, con una herramienta para los bordes
+cannot-be-reached = No se puede llegar a { $target }
+loose-places-cannot-be-repaired = Los lugares sueltos no se pueden reparar
+the-film-cannot-be-taken-off = La película no se puede quitar
+the-oil-cannot-be-lifted = El aceite no se puede sacar
+dirt-salts-or-rust-cannot-be-taken = La suciedad, las sales o el óxido no se pueden quitar
+the-weak-layer-cannot-be-taken-off = La capa débil no se puede quitar
+the-dense-surface-cannot-be-opened = La superficie densa no se puede abrir
+the-surface-cannot-be-opened = La superficie no se puede abrir con herramienta, como pide el sistema
+the-surface-cannot-be-left-clean = La superficie no puede quedar limpia y seca
+no-allowed-sequence-of-methods-ends = Ninguna secuencia permitida de métodos termina desnuda, firme y limpia con el perfil pedido.
+agreed-is = { $exposure }, lo acordado es: { $agreed }
+passes-doors-from-mm-the-narrowest = { $name }: pasa puertas desde { $millimetres } mm, la más angosta es de { $millimetres_2 } mm
+works-on-slopes-up-to-here = { $name }: trabaja en pendientes hasta { $percent } %, aquí es { $percent_2 } %
+weighs-kg-the-floor-carries-kg = { $name }: pesa { $kilograms } kg, el piso aguanta { $kilograms_2 } kg
+needs-the-site-has = { $name }: necesita { $power }, el sitio tiene { $power_2 }
+engine-indoors = { $name }: motor bajo techo
+the-finish-did-not-take-on-which = el acabado no tomó en { $mark }, que se preparó así
+the-site-allows-here = el sitio permite { $dust } ({ $dust_2 } aquí)
+open-dust-indoors = polvo abierto bajo techo
+the-site-allows-no-water = el sitio no permite agua
+the-site-allows-no-loud-work = el sitio no permite trabajo ruidoso
+the-site-allows-no-vibration = el sitio no permite vibración
+cuts-into-the-slab-and-no-signed = corta la losa y ninguna localización firmada cubre esta área
+the-film-holds-to-the-slab-under = la película agarra a la losa bajo el cuchillo
+solvent-has-no-effect-on-the-film = el solvente no hace nada a la película
+the-system-sheet-forbids-an-acid-etch = la ficha del sistema prohíbe el grabado con ácido
+the-system-sheet-does-not-allow = la ficha del sistema no permite el grabado con ácido
+uses-up-the-lime-that-a-reactive = gasta la cal que necesita un acabado reactivo
 by-objective = { $objective }
 step-inside = { LOW($name) }
 trades = { $all }

@@ -1,54 +1,54 @@
-area-to-prepare = area to prepare
-outline-alone = the outline; no obstacle in it
-outline-less-obstacles = outline { $gross } − obstacles { $obstacles }
-patches = patches
-patches-squared-up = loose places squared up; near neighbours joined
-patch-area = patch area
+area-to-prepare = área por preparar
+outline-alone = el contorno; sin obstáculo adentro
+outline-less-obstacles = contorno { $gross } − obstáculos { $obstacles }
+patches = parches
+patches-squared-up = lugares sueltos puestos a escuadra; vecinos cercanos unidos
+patch-area = área de parches
 length-by-width = { $length } × { $width }
 sides-of-patches = { $sides }
-saw-cut = saw cut
-round-each-patch = 2 × (length + width) of each patch
-patch-mortar = patch mortar
-area-by-depth-at-least = area × depth, at least { $least } deep
-rubble = rubble
+saw-cut = corte con sierra
+round-each-patch = 2 × (largo + ancho) de cada parche
+patch-mortar = mortero de parche
+area-by-depth-at-least = área × profundidad, al menos { $least }
+rubble = escombro
 volume-by-weight = { $volume } × { $weight } kg/m³
 step-and-scope = { $step }, { $scope }
-by-machine-and-edging = { $field } by machine + { $band } along walls by { LOWER($edging) }; { $passes } { $passes ->
-    [one] pass
-   *[other] passes
+by-machine-and-edging = { $field } con máquina + { $band } junto a muros con { LOWER($edging) }; { $passes } { $passes ->
+    [one] pasada
+   *[other] pasadas
     }
 passes = { $passes } { $passes ->
-    [one] pass
-   *[other] passes
+    [one] pasada
+   *[other] pasadas
     }
-dust-and-rubble = { $step }: dust and rubble
+dust-and-rubble = { $step }: polvo y escombro
 area-by-depth-by-weight = { $area } × { $depth } × { $weight } kg/m³
-solids-used-up = { $step }: shot, abrasive or absorbent used up
+solids-used-up = { $step }: granalla, abrasivo o absorbente gastado
 area-by-solids-by-passes = { $area } × { $solids } kg/m² × { $passes }
 wearing-part = { $step }: { $part }
-area-by-passes-over-life = { $area } × { $passes } ÷ { $lasts } a set, rounded up
-liquid-to-recover = { $step }: liquid to recover
+area-by-passes-over-life = { $area } × { $passes } ÷ { $lasts } por juego, redondeado hacia arriba
+liquid-to-recover = { $step }: líquido por recuperar
 area-by-liquid = { $area } × { $liquid } L/m²
-filler = { $step }: filler
+filler = { $step }: relleno
 width-by-depth-by-length = { $width } × { $depth } × { $length }
-length-on-the-plan = length on the plan; on the border of two areas half to each
-fill-on = { $volume } on { $area } ({ $basis })
-fills-in-all = { $fills }; { $area } in all
-drums-for-dry-waste = drums for dry waste
-mass-over-drum = { $mass } ÷ { $loose } kg/m³ loose ÷ { $drum } a drum, rounded up
-slurry-to-take-away = slurry to take away
-liquid-and-what-it-carries = { $liquid } put on + { $solids } of concrete and abrasive in it
-system-material = { $system } (material of the system)
-layer-and-waste = ({ $net } × { $thickness }{ $valleys }) + { $waste } waste; thickness { $from }
-valleys-by-sand-patches = {" "}+ { $net } × { $depth } of valleys (sand patches on the sample panel)
-valleys-to-be-measured = ; valleys of { $level } come on top: measure them on the sample panel
-system-containers = { $system } (containers)
-volume-over-container = { $volume } ÷ { $container } each, rounded up
-hydrochloric-acid-31 = hydrochloric acid, 31 %
-a-fifth-of-the-mix-1-4 = a fifth of the mix, 1 : 4 by volume; acid into water
-water-for-the-mix = water for the mix
-four-fifths-of-the-mix = four fifths of the mix
-sodium-bicarbonate-to-hold-ready = sodium bicarbonate to hold ready
-for-all-acid-of-the-mix-10 = for all acid of the mix, 10.007 mol/L × 84.006 g/mol
-sodium-bicarbonate-likely-used = sodium bicarbonate likely used
-for-the-tenth-left-unspent-assumption = for the tenth left unspent (assumption)
+length-on-the-plan = largo en el plano; en el lindero de dos áreas, la mitad a cada una
+fill-on = { $volume } en { $area } ({ $basis })
+fills-in-all = { $fills }; { $area } en total
+drums-for-dry-waste = tambores para desecho seco
+mass-over-drum = { $mass } ÷ { $loose } kg/m³ suelto ÷ { $drum } por tambor, redondeado hacia arriba
+slurry-to-take-away = lodo por retirar
+liquid-and-what-it-carries = { $liquid } puestos + { $solids } de concreto y abrasivo que lleva
+system-material = { $system } (material del sistema)
+layer-and-waste = ({ $net } × { $thickness }{ $valleys }) + { $waste } de merma; espesor { $from }
+valleys-by-sand-patches = {" "}+ { $net } × { $depth } de valles (parches de arena en el panel de muestra)
+valleys-to-be-measured = ; los valles de { $level } se suman: medirlos en el panel de muestra
+system-containers = { $system } (envases)
+volume-over-container = { $volume } ÷ { $container } cada uno, redondeado hacia arriba
+hydrochloric-acid-31 = ácido clorhídrico, 31 %
+a-fifth-of-the-mix-1-4 = un quinto de la mezcla, 1 : 4 por volumen; el ácido al agua
+water-for-the-mix = agua para la mezcla
+four-fifths-of-the-mix = cuatro quintos de la mezcla
+sodium-bicarbonate-to-hold-ready = bicarbonato de sodio por tener listo
+for-all-acid-of-the-mix-10 = para todo el ácido de la mezcla, 10.007 mol/L × 84.006 g/mol
+sodium-bicarbonate-likely-used = bicarbonato de sodio que probablemente se use
+for-the-tenth-left-unspent-assumption = para la décima parte que queda sin gastar (suposición)
