@@ -16,8 +16,8 @@ test("a flat surface is a middle grey under every lamp", () => {
 });
 
 test("a slope is bright towards the lamp and dark away from it", () => {
-  const left = LAMPS.find((lamp) => lamp.name === "Low, from the left");
-  const right = LAMPS.find((lamp) => lamp.name === "Low, from the right");
+  const left = LAMPS.find((lamp) => lamp.is === "left");
+  const right = LAMPS.find((lamp) => lamp.is === "right");
   // Rises to the right by a tenth: its face looks to the left.
   const slope = surface(3, [0, 100, 200, 0, 100, 200, 0, 100, 200]);
   if (left === undefined || right === undefined) {

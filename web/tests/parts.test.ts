@@ -7,7 +7,7 @@ import Job from "../src/pages/Job.svelte";
 import Busy from "../src/parts/Busy.svelte";
 import Mark from "../src/parts/Mark.svelte";
 import { reasonOf, said, thingOf, verbOf } from "../src/parts/entry";
-import { KINDS, kindOf } from "../src/plan/kinds";
+import { KINDS, wordsOf } from "../src/plan/kinds";
 
 const JOB = "75d40c34-9062-8bb5-b4ad-10612726440a";
 
@@ -245,7 +245,7 @@ test("every recommendation has a shape of its own", () => {
 test("no two kinds on the plan are drawn alike", () => {
   const drawn = Object.values(KINDS).map((kind) => JSON.stringify({ ...kind, words: "" }));
   expect(new Set(drawn).size).toBe(drawn.length);
-  expect(kindOf("something_new").words).toBe("something new");
+  expect(wordsOf("something_new")).toBe("something new");
 });
 
 test("entries are told in words, with what a feature says of itself in front", () => {

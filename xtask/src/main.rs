@@ -19,6 +19,8 @@ const USAGE: &str = "cargo xtask <verb>
   web      builds the page that the binary carries (needs Node.js 20 or newer)
   floors   checks that imports only go down, between crates and inside the job crate
   numbers  checks that no public function of floors 1 to 3 takes or returns a bare number
+  messages checks that every message that the code, the documents and the page say is there
+           in every language, with its arguments, and that none is there unsaid
   bless    writes the expected outputs of snapshot tests anew; look at the difference
   photos   draws the demo's pictures anew
   recordings  synthesizes the example's recording of taps anew

@@ -15,7 +15,7 @@ use crate::run::root;
 
 /// Names of messages that are put together from a kind and an id; a test of the words asks for
 /// each of them.
-const FAMILIES: &[&str] = &["method-", "machine-", "caution-"];
+const FAMILIES: &[&str] = &["method-", "machine-", "caution-", "web-kind-", "web-lamp-"];
 /// The language that every other is held against.
 const FIRST: &str = "en";
 
@@ -44,7 +44,7 @@ pub(crate) fn check() -> Result<String, String> {
         }
     }
     for file in templates()? {
-        said.take_template(&read(&file)?);
+        said.take_template(&read(&file)?, &file);
     }
     let mut wrong = Vec::new();
     let languages = languages(&mut wrong)?;
@@ -128,9 +128,7 @@ impl Said {
             match token {
                 TokenTree::Group(group) => {
                     let before = |back: usize| at.checked_sub(back).and_then(|at| all.get(at));
-                    let is = |back: usize, word: &str| {
-                        matches!(before(back), Some(TokenTree::Ident(name)) if name == word)
-                    };
+                    let is = |back: usize, word: &str| matches!(before(back), Some(TokenTree::Ident(name)) if name == word);
                     let macro_of = |word: &str| is(2, word) && is_sign(before(1), '!');
                     if macro_of("said") {
                         self.message(group.stream(), file);
@@ -153,8 +151,12 @@ impl Said {
         let Some(name) = text_of(&name.to_string()) else { return };
         let mut given = BTreeSet::new();
         for at in 0..all.len() {
-            if let [TokenTree::Punct(comma), TokenTree::Ident(argument), TokenTree::Punct(equals), ..] =
-                &all[at..]
+            if let [
+                TokenTree::Punct(comma),
+                TokenTree::Ident(argument),
+                TokenTree::Punct(equals),
+                ..,
+            ] = &all[at..]
                 && comma.as_char() == ','
                 && equals.as_char() == '='
                 && !is_sign(all.get(at + 3), '=')
@@ -187,17 +189,53 @@ impl Said {
     }
 
     /// Names that a template or page says: `t("name"`.
-    fn take_template(&mut self, text: &str) {
-        let mut rest = text;
-        while let Some((_, after)) = rest.split_once("t(\"") {
-            if let Some((name, after)) = after.split_once('"') {
-                self.texts.insert(name.to_owned());
-                rest = after;
+    /// Takes what a template or a part of the page says: `t("name")`, `t("name", { a, b: 1 })`.
+    fn take_template(&mut self, text: &str, file: &Path) {
+        let is_page = file.extension().is_some_and(|end| end != "typ");
+        if is_page {
+            let texts = text.split('"').filter(|text| text.starts_with("web-"));
+            self.texts.extend(texts.map(str::to_owned));
+        }
+        for (at, _) in text.match_indices("t(\"") {
+            let is_name = |sign: char| sign.is_alphanumeric() || sign == '_' || sign == '.';
+            if text[..at].ends_with(is_name) {
+                continue;
+            }
+            let Some((name, after)) = text[at + 3..].split_once('"') else { continue };
+            if is_page {
+                let place = (given_to(after), file.to_owned());
+                self.messages.entry(name.to_owned()).or_default().push(place);
             } else {
-                rest = after;
+                self.texts.insert(name.to_owned());
             }
         }
     }
+}
+
+/// The names of what a call on the page gives: those of `, { a, b: f(c), d })`.
+fn given_to(after: &str) -> BTreeSet<String> {
+    let mut names = BTreeSet::new();
+    let Some(object) = after.strip_prefix(", {") else { return names };
+    let (mut depth, mut start) = (0_i32, 0);
+    for (at, sign) in object.char_indices() {
+        match sign {
+            '(' | '[' | '{' => depth += 1,
+            ')' | ']' | '}' if depth > 0 => depth -= 1,
+            ',' | '}' if depth == 0 => {
+                let part = &object[start..at];
+                let name = part.split_once(':').map_or(part, |(name, _)| name).trim();
+                if !name.is_empty() {
+                    names.insert(name.to_owned());
+                }
+                start = at + 1;
+                if sign == '}' {
+                    break;
+                }
+            }
+            _ => {}
+        }
+    }
+    names
 }
 
 fn is_sign(token: Option<&TokenTree>, sign: char) -> bool {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::Instant;
 
-use crate::{floors, numbers, web};
+use crate::{floors, messages, numbers, web};
 
 /// The workspace's root.
 pub(crate) fn root() -> PathBuf {
@@ -78,6 +78,8 @@ pub(crate) fn test() -> Result<String, String> {
     println!("{}", floors::check()?);
     println!("\n> bare numbers");
     println!("{}", numbers::check()?);
+    println!("\n> messages");
+    println!("{}", messages::check()?);
     web::check()?;
     cargo(
         &["clippy", "--workspace", "--all-targets", "--locked", "--", "--deny", "warnings"],

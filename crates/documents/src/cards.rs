@@ -4,15 +4,15 @@ use serde_json::json;
 use tooth_job::cautions;
 use tooth_job::extent::Extent;
 use tooth_job::plan::{Planned, Stage};
-use tooth_measure::say::{Said, both, detail, said, word};
 use tooth_measure::Length;
+use tooth_measure::say::{Said, both, detail, said, word};
 use tooth_words::survey::letter;
 
+use crate::Issue;
 use crate::drawing::{Focus, plan_drawing};
 use crate::report::{head, scope};
 use crate::sketch::{passes_drawing, places_drawing, places_listed};
 use crate::typeset::{Document, TypesetError, typeset as set};
-use crate::Issue;
 
 const TEMPLATE: &str = include_str!("../templates/cards.typ");
 
@@ -41,8 +41,9 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         }
         for (number, step) in planned.steps.iter().enumerate() {
             let driven = planned.layout_of(step);
-            let places = places_drawing(issue.survey, &extent, zone, step, issue.words, (side, side * 0.8))
-                .map(|sketch| (format!("places-{index}-{number}.svg"), sketch.into_bytes()));
+            let places =
+                places_drawing(issue.survey, &extent, zone, step, issue.words, (side, side * 0.8))
+                    .map(|sketch| (format!("places-{index}-{number}.svg"), sketch.into_bytes()));
             let places_picture = places.as_ref().map(|(name, _)| name.clone());
             pictures.extend(places);
             cards.push(json!({

@@ -45,9 +45,11 @@ pub fn price_curve(estimate: &Estimate, words: Words) -> String {
         "<path d=\"{line}\" fill=\"none\" stroke=\"#111\" stroke-width=\".9\" stroke-linejoin=\"round\"/>"
     );
     let cost = &estimate.cost;
-    for (name, share, price) in
-        [("price-low", 0.1, cost.p10), ("price-likely", 0.5, cost.p50), ("price-high", 0.9, cost.p90)]
-    {
+    for (name, share, price) in [
+        ("price-low", 0.1, cost.p10),
+        ("price-likely", 0.5, cost.p50),
+        ("price-high", 0.9, cost.p90),
+    ] {
         let (x, y) = (across(price.amount()), up(share));
         let _ = writeln!(
             body,
@@ -62,7 +64,14 @@ pub fn price_curve(estimate: &Estimate, words: Words) -> String {
         "<path d=\"M{marked:.2} {top}V{bottom}\" stroke=\"#111\" stroke-width=\".5\"/>"
     );
     text(&mut body, marked, top - 1.6, 4.2, "middle", &words.label("price-as-marked"));
-    text(&mut body, right, bottom - 3.0, 4.2, "end", &words.label("share-of-such-jobs-that-cost-less"));
+    text(
+        &mut body,
+        right,
+        bottom - 3.0,
+        4.2,
+        "end",
+        &words.label("share-of-such-jobs-that-cost-less"),
+    );
     sheet(bottom + 15.0, &words.label("how-sure-the-price"), &body)
 }
 
@@ -128,7 +137,14 @@ pub fn price_tornado(estimate: &Estimate, words: Words) -> String {
             "<rect x=\"{from:.2}\" y=\"{y:.2}\" width=\"{:.2}\" height=\"5\" fill=\"#111\"/>",
             (to - from).max(0.3)
         );
-        text(&mut body, left - 18.0, y + 3.7, 3.2, "end", &escaped(&short(&words.say(&driver.unknown))));
+        text(
+            &mut body,
+            left - 18.0,
+            y + 3.7,
+            3.2,
+            "end",
+            &escaped(&short(&words.say(&driver.unknown))),
+        );
         text(&mut body, from - 1.2, y + 3.7, 3.0, "end", &driver.low.show_whole(""));
         text(&mut body, to + 1.2, y + 3.7, 3.0, "start", &driver.high.show_whole(""));
     }

@@ -1,8 +1,8 @@
 //! The price apart, for the office.
 
 use serde_json::{Value, json};
-use tooth_measure::say::{Joint, Said, listed, names, said, word};
 use tooth_measure::Money;
+use tooth_measure::say::{Joint, Said, listed, names, said, word};
 use tooth_measure::show::Show as _;
 
 use crate::Issue;

@@ -14,12 +14,12 @@ use tooth_sounding::{Class, hit};
 use tooth_words::survey::{self as tell, letter};
 use tooth_words::texture;
 
+use crate::Issue;
 use crate::drawing::{Focus, plan_drawing};
 use crate::price::price_curve;
 use crate::sounding::{sounding_map, sounding_spectrum, sounding_strip};
 use crate::texture::{level_bars, texture_relief};
 use crate::typeset::{Document, TypesetError, typeset as set};
-use crate::Issue;
 
 const TEMPLATE: &str = include_str!("../templates/report.typ");
 
@@ -446,7 +446,9 @@ fn readings(issue: &Issue<'_>) -> Vec<Value> {
         .iter()
         .map(|reading| {
             let kind = match &reading.subject {
-                Some(mark) => said!("kind-of-mark", kind = tell::kind(reading.measured), mark = mark),
+                Some(mark) => {
+                    said!("kind-of-mark", kind = tell::kind(reading.measured), mark = mark)
+                }
                 None => tell::kind(reading.measured),
             };
             json!({

@@ -8,9 +8,9 @@ use std::fmt::Write as _;
 use tooth_job::extent::Extent;
 use tooth_job::plan::{Layout, Scope, Step};
 use tooth_job::survey::{Place, Seen, Survey, Zone};
-use tooth_words::Words;
-use tooth_measure::say::{Said, both, decimal, detail, names, said};
 use tooth_measure::Length;
+use tooth_measure::say::{Said, both, decimal, detail, names, said};
+use tooth_words::Words;
 
 use crate::drawing::{DEFINITIONS, MARGIN, Sheet};
 use crate::svg::escaped;
@@ -91,7 +91,11 @@ pub fn passes_drawing(
         drawn_h + 2.4,
         escaped(&words.label("edging-by-hand-tool")),
     );
-    let title = said!("passes-of-mm-over", millimetres = decimal(layout.width_m.millimetres(), 0), zone = &zone.name);
+    let title = said!(
+        "passes-of-mm-over",
+        millimetres = decimal(layout.width_m.millimetres(), 0),
+        zone = &zone.name
+    );
     let definitions = "<defs><pattern id=\"edging\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><rect width=\"1.6\" height=\"1.6\" fill=\"#fff\"/><rect width=\".7\" height=\"1.6\" fill=\"#111\"/></pattern><marker id=\"way\" viewBox=\"0 0 4 4\" refX=\"3.6\" refY=\"2\" markerWidth=\"5\" markerHeight=\"5\" orient=\"auto\"><path d=\"M0 0L4 2L0 4Z\"/></marker></defs>";
     svg(&words.say(&title), definitions, &sheet.body, total_w, drawn_h + 5.0)
 }
@@ -184,11 +188,7 @@ pub fn places_drawing(
 
 /// What the names and numbers of [`places_drawing`] stand for, one line each.
 #[must_use]
-pub fn places_listed(
-    survey: &Survey,
-    extent: &Extent<'_>,
-    step: &Step,
-) -> Vec<Said> {
+pub fn places_listed(survey: &Survey, extent: &Extent<'_>, step: &Step) -> Vec<Said> {
     if step.scope == Scope::Patches {
         let patches = extent.patches.iter().enumerate();
         return patches
@@ -199,7 +199,16 @@ pub fn places_listed(
                 } else {
                     said!("form-again-through", joints = names(joints.iter().map(|j| &j.id)))
                 };
-                said!("patch-to-cut", number = number + 1, holds = names(&patch.holds), length = both(detail(patch.rectangle.length())), width = both(detail(patch.rectangle.width())), depth = both(detail(patch.depth)), perimeter = both(patch.rectangle.perimeter()), across = across)
+                said!(
+                    "patch-to-cut",
+                    number = number + 1,
+                    holds = names(&patch.holds),
+                    length = both(detail(patch.rectangle.length())),
+                    width = both(detail(patch.rectangle.width())),
+                    depth = both(detail(patch.depth)),
+                    perimeter = both(patch.rectangle.perimeter()),
+                    across = across
+                )
             })
             .collect();
     }
@@ -211,7 +220,12 @@ pub fn places_listed(
                 Some(length) => said!("so-long", length = both(length)),
                 None => Said::nothing(),
             };
-            said!("place-listed", mark = &feature.id, what = tooth_words::survey::mark(feature), long = long)
+            said!(
+                "place-listed",
+                mark = &feature.id,
+                what = tooth_words::survey::mark(feature),
+                long = long
+            )
         })
         .collect()
 }

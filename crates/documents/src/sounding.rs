@@ -7,10 +7,10 @@
 
 use std::fmt::Write as _;
 
-use tooth_words::Words;
 use tooth_measure::say::{decimal, said};
 use tooth_measure::{Length, Outline, Point, UnitSystem};
 use tooth_sounding::{Class, Field, Groups, Sounding, Tap};
+use tooth_words::Words;
 
 use crate::svg::{MARGIN, WIDTH, sheet, text};
 

@@ -6,11 +6,11 @@
 
 use std::fmt::Write as _;
 
-use tooth_words::Words;
 use tooth_measure::say::{decimal, said};
 use tooth_measure::{Length, ProfileRange};
 use tooth_texture::calibration::Grade;
 use tooth_texture::{HeightMap, Texture};
+use tooth_words::Words;
 
 use crate::svg::{MARGIN, WIDTH, sheet, text};
 

@@ -4,10 +4,10 @@
 
 mod told;
 
-use told::told;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU32, Ordering};
+use told::told;
 
 use proptest::prelude::*;
 use tooth_formats::job_folder;

@@ -5,12 +5,12 @@
 
 mod told;
 
-use told::{told, words};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU32, Ordering};
+use told::{told, words};
 
 use jiff::Timestamp;
 use proptest::prelude::*;
@@ -1484,7 +1484,12 @@ fn a_photograph_in_clash_is_shown_as_the_later_one_and_named_as_a_clash() {
     assert_eq!(job.export().others[&name], (FileHash::of(b"b"), 1));
     assert_eq!(job.folded().clashes().count(), 1);
     let folder = marked(&job);
-    assert!(folder.survey.clashes[0].versions.iter().all(|version| words(version).contains("says file ")));
+    assert!(
+        folder.survey.clashes[0]
+            .versions
+            .iter()
+            .all(|version| words(version).contains("says file "))
+    );
 }
 
 // Two copies of one export, each with its own reading edited: nobody contradicts anybody.

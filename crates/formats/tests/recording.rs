@@ -3,9 +3,9 @@
 
 mod told;
 
-use told::told;
 use std::fs;
 use std::path::{Path, PathBuf};
+use told::told;
 
 use proptest::prelude::*;
 use tooth_formats::recording::{boundary, hear, hear_bytes, hear_sweep, path, taps};

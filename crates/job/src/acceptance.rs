@@ -8,9 +8,9 @@ use std::collections::BTreeSet;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::say::{Argument, Joint, Said, both, decimal, listed, own, percent, said};
 use tooth_measure::acceptance::{share_within, tolerance_factor};
 use tooth_measure::choice::{Choice as _, choices};
+use tooth_measure::say::{Argument, Joint, Said, both, decimal, listed, own, percent, said};
 use tooth_measure::{Certainty, Fraction, Length, MoistureEmission, Source, Stress};
 use tooth_texture::calibration::Level;
 
@@ -420,7 +420,8 @@ impl Judge<'_> {
         let places = self.places(|reading| wanted(&reading.measured));
         if judged.accepted && places < judged.needed {
             judged.accepted = false;
-            judged.reason = said!("of-places-were-read", what = what, places = places, needed = judged.needed);
+            judged.reason =
+                said!("of-places-were-read", what = what, places = places, needed = judged.needed);
         }
     }
 
@@ -549,7 +550,12 @@ impl Judge<'_> {
         let (values, evidence): (Vec<f64>, Vec<Evidence>) = graded.into_iter().unzip();
         let chance = mean(&values);
         let likely = chance.is_some_and(|chance| chance >= LIKELY);
-        let reason = said!("profile-by-scan-is-likely-by-scan", range = range, chance = decimal(chance.unwrap_or_default() * 100.0, 0), count = values.len());
+        let reason = said!(
+            "profile-by-scan-is-likely-by-scan",
+            range = range,
+            chance = decimal(chance.unwrap_or_default() * 100.0, 0),
+            count = values.len()
+        );
         let results = Results {
             test: JudgedTest::ProfileScan,
             unit: Scale::Chance,
@@ -661,10 +667,26 @@ impl Judge<'_> {
         let said = match (statistic, rule) {
             (None, _) if mixed => said!("least-limit", least = shown(least), asked = asked),
             (None, _) => said!("nothing-yet"),
-            (Some(Statistic::Share(share)), _) => said!("of-the-lot-at-or-more-asked", ratio = decimal(share.ratio() * 100.0, 0), asked = asked, share = percent(rules.share)),
-            (Some(bound), AcceptanceRule::ToleranceFactor) => said!("that-of-the-lot-reach-with-confidence", number = shown(bound.number()), share = percent(rules.share), confidence = percent(rules.confidence), asked = asked),
+            (Some(Statistic::Share(share)), _) => said!(
+                "of-the-lot-at-or-more-asked",
+                ratio = decimal(share.ratio() * 100.0, 0),
+                asked = asked,
+                share = percent(rules.share)
+            ),
+            (Some(bound), AcceptanceRule::ToleranceFactor) => said!(
+                "that-of-the-lot-reach-with-confidence",
+                number = shown(bound.number()),
+                share = percent(rules.share),
+                confidence = percent(rules.confidence),
+                asked = asked
+            ),
             (Some(mean), _) => {
-                said!("on-average-least-limit", number = shown(mean.number()), least = shown(least), asked = asked)
+                said!(
+                    "on-average-least-limit",
+                    number = shown(mean.number()),
+                    least = shown(least),
+                    asked = asked
+                )
             }
         };
         let follows = match (mixed, results.needed.saturating_sub(count), passes) {

@@ -109,7 +109,10 @@ fn what_was_read_before_the_work_accepts_nothing() {
     assert_eq!(of(&acceptance, "pull_off").count, 0);
     survey.facts.prepared.clear();
     let acceptance = accept(&survey, &built_in(), RULE);
-    assert!(acceptance.refuses() && common::told(&acceptance.verdicts[0].because).contains("not prepared"));
+    assert!(
+        acceptance.refuses()
+            && common::told(&acceptance.verdicts[0].because).contains("not prepared")
+    );
 }
 
 #[test]
@@ -148,7 +151,11 @@ fn many_ratings_of_one_place_are_one_place() {
         }
     }
     let judged = of(&accept(&survey, &built_in(), RULE), "chip_rating").clone();
-    assert!(!judged.accepted && common::told(&judged.reason).contains("1 of 3 places"), "{}", common::told(&judged.reason));
+    assert!(
+        !judged.accepted && common::told(&judged.reason).contains("1 of 3 places"),
+        "{}",
+        common::told(&judged.reason)
+    );
 }
 
 /// Source: ASTM C1583-20, 11.4 as read: strengths of different breaks have no mean.
@@ -162,7 +169,11 @@ fn breaks_of_two_kinds_have_no_mean() {
     let mut survey = prepared(&results);
     survey.facts.acceptance.pull_off = Some(PullOffAcceptance::MeanAndLeast);
     let judged = of(&accept(&survey, &built_in(), RULE), "pull_off").clone();
-    assert!(!judged.accepted && common::told(&judged.reason).contains("different kinds"), "{}", common::told(&judged.reason));
+    assert!(
+        !judged.accepted && common::told(&judged.reason).contains("different kinds"),
+        "{}",
+        common::told(&judged.reason)
+    );
 }
 
 /// A slab dries: the last reading of a hole speaks for it.
@@ -384,5 +395,8 @@ fn good_tests_do_not_accept_what_stands_open() {
     survey.features.push(common::feature("crack", Place::Line(line), seen));
     let acceptance = accept(&survey, &built_in(), RULE);
     assert!(acceptance.refuses() && acceptance.zones.iter().all(|test| test.accepted));
-    assert!(common::told(&acceptance.verdicts[0].because).contains("replace that part"), "{acceptance:?}");
+    assert!(
+        common::told(&acceptance.verdicts[0].because).contains("replace that part"),
+        "{acceptance:?}"
+    );
 }

@@ -206,7 +206,8 @@ fn how_deep_a_spall_is_filled_and_not_cut_out() {
         let found = judged(&changed, "spalls", cut);
         assert_eq!(found.planned, is_cut, "limit {limit} mm: {found:?}");
         let said = assess(&changed, RULE);
-        let mortar = said.zones[0].findings.iter().any(|f| f.reason.holds("fill-it-with-a-polymer-mortar"));
+        let mortar =
+            said.zones[0].findings.iter().any(|f| f.reason.holds("fill-it-with-a-polymer-mortar"));
         assert_eq!(mortar, !is_cut, "limit {limit} mm");
     }
 }

@@ -499,7 +499,8 @@ fn sixty_cracks_alike_are_told_together() {
     assert_eq!((findings.len(), asked.len()), (1, 3), "{asked:?}");
     assert!(common::told(&findings[0].reason).contains("C59") && findings[0].evidence.len() == 60);
     assert!(
-        asked.iter().any(|gap| gap.count == 120) && asked.iter().all(|g| common::told(&g.what).contains("C7"))
+        asked.iter().any(|gap| gap.count == 120)
+            && asked.iter().all(|g| common::told(&g.what).contains("C7"))
     );
 }
 
@@ -530,7 +531,10 @@ fn a_price_from_memory_is_less_sure_than_one_from_the_firms_log() {
     let spread = |catalogue: &tooth_job::methods::Catalogue| {
         let made = plan(&survey, &assess(&survey, RULE), catalogue, RULE, Objective::Cheapest);
         let price = tooth_job::estimate::estimate(&survey, &made, catalogue, Seed(1));
-        let memory = price.drivers.iter().any(|driver| driver.unknown.holds("pace-of-the-firm-rates-are-from"));
+        let memory = price
+            .drivers
+            .iter()
+            .any(|driver| driver.unknown.holds("pace-of-the-firm-rates-are-from"));
         ((price.cost.p90 - price.cost.p10).amount(), memory)
     };
     let mut logged = catalogue.clone();

@@ -103,7 +103,12 @@ fn disagreement(case: &Case, all: &BTreeMap<String, Plan>) -> Option<String> {
     let (zone, expect) = (&plan.zones[0], &case.expect);
     let mut wrong = Vec::new();
     if zone.state.key() != expect.state {
-        wrong.push(format!("{}, expected {}: {}", zone.state.key(), expect.state, common::told(&zone.reason)));
+        wrong.push(format!(
+            "{}, expected {}: {}",
+            zone.state.key(),
+            expect.state,
+            common::told(&zone.reason)
+        ));
     }
     for ids in &expect.uses {
         if !zone.steps.iter().any(|step| is_any(step, ids)) {

@@ -368,9 +368,7 @@ fn layer(case: &Case) -> Answers {
         .items
         .iter()
         .find_map(|item| match item.amount {
-            Amount::VolumeM3(volume) if item.item.holds("system-material") => {
-                Some(volume)
-            }
+            Amount::VolumeM3(volume) if item.item.holds("system-material") => Some(volume),
             _ => None,
         })
         .expect("the system's material is on the bill");

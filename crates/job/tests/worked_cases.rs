@@ -8,8 +8,8 @@ mod common;
 #[path = "worked_cases/room.rs"]
 mod room;
 
-use std::collections::{BTreeMap, BTreeSet};
 use common::told;
+use std::collections::{BTreeMap, BTreeSet};
 use tooth_job::survey::Matter;
 
 use serde::Deserialize;
@@ -167,7 +167,10 @@ fn disagreement(case: &Case) -> Option<String> {
         let of_code = zone.findings.iter().filter(|f| f.code.key() == code);
         let got = of_code.map(|f| f.state).max().map_or("nothing", FindingState::key);
         let wanted = expect.findings.get(code).map_or("fine", String::as_str);
-        check(got == wanted, format!("{code} is {got}, expected {wanted}: {}", told_of(zone, code)));
+        check(
+            got == wanted,
+            format!("{code} is {got}, expected {wanted}: {}", told_of(zone, code)),
+        );
     }
     let asked: BTreeSet<&str> = zone.unknown.iter().map(|gap| gap.code.key()).collect();
     for code in asked.iter().copied().filter(|code| !expect.asks.contains_key(*code)) {
@@ -189,8 +192,9 @@ fn disagreement(case: &Case) -> Option<String> {
     }
     for (code, setting) in &expect.settings {
         let mut of_code = zone.findings.iter().filter(|f| f.code.key() == code);
-        let named = of_code
-            .any(|f| f.setting.as_ref().is_some_and(|held| told(&held.said()).starts_with(setting)));
+        let named = of_code.any(|f| {
+            f.setting.as_ref().is_some_and(|held| told(&held.said()).starts_with(setting))
+        });
         check(named, format!("{code} does not rest on {setting}: {}", settings(zone, code)));
     }
     for code in &expect.absent {
@@ -214,7 +218,8 @@ fn disagreement(case: &Case) -> Option<String> {
 fn told_of(zone: &ZoneAssessment, code: &str) -> String {
     let findings = zone.findings.iter().filter(|f| f.code.key() == code).map(|f| told(&f.reason));
     let gaps = zone.unknown.iter().filter(|gap| gap.code.key() == code);
-    let gaps = gaps.map(|gap| format!("asks {} of: {}; {}", gap.count, told(&gap.what), told(&gap.test)));
+    let gaps =
+        gaps.map(|gap| format!("asks {} of: {}; {}", gap.count, told(&gap.what), told(&gap.test)));
     findings.chain(gaps).collect::<Vec<_>>().join(" | ")
 }
 

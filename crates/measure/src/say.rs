@@ -12,8 +12,9 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use crate::choice::{Choice, choices};
 use crate::profile_level::{ProfileLevel, ProfileRange};
 use crate::quantity::{
-    Acidity, Area, AreaRate, EvaporationRate, Fraction, Length, LengthRate, Mass, MoistureEmission, Money,
-    Quantity, Speed, Stress, Temperature, TemperatureDifference, Volume, VolumeRate, WorkTime,
+    Acidity, Area, AreaRate, EvaporationRate, Fraction, Length, LengthRate, Mass, MoistureEmission,
+    Money, Quantity, Speed, Stress, Temperature, TemperatureDifference, Volume, VolumeRate,
+    WorkTime,
 };
 use crate::show::{Show, UnitSystem, fixed};
 
@@ -427,6 +428,12 @@ arguments! {
     &Said: said => Self::Said(said.clone());
     ProfileLevel: level => Self::Name(level.to_string());
     ProfileRange: range => Self::Name(range.to_string());
+}
+
+impl From<Box<Said>> for Said {
+    fn from(said: Box<Said>) -> Self {
+        *said
+    }
 }
 
 impl From<String> for Said {

@@ -3,8 +3,8 @@
 //! An entry is one line of JSON. Its exact bytes are what is stored, hashed and
 //! carried; this module reads them strictly and writes them in one way only.
 
-use tooth_measure::say::{Said, said};
 use std::fmt;
+use tooth_measure::say::{Said, said};
 
 use jiff::Timestamp;
 use jiff::civil::Date;

@@ -6,8 +6,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::file::FileName;
-use tooth_measure::say::{Said, said, word};
 use tooth_measure::choice::{Choice as _, choices};
+use tooth_measure::say::{Said, said, word};
 
 choices! {
     /// The kinds of things that a record speaks of.

@@ -1,10 +1,10 @@
 //! Which events are taps: those not set aside as an after-bounce, as too weak or as
 //! swelling.
 
-use tooth_measure::say::{Said, said};
 use crate::excess::{level_free, median};
 use crate::listen::Event;
 use crate::spectrum::BANDS;
+use tooth_measure::say::{Said, said};
 
 /// Why an event is no tap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -35,8 +35,8 @@ impl From<&Fault> for FaultOut {
             file: fault.file.clone(),
             line: fault.line,
             field: fault.field.clone(),
-            expected: fault.expected.clone(),
-            found: fault.found.clone(),
+            expected: (*fault.expected).clone(),
+            found: (*fault.found).clone(),
         }
     }
 }

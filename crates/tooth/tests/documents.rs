@@ -15,9 +15,9 @@ use tooth_job::assessment::assess;
 use tooth_job::estimate::estimate;
 use tooth_job::plan::{Objective, Plan, plan};
 use tooth_job::quantities::quantities;
-use tooth_words::{Language, Words};
 use tooth_measure::Length;
 use tooth_measure::chance::Seed;
+use tooth_words::{Language, Words};
 
 struct Documents {
     folder: JobFolder,
@@ -28,7 +28,7 @@ struct Documents {
     drawing: String,
 }
 
-fn made(job: &str) -> Documents {
+fn made(job: &str, language: Language) -> Documents {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").join(job);
     let folder = job_folder::read(&path).unwrap();
     let assessment = assess(&folder.survey, folder.patch_rule);
@@ -45,7 +45,7 @@ fn made(job: &str) -> Documents {
         .photos()
         .map(|file| (file.to_owned(), std::fs::read(path.join("photos").join(file)).unwrap()))
         .collect();
-    let words = Words::new(Language::English, folder.survey.facts.units);
+    let words = Words::new(language, folder.survey.facts.units);
     let issue = Issue {
         words,
         survey: &folder.survey,
@@ -80,7 +80,12 @@ fn made(job: &str) -> Documents {
 
 fn demo() -> &'static Documents {
     static DEMO: OnceLock<Documents> = OnceLock::new();
-    DEMO.get_or_init(|| made("demo"))
+    DEMO.get_or_init(|| made("demo", Language::English))
+}
+
+fn demo_in_spanish() -> &'static Documents {
+    static DEMO: OnceLock<Documents> = OnceLock::new();
+    DEMO.get_or_init(|| made("demo", Language::Spanish))
 }
 
 fn plan_of_demo() -> &'static Plan {
@@ -99,11 +104,24 @@ fn the_words_of_every_document_are_as_frozen() {
     snapshot::compare("step-cards.txt", &words(&demo().cards));
     snapshot::compare("price-sheet.txt", &words(&demo().sheet));
     snapshot::compare("plan.svg", &demo().drawing);
+    snapshot::compare("condition-report.es.txt", &words(&demo_in_spanish().report));
+    snapshot::compare("step-cards.es.txt", &words(&demo_in_spanish().cards));
+    snapshot::compare("price-sheet.es.txt", &words(&demo_in_spanish().sheet));
+}
+
+#[test]
+fn the_longer_words_of_spanish_keep_every_card_on_its_sheet_and_its_stops() {
+    let (english, spanish) = (&demo().cards.text, &demo_in_spanish().cards.text);
+    assert_eq!(english.len(), spanish.len(), "a card runs onto a second sheet");
+    for (english, spanish) in english.iter().zip(spanish) {
+        assert_eq!(english.contains("STOP"), spanish.contains("ALTO"), "{english}\n{spanish}");
+    }
+    assert!(english.iter().any(|card| card.contains("STOP")));
 }
 
 #[test]
 fn the_same_job_gives_the_same_bytes() {
-    let again = made("demo");
+    let again = made("demo", Language::English);
     assert_eq!(demo().report.pdf, again.report.pdf);
     assert_eq!(demo().cards.pdf, again.cards.pdf);
     assert_eq!(demo().sheet.pdf, again.sheet.pdf);
@@ -214,7 +232,7 @@ fn the_plan_has_scale_north_and_a_legend_of_what_is_on_it() {
 
 #[test]
 fn a_rejected_slab_has_a_report_and_no_cards() {
-    let rejected = made("examples/rejected-slab");
+    let rejected = made("examples/rejected-slab", Language::English);
     assert!(flat(&rejected.report).contains("DO NOT BID"));
     assert!(flat(&rejected.cards).contains("No step to do."));
 }

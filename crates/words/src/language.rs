@@ -3,8 +3,8 @@
 use std::sync::OnceLock;
 
 use fluent_bundle::concurrent::FluentBundle;
-use fluent_syntax::ast::Entry;
 use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
+use fluent_syntax::ast::Entry;
 use tooth_measure::say::Language;
 use unic_langid::LanguageIdentifier;
 
@@ -34,6 +34,7 @@ files!(
     "quantities",
     "survey",
     "terminal",
+    "web",
     "worth",
 );
 
@@ -69,9 +70,12 @@ fn read(language: Language) -> FluentBundle<FluentResource> {
         };
         bundle.add_resource_overriding(resource);
     }
-    for (name, turned) in
-        [("CAP", capital as fn(String) -> String), ("LOW", uncapital), ("LOWER", lower), ("UPPER", upper)]
-    {
+    for (name, turned) in [
+        ("CAP", capital as fn(String) -> String),
+        ("LOW", uncapital),
+        ("LOWER", lower),
+        ("UPPER", upper),
+    ] {
         // Each is added once to a bundle of its own.
         let _ = bundle.add_function(name, move |given, _: &FluentArgs<'_>| turn(given, turned));
     }

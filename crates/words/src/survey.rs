@@ -176,10 +176,5 @@ pub fn evidence(of: &Evidence) -> Said {
 /// The limit that a finding used.
 #[must_use]
 pub fn setting(of: &Setting) -> Said {
-    said!(
-        "limit-used",
-        name = of.name.replace('_', " "),
-        value = of.value.clone(),
-        whose = of.of
-    )
+    said!("limit-used", name = of.name.replace('_', " "), value = of.value.clone(), whose = of.of)
 }

@@ -1,5 +1,6 @@
 /** What the page reads from the program on this machine. Types come from its description. */
 
+import { language, t } from "../parts/language";
 import type { components } from "./types";
 
 type Schemas = components["schemas"];
@@ -34,23 +35,25 @@ export class Refused extends Error {
 }
 
 const AWAY: Problem = {
-  title: "The program does not answer",
+  title: t("web-away"),
   status: 0,
-  detail: "Is tooth serve still running on this machine? Start it again and reload this page.",
+  detail: t("web-away-do"),
   errors: [],
 };
 
 async function read<T>(address: string): Promise<T> {
   let answer: Response;
   try {
-    answer = await fetch(address, { headers: { accept: "application/json" } });
+    answer = await fetch(address, {
+      headers: { accept: "application/json", "accept-language": language },
+    });
   } catch {
     throw new Refused(AWAY);
   }
   if (!answer.ok) {
     const problem = (await answer.json().catch(() => ({
       ...AWAY,
-      title: "The answer could not be read",
+      title: t("web-not-read"),
       status: answer.status,
     }))) as Problem;
     throw new Refused(problem);

@@ -1,6 +1,7 @@
 /** Entries of the record in words. */
 
 import type { Fact } from "../api/client";
+import { language, t } from "./language";
 
 export function thingOf(fact: Fact): string | null {
   if ("stated" in fact) return fact.stated.thing;
@@ -11,12 +12,12 @@ export function thingOf(fact: Fact): string | null {
 }
 
 export function verbOf(fact: Fact): string {
-  if ("stated" in fact) return "Stated";
-  if ("corrected" in fact) return "Corrected";
-  if ("withdrawn" in fact) return "Withdrawn";
-  if ("attached" in fact) return fact.attached.replaces.length > 0 ? "Received anew" : "Received";
-  if ("erased" in fact) return "Erased a file's bytes";
-  return `Issued ${fact.issued.documents.length} documents of ${fact.issued.issued_on}`;
+  if ("stated" in fact) return t("web-stated");
+  if ("corrected" in fact) return t("web-corrected");
+  if ("withdrawn" in fact) return t("web-withdrawn");
+  if ("attached" in fact) return fact.attached.replaces.length > 0 ? t("web-received-anew") : t("web-received");
+  if ("erased" in fact) return t("web-erased");
+  return t("web-issued", { count: fact.issued.documents.length, day: fact.issued.issued_on });
 }
 
 export function reasonOf(fact: Fact): string | null {
@@ -36,15 +37,15 @@ function plain(value: unknown): string {
 export function said(fact: Fact): [string, string][] {
   if ("attached" in fact) {
     return [
-      ["bytes", String(fact.attached.bytes)],
-      ["hash", fact.attached.hash],
+      [t("web-bytes"), String(fact.attached.bytes)],
+      [t("web-hash"), fact.attached.hash],
     ];
   }
-  if ("erased" in fact) return [["hash", fact.erased.hash]];
+  if ("erased" in fact) return [[t("web-hash"), fact.erased.hash]];
   const value: unknown =
     "stated" in fact ? fact.stated.value : "corrected" in fact ? fact.corrected.value : null;
   if (value === null || value === undefined) return [];
-  if (typeof value !== "object" || Array.isArray(value)) return [["value", plain(value)]];
+  if (typeof value !== "object" || Array.isArray(value)) return [[t("web-value"), plain(value)]];
   const fields = Object.entries(value).flatMap(([field, inner]): [string, unknown][] =>
     field === "properties" && typeof inner === "object" && inner !== null
       ? Object.entries(inner)
@@ -60,5 +61,5 @@ export function time(stamp: string): string {
   const date = new Date(stamp);
   return Number.isNaN(date.valueOf())
     ? stamp
-    : date.toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" });
+    : date.toLocaleString(language === "es" ? "es-419" : undefined, { dateStyle: "medium", timeStyle: "short" });
 }

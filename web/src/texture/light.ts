@@ -1,8 +1,9 @@
 import type { Relief } from "../api/client";
+import { t } from "../parts/language";
 
 /** A lamp over a surface: where it stands and how high, in degrees. */
 export interface Lamp {
-  name: string;
+  is: "left" | "above" | "right" | "below" | "high";
   /** Direction the light comes from: 0 from the right, 90 from above on the screen. */
   from: number;
   height: number;
@@ -10,12 +11,15 @@ export interface Lamp {
 
 /** Low lamps rake over the surface and show its tooth; the high one shows holes and colour. */
 export const LAMPS: readonly Lamp[] = [
-  { name: "Low, from the left", from: 180, height: 12 },
-  { name: "Low, from above", from: 90, height: 12 },
-  { name: "Low, from the right", from: 0, height: 12 },
-  { name: "Low, from below", from: 270, height: 12 },
-  { name: "High", from: 135, height: 60 },
+  { is: "left", from: 180, height: 12 },
+  { is: "above", from: 90, height: 12 },
+  { is: "right", from: 0, height: 12 },
+  { is: "below", from: 270, height: 12 },
+  { is: "high", from: 135, height: 60 },
 ];
+
+/** What a lamp is called. */
+export const lampName = (lamp: Lamp): string => t(`web-lamp-${lamp.is}`);
 
 /** Rows of a relief. */
 export const rowsOf = (surface: Relief): number =>

@@ -1,8 +1,8 @@
 //! Unsettled versions of the record, marked in the survey that shows one of them.
 
 use tooth_job::survey::{Clash, Survey, Zone, ZoneId};
-use tooth_measure::say::{Said, said};
 use tooth_measure::choice::Choice as _;
+use tooth_measure::say::{Said, said};
 use tooth_measure::{Length, Point};
 use tooth_record::{Content, Folded, Held, Thing, ThingKind, Value, Version};
 

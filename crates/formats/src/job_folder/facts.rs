@@ -7,8 +7,8 @@ use tooth_job::survey::{
     MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, Rates, ReadingId, Setting,
     SiteItem, Slab, Support, TestCosts, Uncertainty, Weights, ZoneId,
 };
-use tooth_measure::say::Language;
 use tooth_measure::choice::Choice;
+use tooth_measure::say::Language;
 use tooth_measure::{Money, MoneyPerHour, UnitSystem, WorkTime, range};
 
 use crate::text::{Faults, Fields, toml};

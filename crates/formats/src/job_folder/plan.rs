@@ -6,9 +6,9 @@ use tooth_job::survey::{
     Answer, CrackMovement, Feature, FeatureId, HollowKind, MethodId, North, Place, Seen, SystemId,
     Word, Zone, ZoneId,
 };
-use tooth_measure::say::Said;
 use tooth_measure::choice::Choice;
 use tooth_measure::geometry::OutlineFault;
+use tooth_measure::say::Said;
 use tooth_measure::{Angle, Length, Outline, Path, Point, ProfileLevel, UnitSystem, range};
 
 use crate::limits;

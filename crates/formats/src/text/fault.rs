@@ -25,9 +25,9 @@ pub struct Fault {
     /// Field; empty where the whole line is meant.
     pub field: String,
     /// What would do.
-    pub expected: Said,
+    pub expected: Box<Said>,
     /// What stands there.
-    pub found: Said,
+    pub found: Box<Said>,
 }
 
 impl Fault {
@@ -45,8 +45,8 @@ impl Fault {
             file: file.to_owned(),
             line,
             field: field.to_owned(),
-            expected: expected.into(),
-            found: found.into(),
+            expected: Box::new(expected.into()),
+            found: Box::new(found.into()),
         }
     }
 
@@ -62,13 +62,12 @@ impl Fault {
     #[must_use]
     pub fn said(&self) -> Said {
         let line = self.line.map_or_else(String::new, |line| format!(":{line}"));
-        let field =
-            if self.field.is_empty() { String::new() } else { format!(": {}", self.field) };
+        let field = if self.field.is_empty() { String::new() } else { format!(": {}", self.field) };
         said!(
             "fault",
             file = format!("{}{line}{field}", self.file),
-            expected = &self.expected,
-            found = &self.found
+            expected = &*self.expected,
+            found = &*self.found
         )
     }
 }
@@ -124,8 +123,8 @@ impl Faults {
             file,
             line,
             field,
-            expected: shortened(expected, EXPECTED),
-            found: shortened(found, FOUND),
+            expected: Box::new(shortened(expected, EXPECTED)),
+            found: Box::new(shortened(found, FOUND)),
         });
     }
 

@@ -6,9 +6,9 @@ use std::collections::BTreeSet;
 
 use jiff::civil::{Date, DateTime};
 use tooth_job::survey::Currency;
-use tooth_measure::say::Said;
 use tooth_measure::choice::Choice;
 use tooth_measure::range::Range;
+use tooth_measure::say::Said;
 use tooth_measure::{Fraction, Quantity};
 
 use super::fault::Faults;
@@ -78,12 +78,7 @@ impl<'a> Fields<'a> {
     }
 
     /// A fault of a field.
-    pub(crate) fn refuse(
-        &self,
-        field: &str,
-        expected: impl Into<Said>,
-        found: impl Into<Said>,
-    ) {
+    pub(crate) fn refuse(&self, field: &str, expected: impl Into<Said>, found: impl Into<Said>) {
         self.faults.refuse(
             self.file,
             Some(self.line_of(field)),

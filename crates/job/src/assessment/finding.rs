@@ -4,8 +4,8 @@ use std::fmt;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::say::{Argument, Said, both, detail, said};
 use tooth_measure::choice::{Choice as _, choices};
+use tooth_measure::say::{Argument, Said, both, detail, said};
 use tooth_measure::{Money, Source};
 
 use super::look::Look;
@@ -335,7 +335,12 @@ impl Outcome {
     }
 
     /// Says which setting a finding rests on.
-    pub(crate) fn by_setting(mut self, of: SettingOf, name: &'static str, value: impl Into<Argument>) -> Self {
+    pub(crate) fn by_setting(
+        mut self,
+        of: SettingOf,
+        name: &'static str,
+        value: impl Into<Argument>,
+    ) -> Self {
         if let Self::Found(finding) = &mut self {
             finding.setting = Some(Setting { of, name, value: value.into() });
         }
@@ -343,13 +348,7 @@ impl Outcome {
     }
 }
 
-fn not_known(
-    code: Matter,
-    what: Said,
-    test: Said,
-    count: u32,
-    decides: bool,
-) -> Outcome {
+fn not_known(code: Matter, what: Said, test: Said, count: u32, decides: bool) -> Outcome {
     Outcome::NotKnown(Gap { code, what, test, count, decides, ask: Ask::Due })
 }
 
@@ -357,15 +356,15 @@ fn not_known(
 pub(crate) fn leads_to(code: Matter, look: &Look<'_>) -> Said {
     let limits = look.limits();
     match code {
-        Matter::Scaling => {
-            return said!("scaling-leads-to", medium_scaling = both(detail(limits.medium_scaling.value)), severe_scaling = both(detail(limits.severe_scaling.value)));
-        }
-        Matter::WeakLayer => {
-            return said!("weak-layer-leads-to", deepest_weak_layer = both(detail(limits.deepest_weak_layer.value)));
-        }
-        _ => {}
-    }
-    let said = match code {
+        Matter::Scaling => said!(
+            "scaling-leads-to",
+            medium_scaling = both(detail(limits.medium_scaling.value)),
+            severe_scaling = both(detail(limits.severe_scaling.value))
+        ),
+        Matter::WeakLayer => said!(
+            "weak-layer-leads-to",
+            deepest_weak_layer = both(detail(limits.deepest_weak_layer.value))
+        ),
         Matter::Plausibility => {
             said!("confirmed-it-counts-corrected")
         }
@@ -425,27 +424,23 @@ pub(crate) fn leads_to(code: Matter, look: &Look<'_>) -> Said {
         Matter::Carbonation | Matter::Chloride => {
             said!("below-the-limit-go-on-above")
         }
-        _ => said!("settles-the-rule-that-asks"),
-    };
-    said
+        Matter::Settlement
+        | Matter::RepairShare
+        | Matter::DenseSurface
+        | Matter::Rust
+        | Matter::Efflorescence
+        | Matter::ExposedAggregate
+        | Matter::Crazing
+        | Matter::HiddenDamage => said!("settles-the-rule-that-asks"),
+    }
 }
 
 /// A gap that the recommendation hangs on.
-pub(crate) fn deciding(
-    code: Matter,
-    what: Said,
-    test: Said,
-    count: u32,
-) -> Outcome {
+pub(crate) fn deciding(code: Matter, what: Said, test: Said, count: u32) -> Outcome {
     not_known(code, what, test, count, true)
 }
 
 /// A gap to close before the work starts.
-pub(crate) fn before_work(
-    code: Matter,
-    what: Said,
-    test: Said,
-    count: u32,
-) -> Outcome {
+pub(crate) fn before_work(code: Matter, what: Said, test: Said, count: u32) -> Outcome {
     not_known(code, what, test, count, false)
 }

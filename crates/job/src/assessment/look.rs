@@ -152,7 +152,6 @@ impl<'a> Look<'a> {
     pub fn units(&self) -> UnitSystem {
         self.survey.facts.units
     }
-
 }
 
 /// Marks whose surface is another than that of the slab about them.

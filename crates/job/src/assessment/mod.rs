@@ -30,8 +30,8 @@ pub(crate) use rules::strength::fails as pull_off_fails;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::say::{Said, said};
 use tooth_measure::Area;
+use tooth_measure::say::{Said, said};
 use tooth_texture::{Alone, Workers, each};
 
 use crate::extent::{Extent, PatchRule};
@@ -158,7 +158,8 @@ fn recommend(findings: &[Finding], unknown: &[Unknown]) -> (Recommendation, Said
             n => said!("and-more", count = n - 1),
         };
         let known = [FindingState::Repair, FindingState::Decide].into_iter().find_map(standing);
-        let known = known.map_or_else(Said::nothing, |reason| said!("known-already", reason = reason));
+        let known =
+            known.map_or_else(Said::nothing, |reason| said!("known-already", reason = reason));
         return (
             Recommendation::TestMore,
             said!("not-known-yet", what = &first.what, others = others, known = known),

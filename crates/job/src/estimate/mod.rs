@@ -21,8 +21,8 @@ pub use ways::{MoistureDecision, Way, WayKind, moisture_ways};
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::say::{Said, said};
 use tooth_measure::chance::Seed;
+use tooth_measure::say::{Said, said};
 use tooth_measure::statistics;
 use tooth_measure::{Fraction, Money, WorkTime};
 use tooth_texture::{Alone, Workers};

@@ -5,8 +5,8 @@ use std::cell::OnceCell;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::say::{Said, said};
 use tooth_measure::choice::choices;
+use tooth_measure::say::{Said, said};
 use tooth_measure::{Money, WorkTime};
 
 use crate::assessment::{Assessment, FindingState, assess};
@@ -141,8 +141,7 @@ impl Job<'_> {
     }
 
     fn mitigate(&self, zone: &Zone, system: &System) -> Way {
-        let no =
-            |reason: Said| Way { way: WayKind::Mitigate, price: None, reason };
+        let no = |reason: Said| Way { way: WayKind::Mitigate, price: None, reason };
         if system.see_through {
             return no(said!("a-coat-below-it-would-show-through"));
         }
@@ -159,7 +158,11 @@ impl Job<'_> {
             Some(more) => Way {
                 way: WayKind::Mitigate,
                 price: self.price(coat + more),
-                reason: said!("laid-on-its-own-sheet-limit-holds", name = &method.name, profile = work.profile),
+                reason: said!(
+                    "laid-on-its-own-sheet-limit-holds",
+                    name = &method.name,
+                    profile = work.profile
+                ),
             },
             None => no(said!("the-profile-that-the-coat-asks")),
         }

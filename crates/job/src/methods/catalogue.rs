@@ -181,123 +181,27 @@ fn machines() -> Vec<Machine> {
     let engine = |machine: Machine| Machine { engine: true, power: Power::None, ..machine };
     vec![
         door(0.75, machine("scrubber", 60.0, 9.0, Power::SinglePhase)),
-        machine(
-            "hand_grinder",
-            40.0,
-            11.0,
-            Power::SinglePhase,
-        ),
-        door(
-            0.80,
-            machine(
-                "floor_grinder",
-                180.0,
-                28.0,
-                Power::ThreePhase,
-            ),
-        ),
-        door(
-            0.70,
-            machine(
-                "small_shot_blaster",
-                240.0,
-                38.0,
-                Power::SinglePhase,
-            ),
-        ),
-        door(
-            0.95,
-            machine(
-                "shot_blaster",
-                420.0,
-                62.0,
-                Power::ThreePhase,
-            ),
-        ),
-        engine(machine(
-            "blast_unit",
-            380.0,
-            58.0,
-            Power::None,
-        )),
-        door(
-            0.70,
-            machine(
-                "scarifier",
-                160.0,
-                30.0,
-                Power::SinglePhase,
-            ),
-        ),
+        machine("hand_grinder", 40.0, 11.0, Power::SinglePhase),
+        door(0.80, machine("floor_grinder", 180.0, 28.0, Power::ThreePhase)),
+        door(0.70, machine("small_shot_blaster", 240.0, 38.0, Power::SinglePhase)),
+        door(0.95, machine("shot_blaster", 420.0, 62.0, Power::ThreePhase)),
+        engine(machine("blast_unit", 380.0, 58.0, Power::None)),
+        door(0.70, machine("scarifier", 160.0, 30.0, Power::SinglePhase)),
         machine("needle_scaler", 140.0, 22.0, Power::None),
-        machine(
-            "hand_scabbler",
-            150.0,
-            26.0,
-            Power::None,
-        ),
-        machine(
-            "hand_shot_blaster",
-            130.0,
-            24.0,
-            Power::SinglePhase,
-        ),
-        engine(machine(
-            "water_jet",
-            1400.0,
-            190.0,
-            Power::None,
-        )),
-        engine(door(
-            1.60,
-            machine("milling_machine", 950.0, 150.0, Power::None),
-        )),
-        door(
-            0.75,
-            machine(
-                "drum_shaver",
-                260.0,
-                44.0,
-                Power::ThreePhase,
-            ),
-        ),
-        door(
-            0.75,
-            machine(
-                "floor_scabbler",
-                240.0,
-                42.0,
-                Power::None,
-            ),
-        ),
+        machine("hand_scabbler", 150.0, 26.0, Power::None),
+        machine("hand_shot_blaster", 130.0, 24.0, Power::SinglePhase),
+        engine(machine("water_jet", 1400.0, 190.0, Power::None)),
+        engine(door(1.60, machine("milling_machine", 950.0, 150.0, Power::None))),
+        door(0.75, machine("drum_shaver", 260.0, 44.0, Power::ThreePhase)),
+        door(0.75, machine("floor_scabbler", 240.0, 42.0, Power::None)),
         machine("floor_scraper", 80.0, 15.0, Power::SinglePhase),
-        engine(machine(
-            GENERATOR_ID,
-            220.0,
-            26.0,
-            Power::None,
-        )),
+        engine(machine(GENERATOR_ID, 220.0, 26.0, Power::None)),
         machine("washer", 70.0, 12.0, Power::SinglePhase),
-        engine(machine(
-            "vapour_blast_unit",
-            460.0,
-            66.0,
-            Power::None,
-        )),
+        engine(machine("vapour_blast_unit", 460.0, 66.0, Power::None)),
         machine("breaker", 30.0, 7.0, Power::SinglePhase),
         machine("vacuum", 30.0, 6.0, Power::SinglePhase),
-        machine(
-            "saw_and_breaker",
-            110.0,
-            19.0,
-            Power::SinglePhase,
-        ),
-        machine(
-            "crack_router",
-            70.0,
-            13.0,
-            Power::SinglePhase,
-        ),
+        machine("saw_and_breaker", 110.0, 19.0, Power::SinglePhase),
+        machine("crack_router", 70.0, 13.0, Power::SinglePhase),
     ]
 }
 
@@ -1049,18 +953,9 @@ fn repairs() -> Vec<Method> {
                 }),
             )
         },
-        router(method(
-            "rout_and_fill",
-            line(LineTreatment::RoutAndFill, 50.0, 90.0, 150.0, 0.85),
-        )),
-        router(method(
-            "stitch_cracks",
-            line(LineTreatment::Stitch, 8.0, 15.0, 25.0, 9.50),
-        )),
-        router(method(
-            "rout_and_seal",
-            line(LineTreatment::RoutAndSeal, 40.0, 70.0, 125.0, 1.40),
-        )),
+        router(method("rout_and_fill", line(LineTreatment::RoutAndFill, 50.0, 90.0, 150.0, 0.85))),
+        router(method("stitch_cracks", line(LineTreatment::Stitch, 8.0, 15.0, 25.0, 9.50))),
+        router(method("rout_and_seal", line(LineTreatment::RoutAndSeal, 40.0, 70.0, 125.0, 1.40))),
         router(method(
             "recut_and_seal",
             line(LineTreatment::RecutAndSeal, 60.0, 110.0, 180.0, 1.25),
@@ -1068,10 +963,7 @@ fn repairs() -> Vec<Method> {
         Method {
             machine: Some("vacuum".into()),
             hazards: vec![SilicaDust, Hazard::OldCoating, Hazard::Chemical],
-            ..method(
-                "honour_and_seal",
-                line(LineTreatment::HonourAndSeal, 50.0, 90.0, 140.0, 1.05),
-            )
+            ..method("honour_and_seal", line(LineTreatment::HonourAndSeal, 50.0, 90.0, 140.0, 1.05))
         },
         Method {
             machine: Some("hand_grinder".into()),
@@ -1108,10 +1000,7 @@ fn repairs() -> Vec<Method> {
         Method {
             machine: Some("vacuum".into()),
             hazards: vec![SilicaDust, Hazard::OldCoating, Hazard::Chemical],
-            ..method(
-                "semi_rigid_fill",
-                line(LineTreatment::SemiRigidFill, 40.0, 80.0, 120.0, 1.90),
-            )
+            ..method("semi_rigid_fill", line(LineTreatment::SemiRigidFill, 40.0, 80.0, 120.0, 1.90))
         },
         Method {
             source: ASSUMED,

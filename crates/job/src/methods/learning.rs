@@ -7,9 +7,9 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::say::{Said};
 use tooth_measure::AreaRate;
 use tooth_measure::belief::NormalBelief;
+use tooth_measure::say::Said;
 use tooth_measure::statistics::NINE_IN_TEN;
 
 use super::{Catalogue, Spread, Work};

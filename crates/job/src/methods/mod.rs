@@ -13,8 +13,8 @@ pub use learning::{Learned, learn};
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::say::{Argument, Said, said};
 use tooth_measure::choice::choices;
+use tooth_measure::say::{Argument, Said, said};
 use tooth_measure::{
     Area, AreaRate, Fraction, Length, LengthRate, Mass, MassPerArea, Money, MoneyPerArea,
     MoneyPerHour, MoneyPerLength, MoneyPerVolume, ProfileRange, Source, VolumePerArea, VolumeRate,

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::say::{Argument, Joint, Said, decimal, listed, money, said};
 use tooth_measure::choice::Choice as _;
+use tooth_measure::say::{Argument, Joint, Said, decimal, listed, money, said};
 use tooth_measure::{Money, WorkTime};
 use tooth_texture::{Alone, Workers, each};
 
@@ -60,11 +60,11 @@ enum Other<'a> {
 /// The alternatives to a plan, cheapest first.
 pub(super) fn of(task: &Task<'_>, best: &Plan, workers: &dyn Workers) -> Vec<Alternative> {
     let others = Objective::ALL.iter().copied().filter(|other| *other != best.objective);
-    let others = others.map(|objective| (said!("by-objective", objective = objective), Other::By(objective)));
-    let without = best
-        .machines
-        .iter()
-        .map(|machine| (said!("without-machine", name = &machine.name), Other::Without(&machine.machine)));
+    let others = others
+        .map(|objective| (said!("by-objective", objective = objective), Other::By(objective)));
+    let without = best.machines.iter().map(|machine| {
+        (said!("without-machine", name = &machine.name), Other::Without(&machine.machine))
+    });
     let own = best.machines.iter().any(|machine| !machine.owned);
     let own = own.then(|| (said!("own-machines-only"), Other::OwnMachines));
     let asked = others.chain(without).chain(own).collect();
@@ -156,28 +156,37 @@ fn instead(own: &[Said], other: &[Said]) -> Said {
         (true, true) => said!("the-same-steps-in-another-order"),
         (true, false) => said!("steps-without", gone = listed(Joint::Comma, gone)),
         (false, true) => said!("steps-besides", added = listed(Joint::Comma, added)),
-        (false, false) => said!("steps-instead-of", added = listed(Joint::Comma, added), gone = listed(Joint::Comma, gone)),
+        (false, false) => said!(
+            "steps-instead-of",
+            added = listed(Joint::Comma, added),
+            gone = listed(Joint::Comma, gone)
+        ),
     }
 }
 
 fn trades(best: &Plan, other: &Plan, survey: &Survey) -> Said {
     let currency = survey.facts.currency.code();
     let cost = other.total_cost - best.total_cost;
-    let signed =
-        |more: bool, text: Argument| if more { said!("more-by", text = text) } else { said!("less-by", text = text) };
+    let signed = |more: bool, text: Argument| {
+        if more { said!("more-by", text = text) } else { said!("less-by", text = text) }
+    };
     let hours = |what: Said, own: WorkTime, other: WorkTime| {
         let more = other >= own;
         let apart = if more { other - own } else { own - other };
-        (apart.hours() >= 0.05).then(|| signed(more, said!("hours-of", hours = decimal(apart.hours(), 1), what = what).into()))
+        (apart.hours() >= 0.05).then(|| {
+            signed(more, said!("hours-of", hours = decimal(apart.hours(), 1), what = what).into())
+        })
     };
     let told = cost.amount().abs() >= 0.5;
     let parts = [
-        told.then(|| {
-            signed(cost >= Money::ZERO, money(Money::new(cost.amount().abs()), currency))
-        }),
+        told.then(|| signed(cost >= Money::ZERO, money(Money::new(cost.amount().abs()), currency))),
         hours(said!("of-crew"), best.total_hours, other.total_hours),
         hours(said!("of-dust"), best.dusty_hours, other.dusty_hours),
     ];
     let said: Vec<Said> = parts.into_iter().flatten().collect();
-    if said.is_empty() { said!("the-same-cost-time-and-dust") } else { said!("trades", all = listed(Joint::Comma, said)) }
+    if said.is_empty() {
+        said!("the-same-cost-time-and-dust")
+    } else {
+        said!("trades", all = listed(Joint::Comma, said))
+    }
 }

@@ -2,8 +2,8 @@
 //! forbids or the catalogue lacks makes the zone infeasible: nothing is left out in
 //! silence.
 
-use tooth_measure::say::{Joint, Said, listed, said};
 use tooth_measure::choice::Choice as _;
+use tooth_measure::say::{Joint, Said, listed, said};
 
 use super::price::Pricing;
 use super::site;
@@ -86,9 +86,11 @@ pub(super) fn steps(
         for method in &catalogue.methods {
             let Some(step) = priced(method) else { continue };
             match site::reason_against(look, method, catalogue) {
-                Some(reason) => {
-                    ruled_out.push(said!("method-and-why-not", name = &method.name, reason = reason))
-                }
+                Some(reason) => ruled_out.push(said!(
+                    "method-and-why-not",
+                    name = &method.name,
+                    reason = reason
+                )),
                 None if best.as_ref().is_none_or(|held| step.cost < held.cost) => {
                     best = Some(Step { holds: holds.of(method), ..step });
                 }
@@ -98,7 +100,11 @@ pub(super) fn steps(
         best.ok_or_else(|| match ruled_out.is_empty() {
             true => said!("cannot-be-treated-no-method", what = what),
             false => {
-                said!("cannot-be-treated-ruled-out", what = what, out = listed(Joint::Comma, ruled_out))
+                said!(
+                    "cannot-be-treated-ruled-out",
+                    what = what,
+                    out = listed(Joint::Comma, ruled_out)
+                )
             }
         })
     };

@@ -36,8 +36,8 @@ use std::sync::Arc;
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::say::{Said, said};
 use tooth_measure::choice::choices;
+use tooth_measure::say::{Said, said};
 use tooth_measure::{
     Area, Length, Money, ProfileLevel, ProfileRange, Region, Source, Volume, WorkTime,
 };
@@ -412,8 +412,7 @@ fn problem<'a>(
             return (entry, None);
         }
         Recommendation::Engineer => {
-            entry.reason =
-                said!("an-engineer-or-licensed-specialist", because = &assessed.because);
+            entry.reason = said!("an-engineer-or-licensed-specialist", because = &assessed.because);
             return (entry, None);
         }
         Recommendation::Go | Recommendation::RepairFirst | Recommendation::TestMore => {}

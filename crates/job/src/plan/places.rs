@@ -114,9 +114,7 @@ pub fn start_of(look: &Look<'_>) -> Start {
     let (places, at_best) = told_apart(united(places), MOST_PLACES);
     hollow_assumptions(look, &mut assumptions);
     if acid {
-        assumptions.push(
-            said!("the-surface-is-more-acid-than"),
-        );
+        assumptions.push(said!("the-surface-is-more-acid-than"));
     }
     Start { places, at_best, loose: !look.extent.patches.is_empty(), assumptions }
 }
@@ -308,8 +306,7 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
             }
             (_, Some(_)) => thick_marks.push(*film),
             (FilmKind::Coating | FilmKind::Unknown, None) => {
-                assumptions
-                    .push(said!("film-of-unknown-thickness-taken", mark = &film.id));
+                assumptions.push(said!("film-of-unknown-thickness-taken", mark = &film.id));
                 thick_marks.push(*film);
             }
         }
@@ -320,15 +317,11 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
         .chain(marked(look, &thick_marks, thick, 0))
         .collect();
     if layer_let_go(look) {
-        assumptions.push(
-            said!("an-old-layer-let-go-below"),
-        );
+        assumptions.push(said!("an-old-layer-let-go-below"));
         layers.push(everywhere(look, thick, 0));
     }
     if !look.measured_and_not_drawn().is_empty() {
-        assumptions.push(
-            said!("a-film-was-measured-and-not-drawn-2"),
-        );
+        assumptions.push(said!("a-film-was-measured-and-not-drawn-2"));
         layers.push(everywhere(look, thick, 0));
     }
     layers.extend(film_by_drops(look, assumptions));
@@ -344,17 +337,13 @@ fn film_by_drops(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Option<Patchwo
     match drops.verdict {
         BetweenMarks::Film | BetweenMarks::FilmOrDense => {
             if drops.acid.is_empty() {
-                assumptions.push(
-                    said!("water-beads-and-no-acid-drop-was"),
-                );
+                assumptions.push(said!("water-beads-and-no-acid-drop-was"));
             }
             Some(everywhere(look, thin, 0))
         }
         BetweenMarks::Bare | BetweenMarks::Untested | BetweenMarks::WithoutLime => {
             if drops.missing > 0 {
-                assumptions.push(
-                    said!("too-few-water-drops-priced-as-bare"),
-                );
+                assumptions.push(said!("too-few-water-drops-priced-as-bare"));
             }
             None
         }
@@ -374,8 +363,7 @@ fn oil_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
             Some(depth) if !depth.exceeds(look.limits().surface_oil.value) => surface.push(feature),
             Some(_) => deep.push(feature),
             None => {
-                assumptions
-                    .push(said!("oil-of-unknown-depth-taken-as-soaked", mark = &feature.id));
+                assumptions.push(said!("oil-of-unknown-depth-taken-as-soaked", mark = &feature.id));
                 deep.push(feature);
             }
         }
@@ -417,7 +405,11 @@ fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
         // What has scaled off is gone: the weak layer is what is left below it.
         let known = if state == SurfaceState::Scaling { None } else { depth };
         let depth = known.unwrap_or_else(|| {
-            assumptions.push(said!("depth-of-what-is-still-weak-not", mark = &feature.id, millimetres = assumed.millimetres()));
+            assumptions.push(said!(
+                "depth-of-what-is-still-weak-not",
+                mark = &feature.id,
+                millimetres = assumed.millimetres()
+            ));
             assumed
         });
         marks.push((in_tenths(depth), feature));
@@ -449,11 +441,10 @@ fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
         SystemClass::Stain | SystemClass::Sealer | SystemClass::ThinFilm
     );
     if never && thin_finish {
-        assumptions.push(
-            said!("no-pull-off-result-priced-as-strong"),
-        );
+        assumptions.push(said!("no-pull-off-result-priced-as-strong"));
     } else if never {
-        assumptions.push(said!("no-pull-off-result-at-least-mm", millimetres = assumed.millimetres()));
+        assumptions
+            .push(said!("no-pull-off-result-at-least-mm", millimetres = assumed.millimetres()));
         layers.push(everywhere(look, weaken, in_tenths(assumed)));
     }
     layers
@@ -514,8 +505,12 @@ fn layer_let_go(look: &Look<'_>) -> bool {
 fn hollow_assumptions(look: &Look<'_>, assumptions: &mut Vec<Said>) {
     for feature in look.features() {
         match feature.seen {
-            Seen::Hollow { sure: Hollow::Doubtful, .. } => assumptions.push(said!("doubtful-priced-as-sound-its-repair", mark = &feature.id)),
-            Seen::Hollow { depth: None, sure: Hollow::Sure, .. } => assumptions.push(said!("depth-of-the-loose-layer-not-known", mark = &feature.id)),
+            Seen::Hollow { sure: Hollow::Doubtful, .. } => {
+                assumptions.push(said!("doubtful-priced-as-sound-its-repair", mark = &feature.id))
+            }
+            Seen::Hollow { depth: None, sure: Hollow::Sure, .. } => {
+                assumptions.push(said!("depth-of-the-loose-layer-not-known", mark = &feature.id))
+            }
             _ => {}
         }
     }

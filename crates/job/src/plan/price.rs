@@ -3,8 +3,8 @@
 
 use std::sync::Arc;
 
-use tooth_measure::say::{Said, said};
 use tooth_measure::choice::choices;
+use tooth_measure::say::{Said, said};
 use tooth_measure::{
     Area, Length, MassPerVolume, Money, MoneyPerHour, ProfileLevel, ProfileRange, Quantity, Volume,
     WorkTime,
@@ -436,11 +436,7 @@ impl Pricing<'_> {
 
 /// What is looked at after a step that makes the profile.
 fn verification(work: &SurfaceWork, target: ProfileRange) -> Said {
-    let bruised = if work.bruises {
-        said!("the-bruised-skin-is-still")
-    } else {
-        Said::nothing()
-    };
+    let bruised = if work.bruises { said!("the-bruised-skin-is-still") } else { Said::nothing() };
     said!("chip-ratings-at-three-places-by-two-2", target = target, bruised = bruised)
 }
 

@@ -3,8 +3,8 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_measure::say::{Said, both, names, percent, said, seconds};
 use tooth_measure::choice::choices;
+use tooth_measure::say::{Said, both, names, percent, said, seconds};
 
 use super::Step;
 use crate::assessment::{FieldTest, Look};
@@ -98,7 +98,11 @@ impl Proof {
             ProofTest::ChipRating => {
                 said!("by-chip-ratings-of-two-people-one", range = range, count = count)
             }
-            ProofTest::WaterDrop => said!("water-drop-soak-in-within-s", count = count, within = seconds(look.absorbed_within())),
+            ProofTest::WaterDrop => said!(
+                "water-drop-soak-in-within-s",
+                count = count,
+                within = seconds(look.absorbed_within())
+            ),
             ProofTest::DarkCloth => said!("a-dark-cloth-stays-clean-at-places", count = count),
             ProofTest::PullOff => {
                 let least = look.system.least_pull_off_strength;
@@ -109,15 +113,23 @@ impl Proof {
                 said!("surface-ph-read-times-after-the-last", count = count)
             }
             ProofTest::OilBleedBack => {
-                                said!("no-oil-has-come-back-24-h", marks = names(&self.features))
+                said!("no-oil-has-come-back-24-h", marks = names(&self.features))
             }
             ProofTest::InSlabHumidity => {
                 let most = look.system.most_in_slab_humidity.map(percent);
-                said!("humidity-probe-none-above", count = count, most = most.unwrap_or(Said::nothing().into()))
+                said!(
+                    "humidity-probe-none-above",
+                    count = count,
+                    most = most.unwrap_or(Said::nothing().into())
+                )
             }
             ProofTest::MoistureEmission => {
                 let most = look.system.most_moisture_emission.map(both);
-                said!("emission-dish-none-above", count = count, most = most.unwrap_or(Said::nothing().into()))
+                said!(
+                    "emission-dish-none-above",
+                    count = count,
+                    most = most.unwrap_or(Said::nothing().into())
+                )
             }
             ProofTest::DewPoint => {
                 said!("air-humidity-and-surface-read")

@@ -16,8 +16,8 @@
     reason = "states are looked up by name, never gone through in order"
 )]
 
-use tooth_measure::say::{Joint, Said, listed, said};
 use tooth_measure::choice::choices;
+use tooth_measure::say::{Joint, Said, listed, said};
 
 use super::PartOfWork;
 use std::cell::OnceCell;
@@ -899,7 +899,9 @@ pub(super) fn why_infeasible(
                 .iter()
                 .filter_map(|out| Some((catalogue.method(&out.method)?, out)))
                 .filter(|(method, _)| missing.is_helped_by(method, target))
-                .map(|(method, out)| said!("method-and-why-not", name = &method.name, reason = &out.reason))
+                .map(|(method, out)| {
+                    said!("method-and-why-not", name = &method.name, reason = &out.reason)
+                })
                 .collect();
             let what = missing.said(target);
             if helpful.is_empty() {

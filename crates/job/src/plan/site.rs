@@ -120,20 +120,40 @@ fn machine_against(
     // A generator stands outdoors with a cable in; where nothing loud may run it may not either.
     let helped = site.loud_work && catalogue.generator().is_some();
     if lacks_power(machine, site) && !helped {
-        return Some(said!("needs-the-site-has", name = &machine.name, power = machine.power, power_2 = site.power));
+        return Some(said!(
+            "needs-the-site-has",
+            name = &machine.name,
+            power = machine.power,
+            power_2 = site.power
+        ));
     }
     if let (Some(mass), Some(most)) = (machine.mass, site.most_machine_mass)
         && mass > most
     {
-        return Some(said!("weighs-kg-the-floor-carries-kg", name = &machine.name, kilograms = decimal(mass.kilograms(), 0), kilograms_2 = decimal(most.kilograms(), 0)));
+        return Some(said!(
+            "weighs-kg-the-floor-carries-kg",
+            name = &machine.name,
+            kilograms = decimal(mass.kilograms(), 0),
+            kilograms_2 = decimal(most.kilograms(), 0)
+        ));
     }
     if let (Some(steepest), Some(slope)) = (machine.steepest, site.slope)
         && slope > steepest
     {
-        return Some(said!("works-on-slopes-up-to-here", name = &machine.name, percent = decimal(steepest.percent(), 0), percent_2 = decimal(slope.percent(), 1)));
+        return Some(said!(
+            "works-on-slopes-up-to-here",
+            name = &machine.name,
+            percent = decimal(steepest.percent(), 0),
+            percent_2 = decimal(slope.percent(), 1)
+        ));
     }
     match (machine.door, site.door_width) {
-        (Some(needs), Some(door)) if needs > door => Some(said!("passes-doors-from-mm-the-narrowest", name = &machine.name, millimetres = decimal(needs.millimetres(), 0), millimetres_2 = decimal(door.millimetres(), 0))),
+        (Some(needs), Some(door)) if needs > door => Some(said!(
+            "passes-doors-from-mm-the-narrowest",
+            name = &machine.name,
+            millimetres = decimal(needs.millimetres(), 0),
+            millimetres_2 = decimal(door.millimetres(), 0)
+        )),
         _ => None,
     }
 }
@@ -159,8 +179,7 @@ fn surface_against(system: &System, method: &Method) -> Option<Said> {
         return Some(said!("uses-up-the-lime-that-a-reactive"));
     }
     let agreed = agreed_exposure(system)?;
-    (work.exposure > agreed)
-        .then(|| said!("agreed-is", exposure = work.exposure, agreed = agreed))
+    (work.exposure > agreed).then(|| said!("agreed-is", exposure = work.exposure, agreed = agreed))
 }
 
 /// Methods that sample panels in this zone were prepared with, leaving the profile that came

@@ -65,7 +65,12 @@ pub(super) fn items(volume: Volume, mut add: impl FnMut(Said, Amount, Said, Sour
         said!("a-fifth-of-the-mix-1-4"),
         mix,
     );
-    add(said!("water-for-the-mix"), Amount::VolumeM3(need.water), said!("four-fifths-of-the-mix"), mix);
+    add(
+        said!("water-for-the-mix"),
+        Amount::VolumeM3(need.water),
+        said!("four-fifths-of-the-mix"),
+        mix,
+    );
     add(
         said!("sodium-bicarbonate-to-hold-ready"),
         Amount::MassKg(need.bicarbonate_for_all),

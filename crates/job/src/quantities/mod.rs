@@ -106,11 +106,7 @@ pub fn quantities(
         let formula = if obstacles < Area::from_square_millimetres(1.0) {
             said!("outline-alone")
         } else {
-            said!(
-                "outline-less-obstacles",
-                gross = own(extent.gross),
-                obstacles = own(obstacles)
-            )
+            said!("outline-less-obstacles", gross = own(extent.gross), obstacles = own(obstacles))
         };
         bill.add(said!("area-to-prepare"), Amount::AreaM2(extent.net), formula, GEOMETRY);
         if planned.state != Planned::Planned {
@@ -230,7 +226,10 @@ fn surface_items(
                 depth = own(detail(depth)),
                 weight = concrete()
             ),
-            Source::new("usual weight of concrete; depth per pass as planned", Certainty::Assumption),
+            Source::new(
+                "usual weight of concrete; depth per pass as planned",
+                Certainty::Assumption,
+            ),
         );
     }
     if work.solids.kilograms_per_square_metre() > 0.0 {
@@ -403,11 +402,9 @@ fn system_items(
     let valleys = texture.map_or(Volume::ZERO, |depth| extent.net * depth);
     let volume = (layer + valleys) * (1.0 + material.waste.ratio());
     let valleys = match (texture, profile) {
-        (Some(depth), _) => said!(
-            "valleys-by-sand-patches",
-            net = own(extent.net),
-            depth = own(fine(depth))
-        ),
+        (Some(depth), _) => {
+            said!("valleys-by-sand-patches", net = own(extent.net), depth = own(fine(depth)))
+        }
         (None, Some(level)) if above_peaks => said!("valleys-to-be-measured", level = level),
         (None, _) => Said::nothing(),
     };

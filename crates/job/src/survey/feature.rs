@@ -1,7 +1,7 @@
 //! What was seen on the slab, with its place on the plan.
 
-use tooth_measure::say::Said;
 use tooth_measure::choice::choices;
+use tooth_measure::say::Said;
 use tooth_measure::{Length, Outline, Path, Point, ProfileLevel};
 
 use super::reading::Answer;

@@ -1,7 +1,7 @@
 //! Names that people gave to things: one type per kind of thing.
 
-use tooth_measure::say::{Argument};
 use std::fmt;
+use tooth_measure::say::Argument;
 
 use schemars::JsonSchema;
 use serde::Serialize;

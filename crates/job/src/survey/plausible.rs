@@ -47,7 +47,8 @@ pub fn doubt(reading: &Reading, setting: Setting) -> Option<Doubt> {
             outside(strength, [low, high], shown, Some(said!("mpa-and-psi")), PRACTICE)
         }
         Measured::InSlabHumidity(share) => {
-            let slip = if share.ratio() <= 0.01 { Some(said!("a-share-of-1-and-per-cent")) } else { None };
+            let slip =
+                if share.ratio() <= 0.01 { Some(said!("a-share-of-1-and-per-cent")) } else { None };
             outside(share, [percent(30.0), percent(100.0)], percents, slip, PRACTICE)
         }
         Measured::MoistureEmission(rate) => {
@@ -72,19 +73,30 @@ pub fn doubt(reading: &Reading, setting: Setting) -> Option<Doubt> {
             Some(said!("mils-and-millimetres")),
             ASSUMED,
         ),
-        Measured::AirTemperature(air) => {
-            outside(air, [celsius(-30.0), celsius(50.0)], shown, Some(said!("fahrenheit-and-celsius")), PRACTICE)
-        }
+        Measured::AirTemperature(air) => outside(
+            air,
+            [celsius(-30.0), celsius(50.0)],
+            shown,
+            Some(said!("fahrenheit-and-celsius")),
+            PRACTICE,
+        ),
         Measured::SurfaceTemperature(surface) => {
             // No slab in a building stands in the sun.
             let (low, high) = match setting {
                 Setting::Indoor => (-15.0, 50.0),
                 Setting::Outdoor => (-30.0, 70.0),
             };
-            outside(surface, [celsius(low), celsius(high)], shown, Some(said!("fahrenheit-and-celsius")), PRACTICE)
+            outside(
+                surface,
+                [celsius(low), celsius(high)],
+                shown,
+                Some(said!("fahrenheit-and-celsius")),
+                PRACTICE,
+            )
         }
         Measured::AirHumidity(share) => {
-            let slip = if share.ratio() <= 0.01 { Some(said!("a-share-of-1-and-per-cent")) } else { None };
+            let slip =
+                if share.ratio() <= 0.01 { Some(said!("a-share-of-1-and-per-cent")) } else { None };
             outside(share, [percent(5.0), percent(100.0)], percents, slip, PRACTICE)
         }
         Measured::CrackGauge(width) => outside(

@@ -1,8 +1,8 @@
 //! Facts of the job and of the slab as a whole, what the site allows, rates and
 //! rules of money, permissions, and the decisions of people who overrule the tool.
 
-use tooth_measure::say::{Argument, Language, both, said};
 use tooth_measure::choice::choices;
+use tooth_measure::say::{Argument, Language, both, said};
 
 use crate::survey::Matter;
 use jiff::civil::{Date, DateTime};

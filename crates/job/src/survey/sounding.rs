@@ -1,7 +1,7 @@
 //! Tap surveys: recordings that were sounded, as evidence beside what people traced.
 
-use tooth_measure::say::{said};
 use tooth_measure::Area;
+use tooth_measure::say::said;
 use tooth_sounding::{Groups, HollowArea, Sounding};
 
 use super::{Feature, FeatureId, Hollow, HollowKind, Place, Seen, SoundingMethod};

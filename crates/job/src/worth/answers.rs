@@ -1,6 +1,6 @@
 //! The answers that a question can have, how likely each is, and the survey as it would be.
 
-use tooth_measure::say::{Said};
+use tooth_measure::say::Said;
 use tooth_measure::{Fraction, Length, Money, ProfileLevel, Region, WorkTime};
 
 use crate::assessment::{Ask, median_rating};

@@ -14,12 +14,12 @@ use tooth_job::survey::{
     SurfaceState, Survey, System, SystemClass, SystemId, Uncertainty, Weights, Zone, ZoneId,
 };
 use tooth_measure::say::Said;
-use tooth_words::{Language, Words};
 use tooth_measure::{
     Angle, Fraction, Length, Money, MoneyPerHour, MoneyPerMass, MoneyPerVolume, Outline, Path,
     Point, ProfileLevel, ProfileRange, Stress, Temperature, TemperatureDifference, UnitSystem,
     WorkTime,
 };
+use tooth_words::{Language, Words};
 
 pub(crate) const RULE: PatchRule = PatchRule::PartialDepth;
 

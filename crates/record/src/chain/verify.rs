@@ -1,7 +1,7 @@
 //! Was a chain changed, where first, and what can be said of it.
 
-use tooth_measure::say::{Said, said};
 use std::collections::{BTreeMap, BTreeSet};
+use tooth_measure::say::{Said, said};
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -255,16 +255,12 @@ fn not_proven(trust: &Trust, end: u64, signed: u64, proven: u64, others: bool) -
     let mut words = Vec::new();
     let mut say = |said: Said| words.push(said);
     if trust.heads.is_empty() && trust.keys.is_empty() {
-        say(
-            said!("whether-somebody-rewrote-entries-links"),
-        );
+        say(said!("whether-somebody-rewrote-entries-links"));
     } else if proven < end {
         say(said!("entries-to-they-come-after-what", proven = proven + 1, end = end));
     }
     if trust.heads.iter().all(|head| head.entries < end) {
-        say(
-            said!("whether-newer-entries-were-cut-off"),
-        );
+        say(said!("whether-newer-entries-were-cut-off"));
     }
     if others && !trust.keys.is_empty() {
         say(said!("who-holds-the-other-keys-that-signed"));
@@ -272,8 +268,6 @@ fn not_proven(trust: &Trust, end: u64, signed: u64, proven: u64, others: bool) -
     if signed < end {
         say(said!("entries-to-no-signed-head-reaches-them", signed = signed + 1, end = end));
     }
-    say(
-        said!("when-things-happened-times-are-those"),
-    );
+    say(said!("when-things-happened-times-are-those"));
     words
 }

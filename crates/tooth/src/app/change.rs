@@ -1,8 +1,8 @@
 //! Settling, withdrawing, erasing, and the history of things.
 
-use tooth_measure::say::{Joint, listed, said};
 use std::collections::BTreeSet;
 use std::path::Path;
+use tooth_measure::say::{Joint, listed, said};
 
 use tooth_formats::{Fault, Severity};
 use tooth_record::chain::Placed;
@@ -87,7 +87,10 @@ impl App {
             .find(|version| version.place.to_string() == keep || version.entry.to_string() == keep);
         let Some(kept) = kept else {
             let places: Vec<String> = held.versions.iter().map(|v| v.place.to_string()).collect();
-            let expected = said!("app-the-place-of-one-of-its-versions", places = listed(Joint::Comma, places));
+            let expected = said!(
+                "app-the-place-of-one-of-its-versions",
+                places = listed(Joint::Comma, places)
+            );
             return Err(Refusal::typed("--keep", expected, keep));
         };
         let replaces = replaced(held)?;
@@ -210,7 +213,11 @@ impl App {
         if let (true, Some((job, thing))) = (gone.is_empty(), shown_by) {
             return Err(Refusal::typed(
                 "FILE",
-                said!("app-a-file-that-no-job-shows-any", job = job.to_string(), thing = thing.to_string()),
+                said!(
+                    "app-a-file-that-no-job-shows-any",
+                    job = job.to_string(),
+                    thing = thing.to_string()
+                ),
                 said!("app-of-job-which-counts", name = thing.name(), job = job.to_string()),
             ));
         }
@@ -289,8 +296,9 @@ fn restated(
         return Err(Refusal::typed("--other-as", said!("app-one-other-version"), found));
     };
     let new = Thing::named(thing.kind(), name).filter(|new| !folded.things.contains_key(new));
-    let new =
-        new.ok_or_else(|| Refusal::typed("--other-as", said!("app-a-name-that-nothing-has-yet"), name))?;
+    let new = new.ok_or_else(|| {
+        Refusal::typed("--other-as", said!("app-a-name-that-nothing-has-yet"), name)
+    })?;
     Ok(Fact::Stated { thing: new, value: (*other).clone() })
 }
 

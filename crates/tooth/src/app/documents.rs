@@ -5,17 +5,17 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use jiff::civil::Date;
+use serde::Serialize;
 use tooth_documents::{
     Document, Drawing, Focus, Issue, RecordHead, condition_report, plan_drawing, price_sheet,
     step_cards,
 };
 use tooth_formats::Fault;
 use tooth_formats::job_folder::JobFolder;
-use serde::Serialize;
-use tooth_measure::say::{Said, said};
 use tooth_measure::Length;
-use tooth_words::Words;
+use tooth_measure::say::{Said, said};
 use tooth_record::{FileHash, FileName};
+use tooth_words::Words;
 
 use super::on_disk::failed;
 use super::{App, Photos, Refusal, Settings, Worked, computed};

@@ -1,9 +1,9 @@
 //! `export`: a job of the record as a folder that carries everything.
 
-use tooth_measure::say::{Said, said};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
+use tooth_measure::say::{Said, said};
 
 use tooth_formats::job_folder::{self, view};
 use tooth_formats::record::{self, Carried, RECORD, file_place};
@@ -67,11 +67,17 @@ impl App {
         }
         let carried = record::read(to).map_err(Refusal::Input)?;
         let Some(carried) = carried.filter(|carried| carried.job == record.job) else {
-            return refuse(said!("app-a-folder-with-other-things", path = to.display().to_string()));
+            return refuse(said!(
+                "app-a-folder-with-other-things",
+                path = to.display().to_string()
+            ));
         };
         let known: BTreeSet<_> = record.entries.iter().map(|entry| entry.id).collect();
         if !carried.entries.iter().all(|entry| known.contains(&entry.id)) {
-            return refuse(said!("app-has-entries-that-the-record-lacks", path = to.display().to_string()));
+            return refuse(said!(
+                "app-has-entries-that-the-record-lacks",
+                path = to.display().to_string()
+            ));
         }
         let disk = look(&record::find(to).map_err(Refusal::Input)?)?;
         let folded = fold(numbered(&carried.entries));
@@ -80,7 +86,10 @@ impl App {
         let edit = edit(record.job, Origin::EditedFolder, None, None)?;
         let edits = difference(&edit, &folded, &before.shown, &shown);
         if edits.iter().any(|entry| !known.contains(&entry.id)) {
-            return refuse(said!("app-was-edited-by-hand-import-it-first", path = to.display().to_string()));
+            return refuse(said!(
+                "app-was-edited-by-hand-import-it-first",
+                path = to.display().to_string()
+            ));
         }
         Ok(())
     }

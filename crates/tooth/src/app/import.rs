@@ -1,10 +1,10 @@
 //! `import`: a job folder into the record. Nothing is lost, and doing it again changes
 //! nothing.
 
-use tooth_measure::say::{Said, said};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
+use tooth_measure::say::{Said, said};
 
 use tooth_formats::Fault;
 use tooth_formats::job_folder::{self, View, view};
@@ -204,8 +204,16 @@ impl App {
         let (job, origin) = match (&carried, &named) {
             (Some(carried), _) => {
                 if let Some(other) = settings.job.filter(|job| *job != carried.job) {
-                    let found = said!("app-this-folder-carries-job", other = other.to_string(), job = carried.job.to_string());
-                    return Err(Refusal::typed("--job", said!("app-the-folder-own-job-or-nothing"), found));
+                    let found = said!(
+                        "app-this-folder-carries-job",
+                        other = other.to_string(),
+                        job = carried.job.to_string()
+                    );
+                    return Err(Refusal::typed(
+                        "--job",
+                        said!("app-the-folder-own-job-or-nothing"),
+                        found,
+                    ));
                 }
                 (carried.job, Origin::EditedFolder)
             }
@@ -213,7 +221,11 @@ impl App {
                 if let Some(job) = settings.job
                     && self.record(job).await?.placed.is_empty()
                 {
-                    return Err(Refusal::typed("--job", said!("app-a-job-of-the-record"), job.to_string()));
+                    return Err(Refusal::typed(
+                        "--job",
+                        said!("app-a-job-of-the-record"),
+                        job.to_string(),
+                    ));
                 }
                 let job = settings.job.unwrap_or_else(|| job_of(name, contractor));
                 (job, Origin::BareFolder)
@@ -263,7 +275,10 @@ impl App {
             };
             // It may have changed since it was looked at.
             let read = read.filter(|bytes| FileHash::of(bytes) == *hash).ok_or_else(|| {
-                Refusal::Ours(said!("app-changed-while-it-was-read-import", name = name.to_string()))
+                Refusal::Ours(said!(
+                    "app-changed-while-it-was-read-import",
+                    name = name.to_string()
+                ))
             })?;
             storage.files().put(read).await?;
         }
@@ -334,7 +349,8 @@ impl App {
         let added = match storage.adopt(job, &carried.placed, &carried.heads, time).await? {
             Adopted::Added(entries) => return Ok(Brought { entries, parted: false }),
             Adopted::Parts(_) => {
-                let ours = |fault: tooth_record::EntryFault| Refusal::Ours(fault.to_string().into());
+                let ours =
+                    |fault: tooth_record::EntryFault| Refusal::Ours(fault.to_string().into());
                 let mut batch = carried
                     .placed
                     .iter()
@@ -350,7 +366,9 @@ impl App {
         };
         let refused: Vec<Fault> = added
             .refused()
-            .map(|(id, why)| Fault::new(RECORD, None, &id.to_string(), said!("app-an-entry-that-fits"), why))
+            .map(|(id, why)| {
+                Fault::new(RECORD, None, &id.to_string(), said!("app-an-entry-that-fits"), why)
+            })
             .collect();
         if !refused.is_empty() {
             return Err(Refusal::Input(refused));
@@ -404,7 +422,11 @@ impl App {
                 return Err(Refusal::typed(
                     "FOLDER",
                     said!("app-a-job-that-is-not"),
-                    said!("app-the-plan-of-say-job-if", folded = name_of(&folded), job = head.job.to_string()),
+                    said!(
+                        "app-the-plan-of-say-job-if",
+                        folded = name_of(&folded),
+                        job = head.job.to_string()
+                    ),
                 ));
             }
         }

@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use tooth_job::plan::Objective;
 use tooth_job::stream::Asked;
-use tooth_measure::say::{Language, Said, said};
 use tooth_measure::chance::Seed;
 use tooth_measure::choice::Choice as _;
+use tooth_measure::say::{Language, Said, said};
 use tooth_record::{Entry, EntryId, Fact, FileHash, FileName, Issue, IssuedFile, Name};
 use tooth_storage::{Admission, Sealed};
 use uuid::Uuid;
@@ -191,14 +191,16 @@ impl App {
         settings: Settings,
     ) -> Result<Vec<File>, Said> {
         if issue.version != env!("CARGO_PKG_VERSION") {
-            return Err(said!("app-version-of-this-program-made-them", version = &issue.version, this = env!("CARGO_PKG_VERSION")));
+            return Err(said!(
+                "app-version-of-this-program-made-them",
+                version = &issue.version,
+                this = env!("CARGO_PKG_VERSION")
+            ));
         }
         let mut then = record.to(issue.entries);
         then.key = issue.key;
         if then.head().link != issue.link {
-            return Err(
-                said!("app-another-installation-issued-them-from")
-            );
+            return Err(said!("app-another-installation-issued-them-from"));
         }
         let words = |refusal: Refusal| match refusal {
             Refusal::Typed(fault) => fault.said(),

@@ -35,11 +35,11 @@ use tooth_job::plan::Plan;
 use tooth_job::quantities::Quantities;
 use tooth_job::stream::{Asked, WorkedOut, work_out};
 use tooth_job::survey::Reading;
+use tooth_measure::UnitSystem;
+use tooth_measure::say::{Joint, Language, Said, listed, said};
 use tooth_record::chain::{PublicKey, TrustedHead};
 use tooth_record::{FileHash, FileName, JobId, Name, Reason};
 use tooth_storage::{SqliteStore, Storage, StorageError};
-use tooth_measure::say::{Joint, Language, Said, listed, said};
-use tooth_measure::UnitSystem;
 use tooth_texture::Workers;
 use tooth_words::Words;
 
@@ -67,11 +67,7 @@ pub(crate) const COMMAND_LINE: &str = "command line";
 
 impl Refusal {
     /// One fault of what was typed.
-    pub(crate) fn typed(
-        field: &str,
-        expected: impl Into<Said>,
-        found: impl Into<Said>,
-    ) -> Self {
+    pub(crate) fn typed(field: &str, expected: impl Into<Said>, found: impl Into<Said>) -> Self {
         Self::Typed(Box::new(Fault::new(COMMAND_LINE, None, field, expected, found)))
     }
 }
@@ -279,7 +275,14 @@ impl App {
             many => Err(Refusal::typed(
                 "JOB",
                 said!("app-one-job-give-the-beginning-of-its"),
-                said!("app-jobs-of-the-record-2", count = many.len(), ec = listed(Joint::Comma, many.iter().map(|job| job.job.to_string()).collect::<Vec<_>>())),
+                said!(
+                    "app-jobs-of-the-record-2",
+                    count = many.len(),
+                    ec = listed(
+                        Joint::Comma,
+                        many.iter().map(|job| job.job.to_string()).collect::<Vec<_>>()
+                    )
+                ),
             )),
         }
     }
@@ -315,7 +318,8 @@ impl App {
             .iter()
             .filter(to_come)
             .map(|reading| {
-                let found = said!("app-of-reading", time = reading.time.to_string(), mark = &reading.id);
+                let found =
+                    said!("app-of-reading", time = reading.time.to_string(), mark = &reading.id);
                 Fault::warning("readings.csv", said!("app-a-time-that-has-been"), found)
             })
             .collect();

@@ -1,9 +1,9 @@
 //! Job folders on the disk: looked at, and written so that nothing is ever half there.
 
-use tooth_measure::say::{Said, said};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
+use tooth_measure::say::{Said, said};
 
 use tooth_formats::record::{Found, file_place};
 use tooth_formats::{Fault, limits};
@@ -99,7 +99,11 @@ pub(super) fn edit(
 }
 
 pub(super) fn failed(path: &Path, error: &std::io::Error) -> Refusal {
-    Refusal::Ours(said!("app-could-not-be-written", path = path.display().to_string(), error = error.to_string()))
+    Refusal::Ours(said!(
+        "app-could-not-be-written",
+        path = path.display().to_string(),
+        error = error.to_string()
+    ))
 }
 
 /// Writes a file beside its place and puts it there when it is on the disk; leaves one

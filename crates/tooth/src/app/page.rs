@@ -13,8 +13,8 @@ use tooth_job::estimate::Way;
 use tooth_job::extent::Extent;
 use tooth_job::plan::{Planned, Stage, Step, ZonePlan};
 use tooth_job::survey::{Feature, Place, Seen, TapSurvey, Zone, ZoneId};
-use tooth_measure::say::{own, Said, both, decimal, hours, percent, said, word};
 use tooth_measure::choice::Choice as _;
+use tooth_measure::say::{Said, both, decimal, hours, own, percent, said, word};
 use tooth_measure::show::Show as _;
 use tooth_measure::{Length, Point, Source, UnitSystem, WorkTime};
 use tooth_record::{FileHash, FileName, Thing, ThingKind};
@@ -177,11 +177,9 @@ impl Worked {
             zone.and_then(|zone| survey.system_of(zone)).map(|system| system.profile_range().0);
         let grade = scan.level.grade();
         let place = match zone {
-            Some(zone) => said!(
-                "page-in-area",
-                letter = self.letter_of(&zone.id),
-                name = &zone.name
-            ),
+            Some(zone) => {
+                said!("page-in-area", letter = self.letter_of(&zone.id), name = &zone.name)
+            }
             None => said!("page-outside-every-area"),
         };
         Some(ScanPage {
@@ -201,11 +199,7 @@ impl Worked {
             asked: asked.map(|range| [range.least().chip(), range.most().chip()]),
             likely: grade.zip(asked).map(|(grade, range)| {
                 let chance = grade.chance_in(range.least(), range.most());
-                said!(
-                    "page-asked-and-likely",
-                    range = range,
-                    likely = decimal(chance.percent(), 0)
-                )
+                said!("page-asked-and-likely", range = range, likely = decimal(chance.percent(), 0))
             }),
             chips_words: survey.chips.as_ref().map(texture::chips),
             figures: texture::figures(&scan.texture)
@@ -371,11 +365,7 @@ impl Worked {
                 .map(|order| ChangeShown {
                     order: order.order.clone(),
                     letter: self.letter_of(&order.zone),
-                    found: said!(
-                        "page-found",
-                        found = &order.found,
-                        quantity = &order.quantity
-                    ),
+                    found: said!("page-found", found = &order.found, quantity = &order.quantity),
                     price: order.price.show_change(&estimate.currency),
                     signed: order.signed_by.clone(),
                     proceed: order.proceed,
@@ -532,13 +522,7 @@ impl Worked {
                     .licence
                     .as_ref()
                     .map_or_else(Said::nothing, |licence| said!("licence", licence = licence));
-                said!(
-                    "overruled-by",
-                    by = &o.by,
-                    licence = licence,
-                    on = &o.on,
-                    reason = &o.reason
-                )
+                said!("overruled-by", by = &o.by, licence = licence, on = &o.on, reason = &o.reason)
             }),
         }
     }
@@ -566,11 +550,16 @@ impl Worked {
             }
             Evidence::System(id) => {
                 let system = survey.systems.iter().find(|system| system.id == *id);
-                (Some(ThingKind::System), id.to_string(), system.map(|system| system.name.as_str().into()))
+                (
+                    Some(ThingKind::System),
+                    id.to_string(),
+                    system.map(|system| system.name.as_str().into()),
+                )
             }
             Evidence::Scan(name) => {
                 let scan = survey.scans.iter().find(|scan| scan.name.as_str() == name);
-                let says = scan.map(|scan| said!("page-scan-says", level = texture::level(&scan.level)));
+                let says =
+                    scan.map(|scan| said!("page-scan-says", level = texture::level(&scan.level)));
                 (None, name.clone(), says)
             }
             Evidence::Job(fact) => {
@@ -662,6 +651,7 @@ impl Worked {
                     words: assessed.map_or_else(Said::nothing, |a| a.because.clone()),
                     letters: vec![self.letter_of(&zone.id)],
                     recommendation: assessed.map(|a| a.recommendation),
+                    recommendation_words: assessed.map(|a| word(a.recommendation)),
                     photo: None,
                     drawn: Drawn::Patch(corners),
                 }
@@ -685,6 +675,7 @@ impl Worked {
                     ),
                     letters: zone.into_iter().collect(),
                     recommendation: None,
+                    recommendation_words: None,
                     photo: None,
                     drawn: Drawn::Spot(at(place)),
                 }
@@ -716,6 +707,7 @@ impl Worked {
             words: tell::mark(feature),
             letters: touched.map(|zone| self.letter_of(&zone.id)).collect(),
             recommendation: None,
+            recommendation_words: None,
             photo,
             drawn: match &feature.place {
                 Place::Spot(point) => Drawn::Spot(at(*point)),

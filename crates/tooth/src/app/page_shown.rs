@@ -4,7 +4,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_job::assessment::{FindingState, Recommendation};
-use tooth_measure::say::{Said};
+use tooth_measure::say::Said;
 use tooth_measure::{Fraction, Length, TimeSpan};
 use tooth_record::chain::{PublicKey, TrustedHead};
 use tooth_record::{JobId, Thing};
@@ -430,6 +430,8 @@ pub(crate) struct PlanObject {
     pub(crate) letters: Vec<String>,
     /// The recommendation, for an area.
     pub(crate) recommendation: Option<Recommendation>,
+    /// The recommendation in words, for an area.
+    pub(crate) recommendation_words: Option<Said>,
     /// The photograph's file, for a photograph.
     pub(crate) photo: Option<String>,
     /// Where it is.

@@ -3,8 +3,8 @@
 //! Whoever asks for a job waits for the one work on it, and no job waits for another. The work
 //! ends early when nobody waits for it any more.
 
-use tooth_measure::say::{Language, said};
 use std::sync::{Arc, MutexGuard, PoisonError};
+use tooth_measure::say::{Language, said};
 
 use serde::Serialize;
 use serde_json::Value;
@@ -266,7 +266,7 @@ mod tests {
     use std::sync::Mutex;
     use std::sync::atomic::{AtomicUsize, Ordering};
 
-use tooth_record::chain::Link;
+    use tooth_record::chain::Link;
 
     use super::*;
 

@@ -4,8 +4,8 @@ use std::path::{Path, PathBuf};
 
 use tooth_formats::recording::{boundary, hear, hear_sweep, path, taps};
 use tooth_formats::{Fault, limits};
-use tooth_measure::say::{Said, said};
 use tooth_measure::Point;
+use tooth_measure::say::{Said, said};
 use tooth_sounding::walk::Walk;
 use tooth_sounding::{Known, Mark, Sounding};
 
@@ -81,7 +81,13 @@ fn sound(input: &SoundingInput) -> Result<Sounded, Vec<Fault>> {
         if !places.is_empty() && !places.iter().any(|place| outline.holds(*place)) {
             let file = input.boundary.as_deref().map(name).unwrap_or_default();
             let expected = said!("app-a-boundary-about-the-taps");
-            return Err(vec![Fault::new(&file, None, "", expected, said!("app-one-that-holds-none-of-them"))]);
+            return Err(vec![Fault::new(
+                &file,
+                None,
+                "",
+                expected,
+                said!("app-one-that-holds-none-of-them"),
+            )]);
         }
     }
     let one = |fault: Fault| vec![fault];
@@ -115,7 +121,8 @@ fn name(path: &Path) -> String {
 }
 
 fn read(path: &Path) -> Result<String, Vec<Fault>> {
-    let refuse = |found: Said| vec![Fault::new(&name(path), None, "", said!("app-a-readable-text"), found)];
+    let refuse =
+        |found: Said| vec![Fault::new(&name(path), None, "", said!("app-a-readable-text"), found)];
     let length = std::fs::metadata(path).map_err(|error| refuse(error.to_string().into()))?.len();
     if length > limits::FILE_BYTES {
         return Err(refuse(said!("app-bytes-2", length = length)));

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use tooth_formats::Fault;
 use tooth_formats::scan::calibration::calibration;
 use tooth_formats::scan::{Asked, Kind, LargeGrid, Scan, Threads, Trouble, large, scan};
-use tooth_measure::say::{said};
 use tooth_measure::Length;
+use tooth_measure::say::said;
 use tooth_texture::calibration::{Calibration, Level};
 use tooth_texture::{Rows as _, Texture, Treatment, middle_of, noise_of_repeats};
 
@@ -67,7 +67,13 @@ fn of(input: &TextureInput) -> Result<Textured, Vec<Fault>> {
     let size = [map.rows(), map.columns()];
     let spacing = map.spacing();
     let texture = Texture::of(map, &input.treatment, &Threads).map_err(|refusal| {
-        vec![Fault::new(&name, None, "", said!("app-heights-and-filters-that-fit-them"), refusal.to_string())]
+        vec![Fault::new(
+            &name,
+            None,
+            "",
+            said!("app-heights-and-filters-that-fit-them"),
+            refusal.to_string(),
+        )]
     })?;
     Ok(Textured { texture, size, spacing, kind, noise, level, calibration: learnt, warnings })
 }

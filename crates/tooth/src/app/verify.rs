@@ -1,9 +1,9 @@
 //! Was anything changed, and what can be said of it.
 
-use tooth_measure::say::{Said, said};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
+use tooth_measure::say::{Said, said};
 
 use tooth_formats::job_folder::view;
 use tooth_formats::record::{self, file_place};
@@ -98,9 +98,7 @@ impl App {
     async fn verify_record(&self, job: Option<JobId>, trust: &Trust) -> Result<Verified, Refusal> {
         let mut verified = Verified {
             whole: false,
-            not_proven: vec![
-                said!("app-whether-whole-jobs-were-taken-out-only"),
-            ],
+            not_proven: vec![said!("app-whether-whole-jobs-were-taken-out-only")],
             database: Vec::new(),
             jobs: Vec::new(),
         };
@@ -132,7 +130,11 @@ impl App {
         }
         let jobs = match (job, storage.records().jobs().await) {
             (Some(job), Ok(jobs)) if jobs.iter().all(|known| known.job != job) => {
-                return Err(Refusal::typed("JOB", said!("app-a-job-of-the-record"), format!("`{job}`")));
+                return Err(Refusal::typed(
+                    "JOB",
+                    said!("app-a-job-of-the-record"),
+                    format!("`{job}`"),
+                ));
             }
             (Some(job), _) => vec![job],
             (None, Ok(jobs)) => jobs.into_iter().map(|head| head.job).collect(),

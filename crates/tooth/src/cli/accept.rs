@@ -27,11 +27,7 @@ pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
                 (false, false) => said!("cli-no-answer"),
             };
             let zone = letter(&read.folder, &verdict.zone);
-            page.item(
-                0,
-                said!("cli-area-and-word", area = zone, word = word),
-                &verdict.because,
-            );
+            page.item(0, said!("cli-area-and-word", area = zone, word = word), &verdict.because);
             let number = |figure: Option<Figure>| figure.map_or_else(|| "-".into(), Figure::said);
             let mut rows = vec![row![
                 said!("column-test"),
@@ -56,9 +52,7 @@ pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
                 };
                 let statistic = match test.statistic {
                     None => "-".into(),
-                    Some(Statistic::Outside(count)) => {
-                        said!("cli-outside", count = count).into()
-                    }
+                    Some(Statistic::Outside(count)) => said!("cli-outside", count = count).into(),
                     Some(Statistic::Share(share)) => {
                         said!("cli-share", share = decimal(share.ratio() * 100.0, 0)).into()
                     }

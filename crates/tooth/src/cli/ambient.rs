@@ -3,8 +3,8 @@
 use clap::Args;
 use tooth_formats::{Fault, Severity};
 use tooth_job::ambient::{Ambient, Moment};
-use tooth_measure::say::{Said, both, said};
 use tooth_measure::range::{self, Range};
+use tooth_measure::say::{Said, both, said};
 use tooth_measure::{Fraction, Quantity, Speed, Temperature, TemperatureDifference, UnitSystem};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema};
@@ -84,14 +84,18 @@ impl Flags {
             file: COMMAND_LINE.to_owned(),
             line: None,
             field: flag.to_owned(),
-            expected,
-            found,
+            expected: Box::new(expected),
+            found: Box::new(found),
         });
     }
 
     fn needed<Q>(&mut self, flag: &str, unit: Said, given: bool, value: Option<Q>) -> Option<Q> {
         if !given {
-            self.refuse(flag, said!("cli-flag-with-unit", flag = flag, unit = unit), said!("cli-nothing"));
+            self.refuse(
+                flag,
+                said!("cli-flag-with-unit", flag = flag, unit = unit),
+                said!("cli-nothing"),
+            );
         }
         value
     }
@@ -185,12 +189,19 @@ pub(super) fn run(app: &App, arguments: &Arguments) -> Outcome {
             );
             let usual = TemperatureDifference::from_kelvins(3.0);
             let word = if margin < usual { said!("cli-less-than") } else { said!("cli-at-least") };
-            page.note(0, said!("cli-that-is-the-usual-iso-8502-4", word = word, usual = both(usual)));
+            page.note(
+                0,
+                said!("cli-that-is-the-usual-iso-8502-4", word = word, usual = both(usual)),
+            );
         }
         _ => page.item(0, said!("cli-dew-point"), said!("cli-none-the-air-is-dry")),
     }
     if let Some(rate) = answer.evaporation_kg_m2_h {
-        page.item(0, said!("cli-evaporation"), said!("cli-of-free-water-uno-1998", rate = both(rate)));
+        page.item(
+            0,
+            said!("cli-evaporation"),
+            said!("cli-of-free-water-uno-1998", rate = both(rate)),
+        );
         page.note(0, said!("cli-from-1-0-kg-m-h-0"));
     }
     page.print();

@@ -2,8 +2,8 @@
 
 use tooth_formats::job_folder::JobFolder;
 use tooth_job::assessment::{Assessment, Evidence, FindingState, Unknown};
-use tooth_measure::say::{Argument, Joint, Said, both, listed, money, said};
 use tooth_measure::choice::Choice as _;
+use tooth_measure::say::{Argument, Joint, Said, both, listed, money, said};
 
 use super::{Answer, JobOnly, Outcome, letter, print_json, print_schema, print_warnings, title};
 use crate::app::App;

@@ -1,7 +1,7 @@
 //! `tooth import` and `tooth export`.
 
-use tooth_measure::say::{Said, names, said};
 use std::path::PathBuf;
+use tooth_measure::say::{Said, names, said};
 
 use clap::Args;
 use tooth_record::{JobId, Name, Reason, Thing};
@@ -95,20 +95,21 @@ pub(super) async fn import(app: &App, arguments: &ImportArguments) -> Outcome {
         (true, false) => page.paragraph(0, said!("cli-nothing-was-written-this-would-come")),
         (false, false) => page.paragraph(0, said!("cli-new-entries", entries = imported.entries)),
     }
-    for (lead, things) in [
-        said!("fact-stated"),
-        said!("fact-corrected"),
-        said!("fact-withdrawn"),
-        said!("cli-files"),
-    ]
-    .into_iter()
-    .zip(edited) {
+    for (lead, things) in
+        [said!("fact-stated"), said!("fact-corrected"), said!("fact-withdrawn"), said!("cli-files")]
+            .into_iter()
+            .zip(edited)
+    {
         if !things.is_empty() {
             page.column_item(0, lead, 11, first_things(things));
         }
     }
     if imported.unsigned {
-        page.item(0, said!("cli-no-signature"), said!("cli-the-chain-that-this-folder-carries-has"));
+        page.item(
+            0,
+            said!("cli-no-signature"),
+            said!("cli-the-chain-that-this-folder-carries-has"),
+        );
     }
     if imported.brought_up_to_date {
         page.paragraph(0, said!("cli-the-folder-was-brought-up-to-date"));
@@ -117,7 +118,11 @@ pub(super) async fn import(app: &App, arguments: &ImportArguments) -> Outcome {
         page.paragraph(0, said!("cli-the-folder-record-and-this-one-had"));
     }
     for thing in &imported.clashes {
-        page.item(0, said!("cli-not-settled"), said!("cli-people-say-different-things-tooth", thing = thing.said()));
+        page.item(
+            0,
+            said!("cli-not-settled"),
+            said!("cli-people-say-different-things-tooth", thing = thing.said()),
+        );
     }
     if let Some(head) = &imported.head {
         page.item(0, said!("cli-record"), head.to_string());
@@ -166,7 +171,15 @@ pub(super) async fn export(app: &App, arguments: &ExportArguments) -> Outcome {
     }
     let mut page = Page::new(app.words());
     page.heading(&exported.name);
-    page.paragraph(0, said!("cli-entries-and-files-in-readable-files", entries = exported.entries, files = exported.files, folder = to.display().to_string()));
+    page.paragraph(
+        0,
+        said!(
+            "cli-entries-and-files-in-readable-files",
+            entries = exported.entries,
+            files = exported.files,
+            folder = to.display().to_string()
+        ),
+    );
     page.item(0, said!("cli-record"), exported.head.to_string());
     page.print();
     Ok(answer)

@@ -1,7 +1,7 @@
 //! `tooth settle`, `tooth withdraw` and `tooth erase`.
 
-use tooth_measure::say::{Said, said};
 use clap::Args;
+use tooth_measure::say::{Said, said};
 use tooth_record::{FileName, Name, Reason, Thing};
 
 use super::carry::{name, reason};
@@ -154,7 +154,12 @@ pub(super) async fn erase(app: &App, arguments: &EraseArguments) -> Outcome {
         page.item(
             0,
             said!("cli-still-shown"),
-            said!("cli-in-of-issue-of-job-which", file = &document.file, issue = document.issue, job = document.job.to_string()),
+            said!(
+                "cli-in-of-issue-of-job-which",
+                file = &document.file,
+                issue = document.issue,
+                job = document.job.to_string()
+            ),
         );
     }
     page.print();

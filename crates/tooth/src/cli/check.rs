@@ -58,10 +58,13 @@ pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
             forecast = checked.forecast_hours
         ),
     );
-    page.paragraph(0, match checked.warnings.len() {
-        0 => said!("cli-no-questions"),
-        count => said!("cli-questions-above", count = count),
-    });
+    page.paragraph(
+        0,
+        match checked.warnings.len() {
+            0 => said!("cli-no-questions"),
+            count => said!("cli-questions-above", count = count),
+        },
+    );
     page.print();
     Ok(Answer::Done)
 }

@@ -2,8 +2,8 @@
 
 use tooth_job::estimate::Estimate;
 use tooth_job::survey::ZoneId;
-use tooth_measure::say::{Argument, Joint, hours, listed, money, names, own, percent, said, word};
 use tooth_measure::Money;
+use tooth_measure::say::{Argument, Joint, hours, listed, money, names, own, percent, said, word};
 
 pub(super) use super::plan::Arguments;
 use super::plan::answer;
@@ -161,11 +161,7 @@ fn bids_and_changes(page: &mut Page, estimate: &Estimate) {
         );
     }
     if !estimate.change_orders.is_empty() {
-        page.item(
-            0,
-            said!("cli-likely-with-signed-changes"),
-            whole(estimate.likely_with_changes),
-        );
+        page.item(0, said!("cli-likely-with-signed-changes"), whole(estimate.likely_with_changes));
     }
 }
 
@@ -205,7 +201,17 @@ fn as_marked(page: &mut Page, estimate: &Estimate) {
 }
 
 fn every_line(page: &mut Page, worked: &Worked) {
-    let mut rows = vec![row!["", said!("column-line"), said!("column-hours"), said!("column-labour"), said!("column-machine"), said!("column-material"), said!("column-disposal"), said!("column-mobilisation"), said!("column-total")]];
+    let mut rows = vec![row![
+        "",
+        said!("column-line"),
+        said!("column-hours"),
+        said!("column-labour"),
+        said!("column-machine"),
+        said!("column-material"),
+        said!("column-disposal"),
+        said!("column-mobilisation"),
+        said!("column-total")
+    ]];
     for line in &worked.estimate.lines {
         let area = match &line.zone {
             Some(zone) => Argument::from(letter(worked.folder(), zone)),

@@ -1,7 +1,7 @@
 //! `tooth jobs` and `tooth history`.
 
-use tooth_measure::say::{Said, said};
 use clap::Args;
+use tooth_measure::say::{Said, said};
 use tooth_record::{Fact, Thing, Value};
 
 use super::{Answer, JobArgument, Outcome, Printing, print_json, print_schema};
@@ -36,9 +36,14 @@ pub(super) async fn jobs(app: &App, arguments: &JobsArguments) -> Outcome {
     if jobs.jobs.is_empty() {
         page.paragraph(0, said!("cli-none-yet-tooth-import-folder-brings"));
     }
-    let mut rows = vec![
-        row![said!("column-job"), said!("column-id"), said!("column-entries"), said!("column-newest"), said!("column-issued"), said!("column-not-settled")],
-    ];
+    let mut rows = vec![row![
+        said!("column-job"),
+        said!("column-id"),
+        said!("column-entries"),
+        said!("column-newest"),
+        said!("column-issued"),
+        said!("column-not-settled")
+    ]];
     for job in &jobs.jobs {
         rows.push(row![
             &job.name,
@@ -85,7 +90,11 @@ pub(super) async fn run(app: &App, arguments: &Arguments) -> Outcome {
     }
     for thing in &history.clashes {
         page.blank();
-        page.item(0, said!("cli-not-settled"), said!("cli-people-say-different-things", thing = thing.said()));
+        page.item(
+            0,
+            said!("cli-not-settled"),
+            said!("cli-people-say-different-things", thing = thing.said()),
+        );
     }
     page.blank();
     page.item(0, said!("cli-record"), history.head.to_string());
@@ -116,10 +125,21 @@ fn show(page: &mut Page, entry: &HistoryEntry) {
         ),
     );
     let value = match &said.fact {
-        Fact::Stated { value, .. } | Fact::Corrected { value, .. } => Said::Given(value_words(value)),
-        Fact::Attached { hash, bytes, .. } => said!("cli-bytes", bytes = *bytes, hash = hash.to_string()),
+        Fact::Stated { value, .. } | Fact::Corrected { value, .. } => {
+            Said::Given(value_words(value))
+        }
+        Fact::Attached { hash, bytes, .. } => {
+            said!("cli-bytes", bytes = *bytes, hash = hash.to_string())
+        }
         Fact::Erased { hash, .. } => Said::Given(hash.to_string()),
-        Fact::Issued(issue) => said!("cli-documents-of-version-seed-from-entries", count = issue.documents.len(), issued_on = issue.issued_on.to_string(), version = issue.version.to_string(), seed = issue.seed, entries = issue.entries),
+        Fact::Issued(issue) => said!(
+            "cli-documents-of-version-seed-from-entries",
+            count = issue.documents.len(),
+            issued_on = issue.issued_on.to_string(),
+            version = issue.version.to_string(),
+            seed = issue.seed,
+            entries = issue.entries
+        ),
         Fact::Withdrawn { .. } => Said::nothing(),
     };
     if !value.is_nothing() {

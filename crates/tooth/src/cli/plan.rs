@@ -3,11 +3,13 @@
 use clap::Args;
 use tooth_job::cautions;
 use tooth_job::plan::{Layout, Plan, Planned, Scope, Stage, Step, ZonePlan};
-use tooth_measure::say::{Argument, Joint, Said, decimal, detail, hours, listed, money, names, own, said};
+use tooth_measure::say::{
+    Argument, Joint, Said, decimal, detail, hours, listed, money, names, own, said,
+};
 
 use super::{
-    Answer, Choices, JobArgument, Outcome, Printing, letter, print_json,
-    print_schema, print_warnings, title,
+    Answer, Choices, JobArgument, Outcome, Printing, letter, print_json, print_schema,
+    print_warnings, title,
 };
 use crate::app::{App, Worked};
 use crate::terminal::{Page, row};
@@ -110,7 +112,15 @@ fn show_zone(page: &mut Page, worked: &Worked, zone: &ZonePlan) {
 
 fn step_rows(worked: &Worked, zone: &ZonePlan) -> Vec<Vec<Argument>> {
     let currency = worked.folder().survey.facts.currency.code();
-    let mut rows = vec![row!["", said!("column-step"), said!("column-how-much"), said!("column-passes"), said!("column-crew-hours"), said!("column-then-wait"), said!("column-step-cost")]];
+    let mut rows = vec![row![
+        "",
+        said!("column-step"),
+        said!("column-how-much"),
+        said!("column-passes"),
+        said!("column-crew-hours"),
+        said!("column-then-wait"),
+        said!("column-step-cost")
+    ]];
     let mut after = false;
     for (number, step) in zone.steps.iter().enumerate() {
         if step.stage == Stage::AfterSystem && !after {
@@ -124,12 +134,9 @@ fn step_rows(worked: &Worked, zone: &ZonePlan) -> Vec<Vec<Argument>> {
             Scope::Patches | Scope::Lines | Scope::LowSpots => step.name.clone(),
         };
         let name = match &step.edging {
-            Some(edge) => said!(
-                "cli-with-edging",
-                step = name,
-                area = own(edge.area_m2),
-                edging = &edge.name
-            ),
+            Some(edge) => {
+                said!("cli-with-edging", step = name, area = own(edge.area_m2), edging = &edge.name)
+            }
             None => name,
         };
         let wait = step.wait_hours;
@@ -202,7 +209,13 @@ fn totals(page: &mut Page, worked: &Worked) {
 fn other_ways(page: &mut Page, worked: &Worked) {
     let currency = worked.folder().survey.facts.currency.code();
     let others = &worked.plan.alternatives;
-    let mut rows = vec![row![said!("column-other-ways"), said!("column-steps-and-machines"), said!("column-crew-hours"), said!("column-of-dust"), said!("column-what-it-trades")]];
+    let mut rows = vec![row![
+        said!("column-other-ways"),
+        said!("column-steps-and-machines"),
+        said!("column-crew-hours"),
+        said!("column-of-dust"),
+        said!("column-what-it-trades")
+    ]];
     for other in others {
         rows.push(row![
             &other.name,

@@ -1,7 +1,7 @@
 //! `tooth run` and `tooth report`.
 
-use tooth_measure::say::{Said, said};
 use std::path::PathBuf;
+use tooth_measure::say::{Said, said};
 
 use clap::Args;
 
@@ -57,7 +57,11 @@ pub(super) async fn report(app: &App, arguments: &ReportArguments) -> Outcome {
         return Ok(answer_of(&again));
     }
     let mut page = Page::new(app.words());
-    page.heading(said!("cli-issue-of-made-again", number = again.number, issued_on = &again.issued_on));
+    page.heading(said!(
+        "cli-issue-of-made-again",
+        number = again.number,
+        issued_on = &again.issued_on
+    ));
     let mut rows = vec![row![said!("column-file"), said!("column-for"), said!("column-how")]];
     for document in &again.documents {
         let how = match document.state {
@@ -66,11 +70,7 @@ pub(super) async fn report(app: &App, arguments: &ReportArguments) -> Outcome {
             AgainState::Differs => said!("cli-the-kept-bytes-made-again-they-come"),
             AgainState::Missing => said!("cli-erased-or-lost"),
         };
-        rows.push(row![
-            own.out.join(&document.file).display().to_string(),
-            &document.what,
-            how,
-        ]);
+        rows.push(row![own.out.join(&document.file).display().to_string(), &document.what, how,]);
     }
     page.table(0, &[false, false, false], &rows);
     if let Some(why) = &again.why_not_remade {
@@ -126,13 +126,18 @@ async fn done(app: &App, arguments: &Arguments, everything: bool) -> Outcome {
     page.table(0, &[false, true, false], &rows);
     if let Some(issued) = &run.issued {
         page.blank();
-        let as_before = if issued.again { said!("cli-the-same-as-before") } else { Said::nothing() };
+        let as_before =
+            if issued.again { said!("cli-the-same-as-before") } else { Said::nothing() };
         page.item(
             0,
             said!("cli-issue", number = issued.number, as_before = as_before),
             said!("cli-noted-in-the-record-tooth-report-job"),
         );
-        page.item(0, said!("cli-record"), said!("cli-key", head = issued.head.to_string(), key = issued.key.to_string()));
+        page.item(
+            0,
+            said!("cli-record"),
+            said!("cli-key", head = issued.head.to_string(), key = issued.key.to_string()),
+        );
     }
     if answer(&worked) == Answer::No {
         page.blank();

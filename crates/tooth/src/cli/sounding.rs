@@ -4,18 +4,18 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use tooth_documents::{sounding_map, sounding_spectrum, sounding_strip};
-use tooth_measure::say::{Argument, Joint, both, listed, said};
 use tooth_measure::range;
+use tooth_measure::say::{Argument, Joint, both, listed, said};
 use tooth_measure::{Length, Point, Quantity as _, UnitSystem};
 use tooth_sounding::walk::{Along, Side, Turn, Walk};
 use tooth_sounding::{Class, Groups, Hearing, Known};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema, print_warnings};
-use tooth_words::Words;
-use tooth_words::sounding::{area as area_words, bounds, groups};
 use crate::app::{App, Refusal, Sounded, SoundingInput, TapsFrom};
 use crate::output::SoundingOut;
 use crate::terminal::Page;
+use tooth_words::Words;
+use tooth_words::sounding::{area as area_words, bounds, groups};
 
 /// Arguments of `sounding`.
 #[derive(Debug, Args)]
@@ -226,7 +226,11 @@ fn page(sounded: &Sounded, words: Words, out: Option<&std::path::Path>) -> Page 
         ),
     );
     for (hearing, heading, why) in [
-        (Hearing::Unheard, said!("cli-not-heard"), said!("cli-tap-again-only-their-neighbours-speak")),
+        (
+            Hearing::Unheard,
+            said!("cli-not-heard"),
+            said!("cli-tap-again-only-their-neighbours-speak"),
+        ),
         (Hearing::Drowned, said!("cli-drowned"), said!("cli-something-was-louder-tap-again")),
         (
             Hearing::Undecided,
@@ -246,10 +250,18 @@ fn page(sounded: &Sounded, words: Words, out: Option<&std::path::Path>) -> Page 
     }
     let clipped = sounding.taps.iter().filter(|tap| tap.clipped).count();
     if clipped > 0 {
-        page.item(0, said!("cli-too-loud"), said!("cli-taps-drove-the-recorder-past-its-range", clipped = clipped));
+        page.item(
+            0,
+            said!("cli-too-loud"),
+            said!("cli-taps-drove-the-recorder-past-its-range", clipped = clipped),
+        );
     }
     if !sounding.rejected.is_empty() {
-        page.item(0, said!("cli-set-aside"), said!("cli-other-sounds", count = sounding.rejected.len()));
+        page.item(
+            0,
+            said!("cli-set-aside"),
+            said!("cli-other-sounds", count = sounding.rejected.len()),
+        );
     }
     page.item(0, said!("cli-groups"), groups(sounding.groups));
     if let Some(field) = &sounding.field {
@@ -266,7 +278,11 @@ fn page(sounded: &Sounded, words: Words, out: Option<&std::path::Path>) -> Page 
             page.item(
                 0,
                 said!("cli-grid"),
-                said!("cli-taps-apart-a-hollow-across-cannot", pitch = both(field.pitch), least = both(least)),
+                said!(
+                    "cli-taps-apart-a-hollow-across-cannot",
+                    pitch = both(field.pitch),
+                    least = both(least)
+                ),
             );
         }
         if !field.areas.is_empty() {

@@ -12,11 +12,11 @@ use tooth_texture::calibration::Level;
 use tooth_texture::{Form, Treatment};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema, print_warnings};
-use tooth_words::Words;
-use tooth_words::texture::{chips, figures, level as level_words};
 use crate::app::{App, Refusal, TextureInput, Textured};
 use crate::output_texture::TextureOut;
 use crate::terminal::Page;
+use tooth_words::Words;
+use tooth_words::texture::{chips, figures, level as level_words};
 
 /// Arguments of `texture`.
 #[derive(Debug, Args)]
@@ -96,7 +96,9 @@ fn length(flag: &str, millimetres: Option<f64>) -> Result<Option<Length>, Refusa
         Some(value) if value.is_finite() && value > 0.0 => {
             Ok(Some(Length::from_millimetres(value)))
         }
-        Some(value) => Err(Refusal::typed(flag, said!("cli-a-length-above-0-mm"), value.to_string())),
+        Some(value) => {
+            Err(Refusal::typed(flag, said!("cli-a-length-above-0-mm"), value.to_string()))
+        }
         None => Ok(None),
     }
 }
@@ -104,10 +106,9 @@ fn length(flag: &str, millimetres: Option<f64>) -> Result<Option<Length>, Refusa
 impl Arguments {
     fn input(&self) -> Result<TextureInput, Refusal> {
         let parse = |flag: &str, text: &str| {
-            Length::parse(text)
-                .ok()
-                .filter(|length| length.millimetres() > 0.0)
-                .ok_or_else(|| Refusal::typed(flag, said!("cli-a-length-with-its-unit"), format!("`{text}`")))
+            Length::parse(text).ok().filter(|length| length.millimetres() > 0.0).ok_or_else(|| {
+                Refusal::typed(flag, said!("cli-a-length-with-its-unit"), format!("`{text}`"))
+            })
         };
         let spacing = match &self.spacing {
             Some(text) => Some(parse("--spacing", text)?),
@@ -181,7 +182,14 @@ fn page(textured: &Textured, words: Words, arguments: &Arguments) -> Page {
     page.item(
         0,
         said!("cli-scan"),
-        said!("cli-every-known", what = what, width = own(detail(width)), depth = own(detail(depth)), step = own(fine(step)), percent = decimal(texture.coverage.percent(), 1)),
+        said!(
+            "cli-every-known",
+            what = what,
+            width = own(detail(width)),
+            depth = own(detail(depth)),
+            step = own(fine(step)),
+            percent = decimal(texture.coverage.percent(), 1)
+        ),
     );
     page.item(0, said!("cli-filter"), texture.treatment.to_string());
     if let Some(noise) = textured.noise {
@@ -190,13 +198,21 @@ fn page(textured: &Textured, words: Words, arguments: &Arguments) -> Page {
     page.item(0, said!("cli-profile"), level_words(&textured.level));
     if let (Level::Graded(grade), Some(asked)) = (&textured.level, arguments.asked) {
         let chance = grade.chance_in(asked.least(), asked.most());
-        page.item(0, said!("cli-asked-for-3"), said!("cli-likely", asked = asked, percent = decimal(chance.percent(), 0)));
+        page.item(
+            0,
+            said!("cli-asked-for-3"),
+            said!("cli-likely", asked = asked, percent = decimal(chance.percent(), 0)),
+        );
     }
     for (name, value) in figures(texture) {
         page.item(0, name, value);
     }
     if let Some(calibration) = &textured.calibration {
-        page.item(0, said!("cli-calibration"), chips(&ChipCalibration::of(calibration, Vec::new())));
+        page.item(
+            0,
+            said!("cli-calibration"),
+            chips(&ChipCalibration::of(calibration, Vec::new())),
+        );
         page.note(0, said!("cli-comparator-chips-are-moulded-replicas"));
     }
     page.note(0, said!("cli-figures-of-iso-25178-2-16610"));

@@ -1,7 +1,7 @@
 //! `tooth verify`.
 
-use tooth_measure::say::{Said, said};
 use std::path::PathBuf;
+use tooth_measure::say::{Said, said};
 
 use clap::Args;
 use tooth_record::chain::{PublicKey, TrustedHead};
@@ -79,7 +79,11 @@ fn show(page: &mut Page, job: &JobVerified) {
             0,
             said!("cli-whole"),
             12,
-            said!("cli-entries-fit-their-links-signed-heads", entries = job.entries, heads = job.heads),
+            said!(
+                "cli-entries-fit-their-links-signed-heads",
+                entries = job.entries,
+                heads = job.heads
+            ),
         );
     }
     let first = job.altered.first().map(|altered| altered.place);
@@ -88,8 +92,14 @@ fn show(page: &mut Page, job: &JobVerified) {
             Some(entry) => said!("cli-about-entry", entry = entry),
             None => Said::nothing(),
         };
-        let lead = if Some(altered.place) == first { said!("cli-x-first") } else { said!("cli-x-also") };
-        page.column_item(0, lead, 12, said!("cli-entry", place = altered.place, about = about, what = &altered.words));
+        let lead =
+            if Some(altered.place) == first { said!("cli-x-first") } else { said!("cli-x-also") };
+        page.column_item(
+            0,
+            lead,
+            12,
+            said!("cli-entry", place = altered.place, about = about, what = &altered.words),
+        );
     }
     for file in &job.files {
         let name = match file.name.as_deref() {
@@ -101,7 +111,12 @@ fn show(page: &mut Page, job: &JobVerified) {
         page.column_item(0, said!("cli-x-file"), 12, what);
     }
     for file in &job.edited {
-        page.column_item(0, said!("cli-edited"), 12, said!("cli-by-hand-since-tooth-import-takes", file = file));
+        page.column_item(
+            0,
+            said!("cli-edited"),
+            12,
+            said!("cli-by-hand-since-tooth-import-takes", file = file),
+        );
     }
     if job.proven_entries > 0 {
         let proven = said!("cli-entries-proven", last = job.proven_entries);

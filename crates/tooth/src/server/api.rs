@@ -1,9 +1,9 @@
 //! The addresses that the page reads, each with its handler and its description: one
 //! list gives the router and the OpenAPI document (version 3.1).
 
-use tooth_measure::say::{Said, said};
 use std::future::Future;
 use std::sync::Arc;
+use tooth_measure::say::{Said, said};
 
 use axum::extract::rejection::{PathRejection, QueryRejection};
 use axum::extract::{Path, Query, State};
@@ -21,7 +21,7 @@ use tooth_record::{FileName, JobId, Thing};
 use tooth_words::Words;
 
 use super::reply::{Asked, Problem, Reply, bytes};
-use crate::app::{App, Refusal, AreaPage, JobPage, PlanPage, ScanPage, SoundingPage, Worked};
+use crate::app::{App, AreaPage, JobPage, PlanPage, Refusal, ScanPage, SoundingPage, Worked};
 use crate::output::{History, Jobs};
 
 type Shared = State<Arc<App>>;

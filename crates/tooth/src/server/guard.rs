@@ -1,9 +1,9 @@
 //! What stands around every answer: who may ask, how much, how long, and what a browser
 //! may do with it.
 
-use tooth_measure::say::{Said, said};
 use std::net::SocketAddr;
 use std::time::Duration;
+use tooth_measure::say::{Said, said};
 
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Request, State};
@@ -13,7 +13,6 @@ use axum::response::{IntoResponse, Response};
 use tower_http::compression::CompressionLayer;
 use tower_http::set_header::SetResponseHeaderLayer;
 use tower_http::timeout::TimeoutLayer;
-
 
 use super::reply::{Problem, told};
 
@@ -55,10 +54,7 @@ async fn asked_for_us(State(bound): State<SocketAddr>, request: Request, next: N
     let host = request.headers().get(header::HOST).and_then(|host| host.to_str().ok());
     let host = host.map(str::to_lowercase);
     if bound.ip().is_loopback() && !host.is_some_and(|host| is_ours(&host, bound)) {
-        return refused(
-            StatusCode::MISDIRECTED_REQUEST,
-            said!("page-this-machine-only"),
-        );
+        return refused(StatusCode::MISDIRECTED_REQUEST, said!("page-this-machine-only"));
     }
     let of_a_job = request.uri().path().starts_with("/api");
     let mut response = next.run(request).await;
@@ -81,7 +77,7 @@ fn refused(status: StatusCode, detail: Said) -> Response {
     Problem {
         title: said!("page-not-answered"),
         status: status.as_u16(),
-        detail,
+        detail: Box::new(detail),
         errors: Vec::new(),
     }
     .into_response()

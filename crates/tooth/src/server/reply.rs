@@ -11,8 +11,8 @@ use axum::{Extension, Json};
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
-use tooth_measure::say::{Language, Said, said};
 use tooth_measure::UnitSystem;
+use tooth_measure::say::{Language, Said, said};
 use tooth_words::Words;
 
 use crate::app::Refusal;
@@ -26,7 +26,7 @@ pub(crate) struct Problem {
     /// HTTP status.
     pub(crate) status: u16,
     /// What happened and what to do; empty where `errors` say it.
-    pub(crate) detail: Said,
+    pub(crate) detail: Box<Said>,
     /// Every fault of the job, with its place.
     pub(crate) errors: Vec<FaultOut>,
 }
@@ -36,7 +36,7 @@ impl Problem {
         Self {
             title: said!("page-not-there"),
             status: StatusCode::NOT_FOUND.as_u16(),
-            detail: said!("page-there-is-no", what = what),
+            detail: Box::new(said!("page-there-is-no", what = what)),
             errors: Vec::new(),
         }
     }
@@ -49,13 +49,13 @@ impl From<Refusal> for Problem {
             Refusal::Input(faults) => Self {
                 title: said!("page-job-cannot-be-read"),
                 status: StatusCode::UNPROCESSABLE_ENTITY.as_u16(),
-                detail: said!("page-record-says-what-no-slab-can-be"),
+                detail: Box::new(said!("page-record-says-what-no-slab-can-be")),
                 errors: faults.iter().map(FaultOut::from).collect(),
             },
             Refusal::Ours(detail) => Self {
                 title: said!("page-something-failed"),
                 status: StatusCode::INTERNAL_SERVER_ERROR.as_u16(),
-                detail,
+                detail: Box::new(detail),
                 errors: Vec::new(),
             },
         }

@@ -1,10 +1,9 @@
 //! The page's own files, built from `web/` and carried in the binary.
 
-use tooth_measure::say::{said};
 use axum::http::{HeaderValue, StatusCode, Uri, header};
 use axum::response::{Html, IntoResponse, Response};
 use rust_embed::RustEmbed;
-
+use tooth_measure::say::said;
 
 use super::reply::Problem;
 

@@ -96,12 +96,21 @@ pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
     };
     let mut against = Vec::new();
     if margin < sheet {
-        against.push(said!("only-above-dew-point-at-least-asked", margin = both(margin), sheet = both(sheet)));
+        against.push(said!(
+            "only-above-dew-point-at-least-asked",
+            margin = both(margin),
+            sheet = both(sheet)
+        ));
     }
     if let Some((low, high)) = look.system.surface_temperature
         && !(low..=high).contains(&surface_c)
     {
-        against.push(said!("surface-at-to-asked", surface_c = both(surface_c), low = own(low), high = own(high)));
+        against.push(said!(
+            "surface-at-to-asked",
+            surface_c = both(surface_c),
+            low = own(low),
+            high = own(high)
+        ));
     }
     let most = look.system.most_air_humidity.unwrap_or(USUAL_HUMIDITY);
     if share > most {
@@ -121,7 +130,11 @@ pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
         found(
             CODE,
             FindingState::Prepare,
-            said!("on-no-system-goes-down-in-such", when = &when, against = listed(Joint::Semicolon, against)),
+            said!(
+                "on-no-system-goes-down-in-such",
+                when = &when,
+                against = listed(Joint::Semicolon, against)
+            ),
             evidence,
             source,
         ),

@@ -1,7 +1,7 @@
 //! Cracks and joints: width, movement, water, and what is carried through the finish.
 
-use tooth_measure::say::{Argument, Joint, Said, both, detail, listed, names, said};
 use tooth_measure::choice::{Choice as _, choices};
+use tooth_measure::say::{Argument, Joint, Said, both, detail, listed, names, said};
 use tooth_measure::{Certainty, Length, Source};
 
 use crate::assessment::finding::{
@@ -234,11 +234,8 @@ impl Question {
                 2 * count,
             ),
         };
-        let test = if one || self == Self::Leaking {
-            test
-        } else {
-            said!("each-of-them", test = test)
-        };
+        let test =
+            if one || self == Self::Leaking { test } else { said!("each-of-them", test = test) };
         if decides {
             deciding(CRACKS, what, test, count)
         } else {
@@ -304,15 +301,27 @@ pub(crate) fn cracks(look: &Look<'_>) -> Vec<Outcome> {
             } else {
                 said!("from-to", low = both(detail(narrowest)), high = both(detail(widest))).into()
             };
-            let what = said!("cracks-are", cracks = ids(&mut held.cracks.iter().map(|(crack, _)| *crack)), class = held.class, width = width, movement = held.movement, count = held.cracks.len());
+            let what = said!(
+                "cracks-are",
+                cracks = ids(&mut held.cracks.iter().map(|(crack, _)| *crack)),
+                class = held.class,
+                width = width,
+                movement = held.movement,
+                count = held.cracks.len()
+            );
             let mut evidence = Vec::new();
             for (crack, _) in &held.cracks {
                 evidence.push(of_feature(crack));
                 let read = gauges(look.survey, crack);
                 evidence.extend(read.iter().map(|(reading, _)| of_reading(reading)));
             }
-            let told =
-                found(CRACKS, held.state, said!("cracks-follow", what = what, follows = held.follows), evidence, held.source);
+            let told = found(
+                CRACKS,
+                held.state,
+                said!("cracks-follow", what = what, follows = held.follows),
+                evidence,
+                held.source,
+            );
             match held.setting {
                 Some((of, name, limit)) => told.by_setting(of, name, both(detail(limit))),
                 None => told,
@@ -361,14 +370,17 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
     }
     if let Some(decided) = survey_decision(look, crack) {
         let (state, follows) = match decided_treatment(look.survey, crack) {
-            Some(LineTreatment::Leave) => (FindingState::Prepare, said!("show-it-on-the-sample-panel")),
+            Some(LineTreatment::Leave) => {
+                (FindingState::Prepare, said!("show-it-on-the-sample-panel"))
+            }
             Some(_) => (FindingState::Repair, Said::nothing()),
-            None => (
-                FindingState::Repair,
-                said!("what-moves-or-what-the-finish-hides"),
-            ),
+            None => (FindingState::Repair, said!("what-moves-or-what-the-finish-hides")),
         };
-        said.push(plain(state, said!("decided-crack", decided = decided, follows = follows), Source::COMMON_PRACTICE));
+        said.push(plain(
+            state,
+            said!("decided-crack", decided = decided, follows = follows),
+            Source::COMMON_PRACTICE,
+        ));
         return said;
     }
     let replaced = limits.replace_crack_width;
@@ -386,17 +398,16 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
         None => (SettingOf::Limits, "repair_crack_width", of(limits.repair_crack_width)),
     };
     let (state, follows) = match verdict {
-        CrackVerdict::Replaced => (
-            FindingState::Decide,
-            said!("too-wide-and-restless-for-a-joint"),
-        ),
+        CrackVerdict::Replaced => {
+            (FindingState::Decide, said!("too-wide-and-restless-for-a-joint"))
+        }
         CrackVerdict::Treated(LineTreatment::RoutAndSeal) => {
             (FindingState::Repair, said!("treat-as-a-joint-and-carry"))
         }
-        CrackVerdict::Treated(_) => (FindingState::Repair, said!("rout-and-fill-before-preparation")),
-        CrackVerdict::Held => {
-            (FindingState::Prepare, said!("narrow-enough-for-the-system-show"))
+        CrackVerdict::Treated(_) => {
+            (FindingState::Repair, said!("rout-and-fill-before-preparation"))
         }
+        CrackVerdict::Held => (FindingState::Prepare, said!("narrow-enough-for-the-system-show")),
     };
     said.push(Alike {
         setting: Some((whose, name, limit)),
@@ -452,18 +463,25 @@ fn decided_joints(look: &Look<'_>) -> Vec<Outcome> {
             )
         });
         let (state, follows) = if works(kind, working) && stiff {
-            let known = if working == Answer::Unknown { said!("may-still-work") } else { said!("still-works") };
-            (
-                FindingState::Hold,
-                said!("it-what-cannot-move-with-it-breaks", known = known),
-            )
+            let known = if working == Answer::Unknown {
+                said!("may-still-work")
+            } else {
+                said!("still-works")
+            };
+            (FindingState::Hold, said!("it-what-cannot-move-with-it-breaks", known = known))
         } else {
             (FindingState::Prepare, Said::nothing())
         };
         said.push(found(
             Matter::Joints,
             state,
-            said!("joint-decided", mark = &joint.id, kind = kind, decided = decided, follows = follows),
+            said!(
+                "joint-decided",
+                mark = &joint.id,
+                kind = kind,
+                decided = decided,
+                follows = follows
+            ),
             vec![of_feature(joint)],
             Source::COMMON_PRACTICE,
         ));
@@ -479,7 +497,11 @@ fn patches_across(look: &Look<'_>) -> Vec<Outcome> {
             found(
                 Matter::Joints,
                 FindingState::Prepare,
-                said!("the-patch-of-lies-across-the-joint", marks = names(&patch.holds), joints = names(joints.iter().map(|joint| &joint.id))),
+                said!(
+                    "the-patch-of-lies-across-the-joint",
+                    marks = names(&patch.holds),
+                    joints = names(joints.iter().map(|joint| &joint.id))
+                ),
                 joints.into_iter().map(of_feature).collect(),
                 Source::new(
                     "FHWA, partial-depth repair page: joints are formed again through a repair",
@@ -560,7 +582,11 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
             said.push(
                 before_work(
                     Matter::Joints,
-                    said!("whether-joints-work", joints = names(&unsure_ids), count = unsure_ids.len()),
+                    said!(
+                        "whether-joints-work",
+                        joints = names(&unsure_ids),
+                        count = unsure_ids.len()
+                    ),
                     said!("gauge-across-it-on-two-days-warm"),
                     2,
                 )
@@ -570,7 +596,11 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             Matter::Joints,
             FindingState::Prepare,
-            said!("joints-by-treatment", treatment = *treatment, lengths = listed(Joint::Comma, lengths)),
+            said!(
+                "joints-by-treatment",
+                treatment = *treatment,
+                lengths = listed(Joint::Comma, lengths)
+            ),
             evidence,
             Source::new(
                 "working joints are honoured in the overlay: ICRI 310.2R-2013 as excerpted",

@@ -106,18 +106,21 @@ pub(crate) fn hidden_damage(look: &Look<'_>) -> Vec<Outcome> {
         .map(|order| {
             let (state, follows) = match (&order.signed_by, order.proceed) {
                 (Some(signer), _) => (FindingState::Fine, said!("signed-by", signer = signer)),
-                (None, true) => (
-                    FindingState::Hold,
-                    said!("not-signed-the-work-goes-on-elsewhere"),
-                ),
-                (None, false) => {
-                    (FindingState::Hold, said!("not-signed-the-work-stops-there"))
+                (None, true) => {
+                    (FindingState::Hold, said!("not-signed-the-work-goes-on-elsewhere"))
                 }
+                (None, false) => (FindingState::Hold, said!("not-signed-the-work-stops-there")),
             };
             found(
                 Matter::HiddenDamage,
                 state,
-                said!("change-order", order = &order.id, found = &order.found, amount = order.amount.said(), follows = follows),
+                said!(
+                    "change-order",
+                    order = &order.id,
+                    found = &order.found,
+                    amount = order.amount.said(),
+                    follows = follows
+                ),
                 vec![Evidence::ChangeOrder(order.id.to_string())],
                 Source::COMMON_PRACTICE,
             )
@@ -135,7 +138,12 @@ pub(crate) fn product_fit(look: &Look<'_>) -> Vec<Outcome> {
     }
     vec![before_work(
         Matter::ProductFit,
-        said!("which-class-a-of-belongs", class = class, thickness = both(detail(thickness)), classes = listed(Joint::Or, classes)),
+        said!(
+            "which-class-a-of-belongs",
+            class = class,
+            thickness = both(detail(thickness)),
+            classes = listed(Joint::Or, classes)
+        ),
         said!("ask-the-data-sheet-for-thickness"),
         1,
     )]
@@ -159,7 +167,11 @@ pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
     let said = found(
         Matter::SeeThrough,
         FindingState::Hold,
-        said!("water-drops-took-from-to-s", quickest = decimal(quickest, 0), slowest = decimal(slowest, 0)),
+        said!(
+            "water-drops-took-from-to-s",
+            quickest = decimal(quickest, 0),
+            slowest = decimal(slowest, 0)
+        ),
         drops.iter().map(|(reading, _)| of_reading(reading)).collect(),
         limit.source,
     );
@@ -193,12 +205,7 @@ pub(crate) fn sample_panel(look: &Look<'_>) -> Vec<Outcome> {
     } else {
         said!("approval-of-the-sample-panel")
     };
-    said.push(before_work(
-        CODE,
-        what,
-        said!("prepare-finish-and-bond-test-a-panel"),
-        1,
-    ));
+    said.push(before_work(CODE, what, said!("prepare-finish-and-bond-test-a-panel"), 1));
     said
 }
 
@@ -263,20 +270,23 @@ fn panel_results(look: &Look<'_>) -> Vec<Outcome> {
             } else {
                 say(
                     FindingState::Hold,
-                    said!("gave-here-asked-for-is-the-plan", method = method_name(method), profile = *profile, range = range),
+                    said!(
+                        "gave-here-asked-for-is-the-plan",
+                        method = method_name(method),
+                        profile = *profile,
+                        range = range
+                    ),
                 );
             }
         }
         match reaction {
             Some(Reaction::Even) => say(FindingState::Fine, said!("the-finish-took-evenly")),
-            Some(Reaction::Uneven) => say(
-                FindingState::Hold,
-                said!("the-finish-took-unevenly-the-owner"),
-            ),
-            Some(Reaction::None) => say(
-                FindingState::Prepare,
-                said!("the-finish-did-not-take-the-surface"),
-            ),
+            Some(Reaction::Uneven) => {
+                say(FindingState::Hold, said!("the-finish-took-unevenly-the-owner"))
+            }
+            Some(Reaction::None) => {
+                say(FindingState::Prepare, said!("the-finish-did-not-take-the-surface"))
+            }
             None => {}
         }
         if *reaction == Some(Reaction::None) {

@@ -84,12 +84,15 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
             vec![Evidence::Job(JobFact::Support)],
             STRUCTURE,
         )),
-        Support::Unknown => said.push(deciding(
-            Matter::Structure,
-            said!("what-carries-the-slab"),
-            said!("drawings-or-a-look-from-below"),
-            1,
-        ).about(Ask::Structure)),
+        Support::Unknown => said.push(
+            deciding(
+                Matter::Structure,
+                said!("what-carries-the-slab"),
+                said!("drawings-or-a-look-from-below"),
+                1,
+            )
+            .about(Ask::Structure),
+        ),
         Support::OnGrade => {}
     }
     said
@@ -204,17 +207,27 @@ pub(crate) fn old_coating(look: &Look<'_>) -> Vec<Outcome> {
         }
     }
     if !open.is_empty() {
-        said.push(deciding(
-            CODE,
-            said!("whether-the-old-film-holds", asked = listed(Joint::Or, open)),
-            said!("samples-taken-wet-by-a-trained-person"),
-            asked,
-        ).about(Ask::OldCoating));
+        said.push(
+            deciding(
+                CODE,
+                said!("whether-the-old-film-holds", asked = listed(Joint::Or, open)),
+                said!("samples-taken-wet-by-a-trained-person"),
+                asked,
+            )
+            .about(Ask::OldCoating),
+        );
     }
     if !doubtful.is_empty() {
         said.push(before_work(
             CODE,
-            said!("whether-the-film-of-or-later", year = year.map_or_else(|| Argument::from(said!("no-known-year")), |year| Argument::from(year.to_string())), free = listed(Joint::And, doubtful)),
+            said!(
+                "whether-the-film-of-or-later",
+                year = year.map_or_else(
+                    || Argument::from(said!("no-known-year")),
+                    |year| Argument::from(year.to_string())
+                ),
+                free = listed(Joint::And, doubtful)
+            ),
             said!("the-product-own-sheet-and-the-invoice"),
             1,
         ));

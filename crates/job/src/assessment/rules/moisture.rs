@@ -133,7 +133,12 @@ fn judge<Q>(
             ask(
                 CODE,
                 said!("how-wet-the-slab"),
-                said!("moisture-test-where", how = how, consent = consent, locate_first = look.locate_first()),
+                said!(
+                    "moisture-test-where",
+                    how = how,
+                    consent = consent,
+                    locate_first = look.locate_first()
+                ),
                 missing,
             )
             .about(Ask::Moisture),
@@ -148,15 +153,16 @@ fn judge<Q>(
         let slab = &look.survey.facts.slab;
         let no_date =
             slab.support != Support::Suspended && slab.vapour_retarder != Presence::Present;
-        let drying = if no_date {
-            said!("no-drying-date-can-be-given")
-        } else {
-            Said::nothing()
-        };
+        let drying = if no_date { said!("no-drying-date-can-be-given") } else { Said::nothing() };
         said.push(found(
             CODE,
             FindingState::Decide,
-            said!("highest-reading-limit-wait-mitigate", worst = worst, limit = limit, drying = drying),
+            said!(
+                "highest-reading-limit-wait-mitigate",
+                worst = worst,
+                limit = limit,
+                drying = drying
+            ),
             evidence,
             Source::DATA_SHEET,
         ));
@@ -164,7 +170,12 @@ fn judge<Q>(
         said.push(found(
             CODE,
             FindingState::Fine,
-            said!("highest-of-readings-limit", count = readings.len(), worst = worst, limit = limit),
+            said!(
+                "highest-of-readings-limit",
+                count = readings.len(),
+                worst = worst,
+                limit = limit
+            ),
             evidence,
             Source::DATA_SHEET,
         ));
@@ -190,7 +201,13 @@ pub(crate) fn surface_ph(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             PH,
             FindingState::Prepare,
-            said!("of-ph-readings-lie-outside-to-rinse", count = outside.len(), count_2 = readings.len(), ph = low.ph(), ph_2 = high.ph()),
+            said!(
+                "of-ph-readings-lie-outside-to-rinse",
+                count = outside.len(),
+                count_2 = readings.len(),
+                ph = low.ph(),
+                ph_2 = high.ph()
+            ),
             of_readings(&outside),
             Source::DATA_SHEET,
         ));

@@ -1,9 +1,9 @@
 //! Readings so unlikely that they count for nothing until a person stands by them.
 
-use tooth_measure::say::{Joint, Said, listed, said};
 use crate::assessment::finding::{Outcome, before_work};
 use crate::assessment::look::Look;
 use crate::survey::{Doubt, Matter, Reading};
+use tooth_measure::say::{Joint, Said, listed, said};
 
 /// One question for the readings of each kind that were put aside.
 pub(in crate::assessment) fn plausibility(look: &Look<'_>) -> Vec<Outcome> {
@@ -21,10 +21,19 @@ pub(in crate::assessment) fn plausibility(look: &Look<'_>) -> Vec<Outcome> {
             Some(slip) => said!("are-easily-mixed-up", slip = slip),
             None => Said::nothing(),
         };
-        let each = readings.iter().map(|(reading, doubt)| said!("mark-and-value", mark = &reading.id, value = doubt.value.clone()));
+        let each = readings.iter().map(|(reading, doubt)| {
+            said!("mark-and-value", mark = &reading.id, value = doubt.value.clone())
+        });
         Some(before_work(
             Matter::Plausibility,
-            said!("whether-it-is-right", readings = listed(Joint::Comma, each), kind = Said::listed("Measured", kind), low = doubt.usual.0.clone(), high = doubt.usual.1.clone(), slip = slip),
+            said!(
+                "whether-it-is-right",
+                readings = listed(Joint::Comma, each),
+                kind = Said::listed("Measured", kind),
+                low = doubt.usual.0.clone(),
+                high = doubt.usual.1.clone(),
+                slip = slip
+            ),
             said!("look-at-the-instrument-and-the-note"),
             readings.len() as u32,
         ))

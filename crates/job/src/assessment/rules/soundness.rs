@@ -96,7 +96,11 @@ pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
         .filter_map(|f| match f.seen {
             Seen::Settlement { offset } if is_low_lip(offset, look.limits()) => {
                 let limit = look.limits().lip_height;
-                let reason = said!("a-lip-of-low-enough-to-grind", mark = &f.id, offset = both(detail(offset)));
+                let reason = said!(
+                    "a-lip-of-low-enough-to-grind",
+                    mark = &f.id,
+                    offset = both(detail(offset))
+                );
                 let lip = found(
                     Matter::Settlement,
                     FindingState::Prepare,
@@ -137,24 +141,33 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
     let enough = look.limits().sounded_share.value.ratio();
     let mut said = Vec::new();
     if covered < enough {
-        said.push(deciding(
-            CODE,
-            said!("whether-the-other-of-the-area-sounds", covered = decimal((1.0 - covered) * 100.0, 0)),
-            said!("sweep-with-a-chain-outline"),
-            1,
-        ).about(Ask::Unsounded));
+        said.push(
+            deciding(
+                CODE,
+                said!(
+                    "whether-the-other-of-the-area-sounds",
+                    covered = decimal((1.0 - covered) * 100.0, 0)
+                ),
+                said!("sweep-with-a-chain-outline"),
+                1,
+            )
+            .about(Ask::Unsounded),
+        );
     }
     said.extend(recordings(look));
     let mut sure = Vec::new();
     for feature in look.features() {
         let Seen::Hollow { sure: certainty, kind, depth } = feature.seen else { continue };
         if certainty == Hollow::Doubtful {
-            said.push(deciding(
-                CODE,
-                said!("whether-is-hollow", mark = &feature.id),
-                said!("hammer-again-beside-known-good"),
-                1,
-            ).about(Ask::Doubtful(feature.id.clone())));
+            said.push(
+                deciding(
+                    CODE,
+                    said!("whether-is-hollow", mark = &feature.id),
+                    said!("hammer-again-beside-known-good"),
+                    1,
+                )
+                .about(Ask::Doubtful(feature.id.clone())),
+            );
             continue;
         }
         said.extend(of_a_hollow_place(look, feature, kind, depth));
@@ -177,7 +190,12 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Repair,
-            said!("hollow-place-of-the-area-cut-out", count = sure.len(), area = both(area), net = decimal(area / look.extent.net * 100.0, 1)),
+            said!(
+                "hollow-place-of-the-area-cut-out",
+                count = sure.len(),
+                area = both(area),
+                net = decimal(area / look.extent.net * 100.0, 1)
+            ),
             sure.into_iter().map(of_feature).collect(),
             SWEEP,
         ));
@@ -263,13 +281,24 @@ fn of_a_hollow_place(
         && depth.exceeds(third)
         && kind != HollowKind::DebondedLayer
     {
-        said.push(found(
-            CODE,
-            FindingState::Engineer,
-            said!("loose-deep-below-the-top-third", mark = &feature.id, depth = both(detail(depth))),
-            vec![of_feature(feature)],
-            look.limits().full_depth_share.source,
-        ).by_setting(SettingOf::Limits, "full_depth_share", percent(look.limits().full_depth_share.value)));
+        said.push(
+            found(
+                CODE,
+                FindingState::Engineer,
+                said!(
+                    "loose-deep-below-the-top-third",
+                    mark = &feature.id,
+                    depth = both(detail(depth))
+                ),
+                vec![of_feature(feature)],
+                look.limits().full_depth_share.source,
+            )
+            .by_setting(
+                SettingOf::Limits,
+                "full_depth_share",
+                percent(look.limits().full_depth_share.value),
+            ),
+        );
     }
     if kind == HollowKind::LostSupport {
         said.push(found(
@@ -332,21 +361,29 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
                 Source::new("ICRI 310.1R", Certainty::Memory),
             ));
         } else if third.is_some_and(|third| depth.exceeds(third)) {
-            said.push(found(
-                CODE,
-                FindingState::Engineer,
-                said!("deep-below-the-top-third", mark = &feature.id, depth = both(detail(depth))),
-                evidence,
-                look.limits().full_depth_share.source,
-            ).by_setting(SettingOf::Limits, "full_depth_share", percent(look.limits().full_depth_share.value)));
+            said.push(
+                found(
+                    CODE,
+                    FindingState::Engineer,
+                    said!(
+                        "deep-below-the-top-third",
+                        mark = &feature.id,
+                        depth = both(detail(depth))
+                    ),
+                    evidence,
+                    look.limits().full_depth_share.source,
+                )
+                .by_setting(
+                    SettingOf::Limits,
+                    "full_depth_share",
+                    percent(look.limits().full_depth_share.value),
+                ),
+            );
         } else {
             let limit = look.limits().shallow_repair_depth;
             let shallow = look.extent.shallow.iter().any(|spall| spall.feature == feature.id);
             let (follows, source) = if shallow {
-                (
-                    said!("fill-it-with-a-polymer-mortar"),
-                    limit.source,
-                )
+                (said!("fill-it-with-a-polymer-mortar"), limit.source)
             } else {
                 (
                     said!("square-it-up-cut-out-and-patch"),
@@ -356,7 +393,12 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
             let told = found(
                 CODE,
                 FindingState::Repair,
-                said!("spall-deep", mark = &feature.id, depth = both(detail(depth)), follows = follows),
+                said!(
+                    "spall-deep",
+                    mark = &feature.id,
+                    depth = both(detail(depth)),
+                    follows = follows
+                ),
                 evidence,
                 source,
             );
@@ -420,24 +462,21 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
                 }
             };
             let (state, follows) = match class {
-                ScalingClass::Medium if look.system.see_through => (
-                    FindingState::Decide,
-                    said!("what-is-lost-shows-through-the-finish"),
-                ),
-                ScalingClass::Medium if class.is_resurfaced(depth, look.system) => (
-                    FindingState::Prepare,
-                    said!("remove-the-weak-layer-fill-what"),
-                ),
+                ScalingClass::Medium if look.system.see_through => {
+                    (FindingState::Decide, said!("what-is-lost-shows-through-the-finish"))
+                }
+                ScalingClass::Medium if class.is_resurfaced(depth, look.system) => {
+                    (FindingState::Prepare, said!("remove-the-weak-layer-fill-what"))
+                }
                 ScalingClass::Light | ScalingClass::Medium => {
                     (FindingState::Prepare, said!("remove-the-weak-layer-test-again"))
                 }
                 ScalingClass::Severe if class.is_resurfaced(depth, look.system) => {
                     (FindingState::Repair, said!("remove-to-sound-concrete-and-resurface"))
                 }
-                ScalingClass::Severe => (
-                    FindingState::Prepare,
-                    said!("remove-to-sound-concrete-the-overlay"),
-                ),
+                ScalingClass::Severe => {
+                    (FindingState::Prepare, said!("remove-to-sound-concrete-the-overlay"))
+                }
                 ScalingClass::VerySevere => {
                     (FindingState::Decide, said!("remove-and-resurface-or-replace-show"))
                 }
@@ -445,7 +484,13 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
             found(
                 CODE,
                 state,
-                said!("scaling-lost", mark = &f.id, class = class, depth = both(detail(depth)), follows = follows),
+                said!(
+                    "scaling-lost",
+                    mark = &f.id,
+                    class = class,
+                    depth = both(detail(depth)),
+                    follows = follows
+                ),
                 vec![of_feature(f)],
                 limit.source,
             )

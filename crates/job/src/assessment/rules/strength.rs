@@ -33,7 +33,11 @@ pub(crate) fn scratch_hardness(look: &Look<'_>) -> Vec<Outcome> {
             said!("in-places-elsewhere-uneven-scratches", low = bond(*low), high = bond(*high)),
         )
     };
-    let level = if low == high { Argument::from(*low) } else { said!("from-to", low = *low, high = *high).into() };
+    let level = if low == high {
+        Argument::from(*low)
+    } else {
+        said!("from-to", low = *low, high = *high).into()
+    };
     vec![found(
         Matter::ScratchHardness,
         state,
@@ -86,10 +90,7 @@ pub(crate) fn chloride(look: &Look<'_>) -> Vec<Outcome> {
     };
     let limit = look.limits().most_chloride;
     let (state, follows) = if highest.exceeds(limit.value) {
-        (
-            FindingState::Engineer,
-            said!("steel-in-reach-of-it-corrodes"),
-        )
+        (FindingState::Engineer, said!("steel-in-reach-of-it-corrodes"))
     } else {
         (FindingState::Fine, said!("not-above-the-limit"))
     };
@@ -201,7 +202,14 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
     said.push(found(
         CODE,
         state,
-        said!("lowest-of-results-at-least-asked", count = strengths.len(), lowest = both(lowest), mean = mean, least = both(least), follows = follows),
+        said!(
+            "lowest-of-results-at-least-asked",
+            count = strengths.len(),
+            lowest = both(lowest),
+            mean = mean,
+            least = both(least),
+            follows = follows
+        ),
         of_readings(&results),
         method,
     ));

@@ -1,12 +1,12 @@
 //! What lies on, in and just below the surface: films, oil, rust, salts, weak skin,
 //! profile, low spots.
 
-use tooth_measure::say::{
-    Argument, Joint, Said, both, decimal, detail, film_thickness, listed, names, on_plan, own, said,
-    seconds,
-};
 use tooth_measure::chance::Seed;
 use tooth_measure::choice::Choice as _;
+use tooth_measure::say::{
+    Argument, Joint, Said, both, decimal, detail, film_thickness, listed, names, on_plan, own,
+    said, seconds,
+};
 use tooth_measure::{
     Area, Certainty, Fraction, Length, ProfileLevel, ProfileRange, Quantity as _, Source,
 };
@@ -39,7 +39,11 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         let told = found(
             CODE,
             FindingState::Prepare,
-            said!("on-it-comes-off-before-the-profile", kinds = listed(Joint::Comma, kinds), area = both(area)),
+            said!(
+                "on-it-comes-off-before-the-profile",
+                kinds = listed(Joint::Comma, kinds),
+                area = both(area)
+            ),
             films.iter().map(|f| of_feature(f)).collect(),
             Source::new(
                 "ASTM D4260-88, 5.2 and 5.3: clean (D4258), then abrade (D4259); acid does not take films",
@@ -99,7 +103,12 @@ fn by_drops(look: &Look<'_>, drops: &Drops<'_>, undrawn: bool) -> Option<Outcome
     let timed = |said: Outcome| said.by_setting(of, name, seconds(limit));
     let mut evidence = of_readings(&drops.water);
     evidence.extend(of_readings(&drops.acid));
-    let lead = said!("of-water-drops-did-not-soak", beading = drops.beading, count = drops.water.len(), within = decimal(limit.seconds(), 0));
+    let lead = said!(
+        "of-water-drops-did-not-soak",
+        beading = drops.beading,
+        count = drops.water.len(),
+        within = decimal(limit.seconds(), 0)
+    );
     Some(match drops.verdict {
         BetweenMarks::WithoutLime if undrawn => deciding(
             CODE,
@@ -170,8 +179,7 @@ pub(crate) fn coating_identity(look: &Look<'_>) -> Vec<Outcome> {
         let unknown = |f: &&Feature| {
             matches!(f.seen, Seen::Film { kind: FilmKind::Unknown | FilmKind::Coating, .. })
         };
-        let films: Vec<_> =
-            look.features().filter(unknown).map(|film| &film.id).collect();
+        let films: Vec<_> = look.features().filter(unknown).map(|film| &film.id).collect();
         // Presume, sample, laboratory, then touch.
         let untouchable = super::hazards::old_coating(look).iter().any(|said| match said {
             Outcome::NotKnown(gap) => gap.decides,
@@ -234,15 +242,17 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
             }
             _ => false,
         });
-        let film = if covered {
-            said!("the-film-over-it-comes-off-first")
-        } else {
-            Said::nothing()
-        };
+        let film =
+            if covered { said!("the-film-over-it-comes-off-first") } else { Said::nothing() };
         let told = found(
             CODE,
             FindingState::Prepare,
-            said!("oil-cleaned-before-anything-abrasive", mark = &stain.id, deep = deep, film = film),
+            said!(
+                "oil-cleaned-before-anything-abrasive",
+                mark = &stain.id,
+                deep = deep,
+                film = film
+            ),
             vec![of_feature(stain)],
             Source::new("ASTM D4260-88, 5.2: oil and grease off first (D4258)", Certainty::Seen),
         );
@@ -318,7 +328,15 @@ pub(crate) fn rust_and_salts(look: &Look<'_>) -> Vec<Outcome> {
             Seen::Stain { kind: Contaminant::Rust, .. } => said.push(found(
                 Matter::Rust,
                 if look.system.see_through { FindingState::Hold } else { FindingState::Prepare },
-                said!("rust-find-out-whether-it-was-left", mark = &stain.id, shows = if look.system.see_through { said!("it-will-show-through-the-finish") } else { Said::nothing() }),
+                said!(
+                    "rust-find-out-whether-it-was-left",
+                    mark = &stain.id,
+                    shows = if look.system.see_through {
+                        said!("it-will-show-through-the-finish")
+                    } else {
+                        Said::nothing()
+                    }
+                ),
                 vec![of_feature(stain)],
                 Source::COMMON_PRACTICE,
             )),
@@ -349,19 +367,36 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
                 Source::COMMON_PRACTICE,
             )),
             Seen::Surface { state: SurfaceState::Scaling, .. } => None,
-            Seen::Surface { depth: Some(depth), .. } if depth.exceeds(limit.value) => Some(found(
-                Matter::WeakLayer,
-                FindingState::Engineer,
-                said!("weak-deep-no-surface-preparation", mark = &f.id, depth = both(detail(depth))),
-                vec![of_feature(f)],
-                limit.source,
-            ).by_setting(SettingOf::Limits, "deepest_weak_layer", both(detail(limit.value)))),
+            Seen::Surface { depth: Some(depth), .. } if depth.exceeds(limit.value) => Some(
+                found(
+                    Matter::WeakLayer,
+                    FindingState::Engineer,
+                    said!(
+                        "weak-deep-no-surface-preparation",
+                        mark = &f.id,
+                        depth = both(detail(depth))
+                    ),
+                    vec![of_feature(f)],
+                    limit.source,
+                )
+                .by_setting(
+                    SettingOf::Limits,
+                    "deepest_weak_layer",
+                    both(detail(limit.value)),
+                ),
+            ),
             Seen::Surface { state, depth } if is_weak_layer(&f.seen) => {
-                let depth = depth.map_or_else(|| said!("depth-not-known").into(), |d| both(detail(d)));
+                let depth =
+                    depth.map_or_else(|| said!("depth-not-known").into(), |d| both(detail(d)));
                 Some(found(
                     Matter::WeakLayer,
                     FindingState::Prepare,
-                    said!("removed-to-sound-concrete-then-tested", mark = &f.id, state = state, depth = depth),
+                    said!(
+                        "removed-to-sound-concrete-then-tested",
+                        mark = &f.id,
+                        state = state,
+                        depth = depth
+                    ),
                     vec![of_feature(f)],
                     Source::new("ACI 364.7T: weak surface layers lower bond", Certainty::Seen),
                 ))
@@ -410,7 +445,11 @@ pub(crate) fn worn_and_crazed(look: &Look<'_>) -> Vec<Outcome> {
             SurfaceState::ExposedAggregate if system.see_through => {
                 let agreed = system.agreed_exposure.unwrap_or(Exposure::Cream);
                 if agreed >= Exposure::Coarse {
-                    (Matter::ExposedAggregate, FindingState::Fine, said!("aggregate-shows-as-agreed"))
+                    (
+                        Matter::ExposedAggregate,
+                        FindingState::Fine,
+                        said!("aggregate-shows-as-agreed"),
+                    )
                 } else {
                     (
                         Matter::ExposedAggregate,
@@ -424,16 +463,12 @@ pub(crate) fn worn_and_crazed(look: &Look<'_>) -> Vec<Outcome> {
                 FindingState::Prepare,
                 said!("aggregate-shows-loose-stones-come-off"),
             ),
-            SurfaceState::Crazing if system.see_through => (
-                Matter::Crazing,
-                FindingState::Hold,
-                said!("crazing-will-show-through-the-finish"),
-            ),
-            SurfaceState::Crazing if !system.thickness.exceeds(look.limits().thin_film.value) => (
-                Matter::Crazing,
-                FindingState::Prepare,
-                said!("crazing-which-a-thin-film-follows"),
-            ),
+            SurfaceState::Crazing if system.see_through => {
+                (Matter::Crazing, FindingState::Hold, said!("crazing-will-show-through-the-finish"))
+            }
+            SurfaceState::Crazing if !system.thickness.exceeds(look.limits().thin_film.value) => {
+                (Matter::Crazing, FindingState::Prepare, said!("crazing-which-a-thin-film-follows"))
+            }
             SurfaceState::Crazing => {
                 (Matter::Crazing, FindingState::Fine, said!("crazing-which-this-thickness-covers"))
             }
@@ -520,10 +555,7 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
     } else if level < range.least() {
         (FindingState::Prepare, said!("smoother-the-preparation-must-roughen"))
     } else if from_sheet {
-        (
-            FindingState::Decide,
-            said!("rougher-it-shows-through-or-takes-more"),
-        )
+        (FindingState::Decide, said!("rougher-it-shows-through-or-takes-more"))
     } else {
         // A range from memory decides nothing: the sheet must speak first.
         (FindingState::Prepare, said!("rougher-ask-the-data-sheet-before"))
@@ -531,7 +563,14 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
     said.push(found(
         CODE,
         state,
-        said!("by-rating", level = level, count = ratings.len(), range = range, asked = asked, follows = follows),
+        said!(
+            "by-rating",
+            level = level,
+            count = ratings.len(),
+            range = range,
+            asked = asked,
+            follows = follows
+        ),
         of_readings(&ratings),
         source,
     ));
@@ -596,7 +635,14 @@ fn scanned(look: &Look<'_>, range: ProfileRange, rated: Option<ProfileLevel>) ->
     said.push(found(
         CODE,
         state,
-        said!("in-scan-nine-chances-in-ten-each", levels = levels.clone(), count = graded.len(), range = range, inside = decimal(inside * 100.0, 0), follows = follows),
+        said!(
+            "in-scan-nine-chances-in-ten-each",
+            levels = levels.clone(),
+            count = graded.len(),
+            range = range,
+            inside = decimal(inside * 100.0, 0),
+            follows = follows
+        ),
         evidence,
         source,
     ));
@@ -649,9 +695,7 @@ fn more_scans(look: &Look<'_>, graded: &[(&SurfaceScan, Grade)]) -> Option<Outco
     let places: Vec<Said> = stratified_places(&strips, missing, Seed(seed))
         .into_iter()
         .flatten()
-        .map(|place| {
-            said!("place-on-plan", x = own(on_plan(place.x)), y = own(on_plan(place.y)))
-        })
+        .map(|place| said!("place-on-plan", x = own(on_plan(place.x)), y = own(on_plan(place.y))))
         .collect();
     let count = places.len() as u32;
     Some(before_work(
@@ -701,7 +745,12 @@ pub(crate) fn low_spots(look: &Look<'_>) -> Vec<Outcome> {
     vec![found(
         Matter::LowSpots,
         FindingState::Prepare,
-        said!("low-spot-of-in-all-about", count = spots.len(), area = both(area), volume = both(volume)),
+        said!(
+            "low-spot-of-in-all-about",
+            count = spots.len(),
+            area = both(area),
+            volume = both(volume)
+        ),
         spots.into_iter().map(of_feature).collect(),
         Source::COMMON_PRACTICE,
     )]
