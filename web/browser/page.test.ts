@@ -305,6 +305,30 @@ describe.each(SIZES)("on a $name", ({ name, width, height }) => {
     await accessible();
   });
 
+  test("a browser that asks for Spanish gets it, and a person may choose otherwise", async () => {
+    const spanish = await there.browser.newContext({ viewport: { width, height }, locale: "es-MX" });
+    page = await spanish.newPage();
+    await go(`/jobs/${there.job}`);
+    expect(await page.locator("html").getAttribute("lang")).toBe("es");
+    await page.getByRole("heading", { name: "Áreas" }).waitFor();
+    // What the program told is Spanish too, not only what the page says.
+    await page.getByText("Probar más").first().waitFor();
+    await fits();
+    await touchable();
+    await accessible();
+    await shot("job-spanish");
+    await page.getByRole("link", { name: /Café/ }).first().click();
+    await page.getByRole("heading", { name: "Pasos" }).waitFor();
+    await fits();
+    await accessible();
+    await page.getByRole("button", { name: "English" }).click();
+    await page.getByRole("heading", { name: "Steps" }).waitFor();
+    expect(await page.locator("html").getAttribute("lang")).toBe("en");
+    expect(await page.getByText("test more").first().isVisible()).toBe(true);
+    await page.getByRole("button", { name: "Español" }).waitFor();
+    await spanish.close();
+  });
+
   test("an address that is none says so", async () => {
     await go("/jobs/x/y/z");
     expect(await page.getByText("There is no such page").isVisible()).toBe(true);

@@ -19,6 +19,10 @@ const FILES: &[(&str, &str)] = &[
         "crates/measure/src/quantity.rs",
         "constructors and getters that name their unit; dimensionless ratios of like quantities",
     ),
+    (
+        "crates/measure/src/say.rs",
+        "what a message shows: its unit stands in the message beside the figure",
+    ),
     ("crates/texture/src/synthetic.rs", "made surfaces are functions of millimetres"),
 ];
 

@@ -4,6 +4,7 @@ use serde_json::json;
 use tooth_job::cautions;
 use tooth_job::extent::Extent;
 use tooth_job::plan::{Planned, Stage};
+use tooth_job::survey::Binding;
 use tooth_measure::Length;
 use tooth_measure::say::{Said, both, detail, said, word};
 use tooth_words::survey::letter;
@@ -36,7 +37,10 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
         let extent = Extent::measure(issue.survey, zone, issue.patch_rule);
         let picture_of = |number: usize| format!("passes-{index}-{number}.svg");
         for (number, layout) in planned.layouts.iter().enumerate() {
-            let sketch = passes_drawing(issue.survey, zone, layout, issue.words, (side, side));
+            let laid = planned.steps.iter().filter(|step| planned.layout_of(step) == Some(layout));
+            let near: Vec<_> = laid.flat_map(|step| step.near.iter().cloned()).collect();
+            let sketch =
+                passes_drawing(issue.survey, zone, layout, &near, issue.words, (side, side));
             pictures.push((picture_of(number), sketch.into_bytes()));
         }
         for (number, step) in planned.steps.iter().enumerate() {
@@ -81,7 +85,9 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
                 ),
                 "verify": step.verify,
                 "instruction": step.instruction,
-                "holds": step.holds.iter().map(|h| word(*h)).collect::<Vec<_>>(),
+                "holds": step.signed_first(),
+                "first": step.terms_of(Binding::DoFirst),
+                "never": step.terms_of(Binding::Never),
                 "cautions": cautions::of_step(issue.survey, step).iter().map(|c| json!({
                     "hazard": word(c.hazard), "short": c.short,
                 })).collect::<Vec<_>>(),

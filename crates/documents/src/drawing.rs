@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use tooth_job::extent::{Extent, PatchRule};
+use tooth_job::plan::ItemNear;
 use tooth_job::survey::{
     Contaminant, Feature, Hollow, JointKind, Measured, Place, Seen, SurfaceState, Survey, Zone,
     ZoneId,
@@ -42,6 +43,8 @@ pub struct Drawing {
     pub scale: u32,
 }
 
+/// Height of the name of something in the slab, where somebody cuts.
+const ITEM_LABEL: f64 = 4.6;
 /// Height of a label on the plan.
 const LABEL: f64 = 2.3;
 const SCALES: [u32; 16] =
@@ -370,6 +373,41 @@ impl<'a> Sheet<'a> {
                 let path = self.path(&outline.corners(), true);
                 let _ = writeln!(self.body, "<path d=\"{path}\" fill=\"#111\"/>");
             }
+        }
+    }
+
+    /// What lies in the slab near a cut: heavy dashes on white, so that it stands over
+    /// whatever else is drawn.
+    pub(crate) fn items(&mut self, near: &[ItemNear]) {
+        let survey = self.survey;
+        for item in survey.features.iter().filter(|f| near.iter().any(|n| n.feature == f.id)) {
+            let path = match &item.place {
+                Place::Line(path) => self.path(&path.points(), false),
+                Place::Patch(outline) => self.path(&outline.corners(), true),
+                Place::Spot(spot) => {
+                    let (x, y) = self.at(*spot);
+                    format!(
+                        "M{:.2} {y:.2}L{:.2} {y:.2}M{x:.2} {:.2}L{x:.2} {:.2}",
+                        x - 2.0,
+                        x + 2.0,
+                        y - 2.0,
+                        y + 2.0
+                    )
+                }
+            };
+            let _ = writeln!(
+                self.body,
+                "<path d=\"{path}\" fill=\"none\" stroke=\"#fff\" stroke-width=\"2.4\"/><path d=\"{path}\" fill=\"none\" stroke=\"#111\" stroke-width=\"1.1\" stroke-dasharray=\"4 1 1 1 1 1\"/>"
+            );
+        }
+    }
+
+    /// Their names.
+    pub(crate) fn item_names(&mut self, near: &[ItemNear]) {
+        let survey = self.survey;
+        for item in survey.features.iter().filter(|f| near.iter().any(|n| n.feature == f.id)) {
+            let (x, y) = self.at(item.place.label_place());
+            self.label(x, y, item.id.as_str(), ITEM_LABEL);
         }
     }
 

@@ -6,7 +6,7 @@ use tooth_job::ambient;
 use tooth_job::assessment::{FindingState, Recommendation, ZoneAssessment};
 use tooth_job::cautions;
 use tooth_job::plan::{Planned, Scope, Stage, Step, ZonePlan};
-use tooth_job::survey::{Reading, Seen, Setting};
+use tooth_job::survey::{Binding, Reading, Seen, Setting};
 use tooth_measure::say::{Joint, Said, both, decimal, hours, listed, said, word};
 use tooth_measure::show::Show as _;
 use tooth_measure::{Length, Money, Source, UnitSystem};
@@ -293,10 +293,7 @@ fn findings(assessed: &ZoneAssessment) -> Vec<Value> {
                         said!("source-and-limit", source = source, limit = limit)
                     }
                 },
-                "overruled": finding.overruled.as_ref().map(|o| {
-                    let licence = o.licence.as_ref().map_or_else(Said::nothing, |l| said!("licence", licence = l));
-                    said!("overruled-by", by = &o.by, licence = licence, on = &o.on, reason = &o.reason)
-                }),
+                "overruled": finding.overruled.as_ref().map(tell::overruled),
             })
         })
         .collect()
@@ -324,7 +321,9 @@ fn plan(issue: &Issue<'_>, planned: &ZonePlan) -> Value {
             "edging": step.edging.as_ref().map(|e| said!("along-walls", edging = &e.name, area = both(e.area_m2))),
             "hours": step.hours.show_hours(),
             "wait": (step.wait_hours.hours() > 0.0).then(|| step.wait_hours.show_hours()),
-            "holds": step.holds.iter().map(|h| word(*h)).collect::<Vec<_>>(),
+            "holds": step.signed_first(),
+            "first": step.terms_of(Binding::DoFirst),
+            "never": step.terms_of(Binding::Never),
         })).collect::<Vec<_>>(),
     "ruled_out": ruled_out(issue, planned),
     })

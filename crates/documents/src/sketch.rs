@@ -6,7 +6,7 @@
 use std::fmt::Write as _;
 
 use tooth_job::extent::Extent;
-use tooth_job::plan::{Layout, Scope, Step};
+use tooth_job::plan::{ItemNear, Layout, Scope, Step};
 use tooth_job::survey::{Place, Seen, Survey, Zone};
 use tooth_measure::Length;
 use tooth_measure::say::{Said, both, decimal, detail, names, said};
@@ -25,6 +25,7 @@ pub fn passes_drawing(
     survey: &Survey,
     zone: &Zone,
     layout: &Layout,
+    near: &[ItemNear],
     words: Words,
     (width, height): (Length, Length),
 ) -> String {
@@ -59,6 +60,8 @@ pub fn passes_drawing(
             "<path d=\"{path}\" fill=\"none\" stroke=\"#111\" stroke-width=\".3\" marker-end=\"url(#way)\"/>"
         );
     }
+    sheet.items(near);
+    sheet.item_names(near);
     // The walks from lane to lane.
     for pair in runs.windows(2) {
         if let (Some(from), Some(to)) = (pair[0].last(), pair[1].first()) {
@@ -111,7 +114,7 @@ pub fn places_drawing(
     words: Words,
     (width, height): (Length, Length),
 ) -> Option<String> {
-    if step.features.is_empty() {
+    if step.features.is_empty() && step.near.is_empty() {
         return None;
     }
     let (mut sheet, total_w, drawn_h) = Sheet::of_zone(survey, zone, words, width, height);
@@ -161,7 +164,9 @@ pub fn places_drawing(
             }
         }
     }
+    sheet.items(&step.near);
     sheet.body.push_str("</g>\n");
+    sheet.item_names(&step.near);
     if step.scope == Scope::Patches {
         for (number, patch) in extent.patches.iter().enumerate() {
             let corners = patch.rectangle.corners();
@@ -189,6 +194,12 @@ pub fn places_drawing(
 /// What the names and numbers of [`places_drawing`] stand for, one line each.
 #[must_use]
 pub fn places_listed(survey: &Survey, extent: &Extent<'_>, step: &Step) -> Vec<Said> {
+    let mut listed = worked_listed(survey, extent, step);
+    listed.extend(step.items_said());
+    listed
+}
+
+fn worked_listed(survey: &Survey, extent: &Extent<'_>, step: &Step) -> Vec<Said> {
     if step.scope == Scope::Patches {
         let patches = extent.patches.iter().enumerate();
         return patches

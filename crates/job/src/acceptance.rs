@@ -19,7 +19,7 @@ use crate::assessment::{
 };
 use crate::extent::{Extent, PatchRule};
 use crate::methods::Catalogue;
-use crate::plan::{Objective, Proof, ProofTest, plan, proof_of};
+use crate::plan::{Objective, Proof, ProofTest, plan, proof_of, terms_of_zone};
 use crate::survey::{
     Answer, ClothWipe, FailureMode, Matter, Measured, PullOffAcceptance, PullOffRule, Reading,
     Survey, Zone, ZoneId,
@@ -323,6 +323,10 @@ pub fn accept(survey: &Survey, catalogue: &Catalogue, patch_rule: PatchRule) -> 
                 stands.then(|| finding.reason.clone())
             },
         ));
+        // Nor what a release asks to be signed.
+        let terms = terms_of_zone(&look);
+        let open = terms.iter().filter(|term| term.is_open());
+        against.extend(open.map(|term| said!("release-not-signed", condition = term.said())));
         acceptance.verdicts.push(Verdict {
             zone: zone.id.clone(),
             accepted: against.is_empty(),

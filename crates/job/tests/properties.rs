@@ -817,7 +817,11 @@ fn a_drawn_item_without_a_locate_blocks_cutting_as_a_suspected_one_does() {
     drawn.features.push(common::feature(
         "tubes",
         Place::Line(tubes),
-        Seen::Embedded { item: tooth_job::survey::Embedded::HeatingLoop, located: Answer::No },
+        Seen::Embedded {
+            item: tooth_job::survey::Embedded::HeatingLoop,
+            located: Answer::No,
+            cover: None,
+        },
     ));
     assert!(ruled_out(&drawn));
 }
@@ -908,6 +912,9 @@ fn hazards_to_people_cannot_be_overruled() {
     survey.facts.slab.support = Support::Suspended;
     for finding in [Matter::Structure, Matter::EmbeddedItems, Matter::OldCoating] {
         survey.facts.overrules.push(Overrule {
+            drawing: None,
+            conditions: Vec::new(),
+            by_others: None,
             zone: survey.zones[0].id.clone(),
             finding,
             feature: None,
@@ -926,6 +933,9 @@ fn a_finding_that_a_person_overrules_stays_visible() {
     set_humidity(&mut survey, [90.0, 70.0, 70.0]);
     assert_eq!(recommendation(&survey), Recommendation::RepairFirst);
     survey.facts.overrules.push(Overrule {
+        drawing: None,
+        conditions: Vec::new(),
+        by_others: None,
         zone: survey.zones[0].id.clone(),
         finding: Matter::Moisture,
         feature: None,
@@ -1010,6 +1020,7 @@ fn known_settings() -> Vec<&'static str> {
         medium_scaling, severe_scaling, repair_crack_width, hairline_width, replace_crack_width, lip_height, absorbed_within,
         deepest_weak_layer, sounded_share, full_depth_share, repair_share, uneven_absorption, most_chloride,
         thin_film, surface_oil, unmeasured_weak_layer, shallow_repair_depth, lead_presumed_before, asbestos_presumed_until,
+        clear_of_items,
     });
     known.extend(settings!("system.", common::coating() => System {
         id, name, class, sheet, see_through, thickness, thickness_from, profile, least_pull_off_strength,

@@ -616,6 +616,12 @@ impl Region {
         Self(path.0.buffer_with_style(style))
     }
 
+    /// All within a distance of a place.
+    #[must_use]
+    pub fn round(place: Point, distance: Length) -> Self {
+        Self(geo::Point(place.coordinate()).buffer(distance.metres()))
+    }
+
     /// Whether a place lies inside or on the border.
     #[must_use]
     pub fn holds(&self, place: Point) -> bool {

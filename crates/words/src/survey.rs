@@ -1,6 +1,6 @@
 //! Readings, marks, evidence and places, as tables and sheets tell them.
 
-use tooth_job::assessment::{Evidence, Setting};
+use tooth_job::assessment::{Evidence, Overruled, Setting};
 use tooth_job::plan::Step;
 use tooth_job::survey::{Answer, CrackMovement, Feature, Measured, Reading, Seen, Survey, Zone};
 use tooth_measure::Length;
@@ -73,6 +73,33 @@ pub fn value(measured: Measured) -> Said {
     }
 }
 
+/// A person's decision against a finding, with its terms.
+#[must_use]
+pub fn overruled(overruled: &Overruled) -> Said {
+    let licence = overruled.licence.as_ref();
+    let licence = licence.map_or_else(Said::nothing, |held| said!("licence", licence = held));
+    let drawing = overruled.drawing.as_ref();
+    let drawing = drawing.map_or_else(Said::nothing, |held| said!("on-drawing", drawing = held));
+    let terms = if overruled.conditions.is_empty() {
+        Said::nothing()
+    } else {
+        let terms = overruled
+            .conditions
+            .iter()
+            .map(|condition| said!("on-term", binding = condition.binding, text = &condition.text));
+        said!("on-terms", terms = listed(Joint::Semicolon, terms))
+    };
+    said!(
+        "overruled-by",
+        by = &overruled.by,
+        licence = licence,
+        on = &overruled.on,
+        reason = &overruled.reason,
+        drawing = drawing,
+        terms = terms
+    )
+}
+
 /// What a mark is, in a few words.
 #[must_use]
 pub fn mark(feature: &Feature) -> Said {
@@ -120,8 +147,11 @@ pub fn mark(feature: &Feature) -> Said {
         }
         Seen::LowSpot { depth } => said!("mark-low-spot", deep = deep(Some(*depth))),
         Seen::Ghost { of } => said!("mark-ghost", of = of),
-        Seen::Embedded { item, located } => {
-            said!("mark-embedded", item = *item, located = *located)
+        Seen::Embedded { item, located, cover } => {
+            let cover = cover.map_or_else(Said::nothing, |cover| {
+                said!("mark-cover", cover = both(detail(cover)))
+            });
+            said!("mark-embedded", item = *item, located = *located, cover = cover)
         }
         Seen::SamplePanel { approved_by, profile, reaction, .. } => {
             let mut told = vec![match approved_by {

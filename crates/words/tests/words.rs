@@ -1,4 +1,5 @@
 //! Words are there for all that is put together from ids, translated, and in the trade's terms.
+#![expect(clippy::unwrap_used, clippy::panic, reason = "tests fail loudly")]
 
 use std::collections::BTreeSet;
 use std::path::Path;

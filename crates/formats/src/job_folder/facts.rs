@@ -2,10 +2,11 @@
 
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
-    AcceptanceRules, Answer, Chances, ChangeOrder, Client, Confirmed, Consent, Constraints,
-    Currency, DecidedTreatment, Drainage, Dust, FeatureId, JobFacts, Limits, Locate, Matter,
-    MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, Rates, ReadingId, Setting,
-    SiteItem, Slab, Support, TestCosts, Uncertainty, Weights, ZoneId,
+    AcceptanceRules, Answer, Binding, Chances, ChangeOrder, Client, Confirmed, Consent,
+    Constraints, Currency, DecidedTreatment, Drainage, Dust, FeatureId, JobFacts, Limits, Locate,
+    Matter, MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, Rates, ReadingId,
+    ReleaseCondition, Setting, SignOff, SiteItem, Slab, Support, TestCosts, Uncertainty, Weights,
+    ZoneId,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::say::Language;
@@ -135,7 +136,8 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     let confirmed = confirmed(&top, &mut named);
     let drainage = drainage(&top, &mut named);
     let change_orders = change_orders(&top, &mut named, currency.as_ref());
-    let overrules = overrules(&top, &mut named);
+    let overrules = overrules(&top, &mut named, currency.as_ref());
+    let sign_offs = sign_offs(&top, &mut named, &overrules);
     top.finish();
     let machines_line = top.line_of("machines_owned");
     let facts = || -> Option<JobFacts> {
@@ -169,6 +171,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             locates,
             consents,
             overrules,
+            sign_offs,
         })
     };
     FactsRead {
@@ -398,7 +401,7 @@ fn change_orders(
 }
 
 /// Decisions against findings.
-fn overrules(top: &Fields<'_>, named: &mut Named) -> Vec<Overrule> {
+fn overrules(top: &Fields<'_>, named: &mut Named, currency: Option<&Currency>) -> Vec<Overrule> {
     let mut overrules = Vec::new();
     for table in top.tables("overrule") {
         let feature = table.maybe_id("feature", FeatureId::new);
@@ -406,6 +409,15 @@ fn overrules(top: &Fields<'_>, named: &mut Named) -> Vec<Overrule> {
             feature.clone().map(|id| FeatureNamed::of(&table, "feature", id, MustBe::Anything)),
         );
         let licence = table.maybe_text("licence");
+        let drawing = table.maybe_text("drawing");
+        let by_others = table.maybe_money("by_others", currency);
+        let conditions: Vec<ReleaseCondition> = Binding::ALL
+            .iter()
+            .flat_map(|binding| {
+                let texts = table.texts(binding.key()).into_iter();
+                texts.map(|text| ReleaseCondition { binding: *binding, text })
+            })
+            .collect();
         let read = (
             table.id("zone", ZoneId::new),
             table.choice::<Matter>("finding"),
@@ -423,7 +435,18 @@ fn overrules(top: &Fields<'_>, named: &mut Named) -> Vec<Overrule> {
         }
         named_zone(&table, read.0.as_ref(), &mut named.zones);
         if let (Some(zone), Some(finding), Some(reason), Some(by), Some(date)) = read {
-            overrules.push(Overrule { zone, finding, feature, licence, reason, by, date });
+            overrules.push(Overrule {
+                zone,
+                finding,
+                feature,
+                licence,
+                drawing,
+                conditions,
+                by_others,
+                reason,
+                by,
+                date,
+            });
         }
     }
     overrules
@@ -478,6 +501,40 @@ fn test_costs(table: &Fields<'_>, currency: Option<&Currency>) -> TestCosts {
     read
 }
 
+/// Conditions of decisions that somebody has signed.
+fn sign_offs(top: &Fields<'_>, named: &mut Named, overrules: &[Overrule]) -> Vec<SignOff> {
+    let mut sign_offs = Vec::new();
+    for table in top.tables("sign_off") {
+        let read = (
+            table.id("zone", ZoneId::new),
+            table.text("condition"),
+            table.text("by"),
+            table.date("date"),
+        );
+        table.finish();
+        named_zone(&table, read.0.as_ref(), &mut named.zones);
+        let (Some(zone), Some(condition), Some(by), Some(date)) = read else { continue };
+        let mut asked = overrules
+            .iter()
+            .filter(|overrule| overrule.zone == zone)
+            .flat_map(|overrule| &overrule.conditions)
+            .filter(|held| held.binding == Binding::SignFirst);
+        if asked.clone().all(|held| held.text != condition) {
+            let asked: Vec<String> =
+                asked.by_ref().map(|held| format!("`{}`", held.text)).collect();
+            let expected = if asked.is_empty() {
+                "an `overrule` of this zone with `sign_first`".to_owned()
+            } else {
+                format!("one of {}", asked.join(", "))
+            };
+            table.refuse("condition", expected, format!("`{condition}`"));
+            continue;
+        }
+        sign_offs.push(SignOff { zone, condition, by, date });
+    }
+    sign_offs
+}
+
 /// Limits that the user sets otherwise.
 fn limits(table: &Fields<'_>) -> Limits {
     let usual = Limits::default();
@@ -504,6 +561,7 @@ fn limits(table: &Fields<'_>) -> Limits {
         replace_crack_width: usual
             .replace_crack_width
             .changed(length("replace_crack_width", &range::CRACK_WIDTH)),
+        clear_of_items: usual.clear_of_items.changed(length("clear_of_items", &range::DEPTH)),
         lip_height: usual.lip_height.changed(length("lip_height", &range::DEPTH)),
         absorbed_within: usual
             .absorbed_within

@@ -307,7 +307,8 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
         "ghost" => (Seen::Ghost { of: p.text("of")? }, Shape::Any),
         "embedded" => {
             let located = answer("located");
-            (Seen::Embedded { item: p.choice("item")?, located }, Shape::Any)
+            let cover = depth("cover");
+            (Seen::Embedded { item: p.choice("item")?, located, cover }, Shape::Any)
         }
         "sample_panel" => {
             let profile =

@@ -9,7 +9,7 @@ use tooth_measure::say::{Argument, Said, both, detail, said};
 use tooth_measure::{Money, Source};
 
 use super::look::Look;
-use crate::survey::{FeatureId, Matter, ReadingId, SystemId};
+use crate::survey::{FeatureId, Matter, ReadingId, ReleaseCondition, SystemId};
 
 choices! {
     /// What a finding asks for, mildest first.
@@ -57,6 +57,10 @@ pub struct Overruled {
     pub on: String,
     /// Why.
     pub reason: String,
+    /// The drawing or letter on which it stands; null if none.
+    pub drawing: Option<String>,
+    /// On what terms.
+    pub conditions: Vec<ReleaseCondition>,
 }
 
 choices! {

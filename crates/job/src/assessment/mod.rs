@@ -118,6 +118,8 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
                     licence: overrule.licence.clone(),
                     on: overrule.date.to_string(),
                     reason: overrule.reason.clone(),
+                    drawing: overrule.drawing.clone(),
+                    conditions: overrule.conditions.clone(),
                 });
             }
         }

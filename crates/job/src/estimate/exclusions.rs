@@ -8,7 +8,7 @@ use tooth_measure::choice::choices;
 use crate::assessment::{CrackVerdict, crack_verdict};
 use crate::methods::Catalogue;
 use crate::plan::{Hold, Plan, Planned, Step};
-use crate::survey::{Presence, Seen, SiteWork, Survey, ZoneId};
+use crate::survey::{Binding, Presence, Seen, SiteWork, Survey, ZoneId};
 
 choices! {
     /// Something that is not in a price.
@@ -43,6 +43,10 @@ choices! {
         Travel = "travel";
         /// Moving goods and furniture.
         Clearing = "clearing";
+        /// What a release asks to be done first.
+        ReleaseWork = "release_work";
+        /// Marks that were released and that no step treats.
+        Released = "released";
         /// Fees of engineers and abatement firms.
         Specialists = "specialists";
     }
@@ -101,6 +105,29 @@ pub(super) fn of(survey: &Survey, plan: &Plan, catalogue: &Catalogue) -> Vec<Exc
         })
     };
     say(Exclusion::ReplacedSlab, zones(&replaced));
+    let released = |zone: &crate::plan::ZonePlan| {
+        facts.overrules.iter().any(|overrule| {
+            let Some(mark) = &overrule.feature else { return false };
+            let loose = survey.features.iter().any(|held| {
+                held.id == *mark && matches!(held.seen, Seen::Hollow { .. } | Seen::Spall { .. })
+            });
+            overrule.zone == zone.zone
+                && loose
+                && overrule.by_others.is_none()
+                && !zone.steps.iter().any(|step| step.features.contains(mark))
+        })
+    };
+    let work_asked = |zone: &crate::plan::ZonePlan| {
+        let mut terms = zone.steps.iter().flat_map(|step| &step.terms);
+        let mut items = facts.site_items.iter();
+        terms.any(|term| term.condition.binding == Binding::DoFirst)
+            && !items.any(|item| {
+                item.what == SiteWork::Other
+                    && item.zone.as_ref().is_none_or(|held| *held == zone.zone)
+            })
+    };
+    say(Exclusion::ReleaseWork, zones(&work_asked));
+    say(Exclusion::Released, zones(&released));
     say(Exclusion::OilComesBack, zones(&|zone| held(zone, Hold::OilGone)));
     if !priced(&[SiteWork::Tests]) {
         let asked = |zone: &crate::plan::ZonePlan| {

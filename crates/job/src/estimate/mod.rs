@@ -22,7 +22,7 @@ pub use ways::{MoistureDecision, Way, WayKind, moisture_ways};
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::chance::Seed;
-use tooth_measure::say::{Said, said};
+use tooth_measure::say::{Argument, Said, said};
 use tooth_measure::statistics;
 use tooth_measure::{Fraction, Money, WorkTime};
 use tooth_texture::{Alone, Workers};
@@ -357,17 +357,23 @@ struct FixedCost {
 }
 
 fn fixed_costs(survey: &Survey) -> Vec<FixedCost> {
-    survey
-        .facts
-        .site_items
-        .iter()
-        .map(|item| FixedCost {
-            zone: item.zone.clone(),
-            item: said!("site-item", what = item.what, amount = item.amount.said()),
-            money: item.amount.cost(),
-            hours: item.hours,
+    let items = survey.facts.site_items.iter().map(|item| FixedCost {
+        zone: item.zone.clone(),
+        item: said!("site-item", what = item.what, amount = item.amount.said()),
+        money: item.amount.cost(),
+        hours: item.hours,
+    });
+    let by_others = survey.facts.overrules.iter().filter_map(|overrule| {
+        let mark = overrule.feature.as_ref();
+        let mark = mark.map_or_else(|| overrule.finding.into(), Argument::from);
+        Some(FixedCost {
+            zone: Some(overrule.zone.clone()),
+            item: said!("repair-by-others", what = mark, by = &overrule.by),
+            money: overrule.by_others?,
+            hours: WorkTime::ZERO,
         })
-        .collect()
+    });
+    items.chain(by_others).collect()
 }
 
 /// Trips more for every long wait of the zone that waits most often. Assumption.

@@ -60,7 +60,7 @@ impl<'a> Extent<'a> {
         let own = survey
             .features
             .iter()
-            .filter(|f| may_be_loose(&f.seen))
+            .filter(|f| may_be_loose(&f.seen) && !is_done_by_others(survey, zone, f))
             .filter(|f| owner(survey, f).is_some_and(|owner| owner.id == zone.id));
         let shallow: Vec<Shallow> =
             own.clone().filter_map(|f| shallow_spall(survey, f).filter(|_| thin)).collect();
@@ -214,6 +214,16 @@ impl<'a> Extent<'a> {
     pub fn patch_volume(&self) -> Volume {
         self.patches.iter().map(|patch| patch.rectangle.area() * patch.depth).sum()
     }
+}
+
+/// Whether a release gives a mark to somebody else to repair.
+#[must_use]
+pub fn is_done_by_others(survey: &Survey, zone: &Zone, mark: &Feature) -> bool {
+    survey.facts.overrules.iter().any(|overrule| {
+        overrule.by_others.is_some()
+            && overrule.zone == zone.id
+            && overrule.feature.as_ref() == Some(&mark.id)
+    })
 }
 
 /// The area of a zone less obstacles.

@@ -22,6 +22,7 @@ mod reach;
 mod search;
 pub mod sharing;
 mod site;
+mod terms;
 
 pub use alternatives::{Alternative, Difference};
 pub use condition::Condition;
@@ -31,6 +32,7 @@ pub use price::{Part, PartOfWork, THICK_FILM_PACE, THIN_FILM_PACE};
 pub use proof::{Proof, ProofTest, proof_of};
 pub use search::Objective;
 use search::{Effort, How};
+pub use terms::{ItemNear, Term, of_zone as terms_of_zone};
 
 use std::sync::Arc;
 
@@ -96,6 +98,8 @@ choices! {
         OilGone = "oil_gone";
         /// Sample panel approved.
         SamplePanel = "sample_panel";
+        /// How the cut stays clear of what was located near it.
+        NearItem = "near_item";
     }
 }
 
@@ -150,6 +154,10 @@ pub struct Step {
     pub verify: Said,
     /// What must be signed before it starts.
     pub holds: Vec<Hold>,
+    /// Conditions of releases that bind it.
+    pub terms: Vec<Term>,
+    /// What was located near where it cuts.
+    pub near: Vec<ItemNear>,
     /// How it can hurt.
     pub hazards: Vec<Hazard>,
     /// One sentence for the crew.
@@ -471,6 +479,7 @@ fn finished(
                 {
                     let extent = &problem.extent;
                     let look = Look { survey: task.survey, zone, system, extent };
+                    terms::bind(&look, &mut entry.steps, catalogue);
                     entry.proof = proof_of(&look, &entry.steps, catalogue);
                     entry.before_system = before_system(assessed, &entry.proof, &look);
                 }
@@ -538,7 +547,10 @@ fn before_system(assessed: &ZoneAssessment, proof: &[Proof], look: &Look<'_>) ->
         }
         _ => f.reason.clone(),
     });
-    due.chain(proof.iter().map(|test| test.said(look))).collect()
+    let terms = terms::of_zone(look);
+    let open = terms.iter().filter(|term| term.is_open());
+    let open = open.map(|term| said!("release-signed", condition = term.said()));
+    due.chain(open).chain(proof.iter().map(|test| test.said(look))).collect()
 }
 
 fn machines_brought(zones: &[ZonePlan], pricing: &price::Pricing<'_>) -> Vec<MachineBrought> {

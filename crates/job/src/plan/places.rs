@@ -508,7 +508,10 @@ fn hollow_assumptions(look: &Look<'_>, assumptions: &mut Vec<Said>) {
             Seen::Hollow { sure: Hollow::Doubtful, .. } => {
                 assumptions.push(said!("doubtful-priced-as-sound-its-repair", mark = &feature.id))
             }
-            Seen::Hollow { depth: None, sure: Hollow::Sure, .. } => {
+            // Only what is cut out is priced by its depth.
+            Seen::Hollow { depth: None, sure: Hollow::Sure, .. }
+                if look.extent.patches.iter().any(|patch| patch.holds.contains(&feature.id)) =>
+            {
                 assumptions.push(said!("depth-of-the-loose-layer-not-known", mark = &feature.id))
             }
             _ => {}

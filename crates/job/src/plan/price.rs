@@ -462,6 +462,8 @@ fn step(method: &Method, scope: Scope, priced: Vec<Part>) -> Step {
         laid: None,
         ground: None,
         holds: Vec::<Hold>::new(),
+        terms: Vec::new(),
+        near: Vec::new(),
         hazards: method.hazards.clone(),
         instruction: method.instruction.clone(),
         source: method.source,

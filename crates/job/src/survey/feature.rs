@@ -302,6 +302,8 @@ pub enum Seen {
         item: Embedded,
         /// Whether its place is known from a locate.
         located: Answer,
+        /// Concrete over it, as the locate read it.
+        cover: Option<Length>,
     },
     /// A trial panel on this slab.
     SamplePanel {

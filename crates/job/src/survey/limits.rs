@@ -88,6 +88,8 @@ pub struct Limits {
     pub repair_share: Limit<Fraction>,
     /// Slowest water drop over the quickest from which a stain is called uneven.
     pub uneven_absorption: Limit<f64>,
+    /// Whatever is cut this near to something in the slab is signed for first.
+    pub clear_of_items: Limit<Length>,
     /// Chloride by mass of cement from which steel in the concrete is in danger.
     pub most_chloride: Limit<Fraction>,
 }
@@ -186,6 +188,11 @@ impl Default for Limits {
             uneven_absorption: Limit::new(
                 3.0,
                 "slowest drop over quickest; no published limit",
+                Assumption,
+            ),
+            clear_of_items: Limit::new(
+                Length::from_inches(12.0),
+                "a foot about what was located: a locate is a hand wide, a patch grows; no source",
                 Assumption,
             ),
             most_chloride: Limit::new(

@@ -30,10 +30,10 @@ pub use reading::{
 };
 pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
-    AcceptanceRules, ChangeOrder, Client, Confirmed, Consent, Constraints, Currency,
+    AcceptanceRules, Binding, ChangeOrder, Client, Confirmed, Consent, Constraints, Currency,
     DecidedTreatment, Drainage, Dust, JobFacts, Locate, MoneyRules, Overrule, Power, Prepared,
-    Presence, PricedAmount, PullOffAcceptance, Rates, Setting, SiteItem, SiteWork, Slab, Support,
-    Uncertainty, Weights,
+    Presence, PricedAmount, PullOffAcceptance, Rates, ReleaseCondition, Setting, SignOff, SiteItem,
+    SiteWork, Slab, Support, Uncertainty, Weights,
 };
 pub use sounding::TapSurvey;
 pub use system::{Exposure, Material, PullOffRule, System, SystemClass, ThicknessFrom};

@@ -6,6 +6,8 @@ use tooth_measure::say::{Argument, Language, both, said};
 
 use crate::survey::Matter;
 use jiff::civil::{Date, DateTime};
+use schemars::JsonSchema;
+use serde::Serialize;
 use tooth_measure::{
     Area, Fraction, Length, Mass, Money, MoneyPerArea, MoneyPerHour, MoneyPerLength, MoneyPerMass,
     MoneyPerVolume, UnitSystem, Volume, WorkTime,
@@ -431,6 +433,40 @@ pub struct Consent {
     pub zones: Vec<ZoneId>,
 }
 
+choices! {
+    /// How a condition of a release binds.
+    Binding {
+        /// It is done before the work that it binds.
+        DoFirst = "do_first";
+        /// Somebody signs it before the work goes on, and before the area is accepted.
+        SignFirst = "sign_first";
+        /// It is never done.
+        Never = "never";
+    }
+}
+
+/// On what terms a person releases something.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct ReleaseCondition {
+    /// How it binds.
+    pub binding: Binding,
+    /// What, in the words of whoever decided.
+    pub text: String,
+}
+
+/// A condition that somebody has signed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SignOff {
+    /// In which zone.
+    pub zone: ZoneId,
+    /// The condition, in its own words.
+    pub condition: String,
+    /// Who signed.
+    pub by: String,
+    /// When.
+    pub date: Date,
+}
+
 /// A person's decision against a finding. Both stay visible.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Overrule {
@@ -442,6 +478,12 @@ pub struct Overrule {
     pub feature: Option<FeatureId>,
     /// Licence of the engineer or specialist who decides, where one is needed.
     pub licence: Option<String>,
+    /// The drawing or letter on which it stands.
+    pub drawing: Option<String>,
+    /// On what terms.
+    pub conditions: Vec<ReleaseCondition>,
+    /// What somebody else does it for, where the mark is not ours to repair.
+    pub by_others: Option<Money>,
     /// Why.
     pub reason: String,
     /// Who decided.
@@ -537,4 +579,6 @@ pub struct JobFacts {
     pub consents: Vec<Consent>,
     /// Decisions against findings.
     pub overrules: Vec<Overrule>,
+    /// Conditions of those decisions that somebody has signed.
+    pub sign_offs: Vec<SignOff>,
 }

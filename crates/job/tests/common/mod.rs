@@ -165,6 +165,7 @@ pub(crate) fn facts() -> JobFacts {
         locates: vec![Locate { signed_by: "S".into(), date: noon().date(), zones: Vec::new() }],
         consents: Vec::new(),
         overrules: Vec::new(),
+        sign_offs: Vec::new(),
     }
 }
 

@@ -3,12 +3,14 @@
 use std::collections::BTreeMap;
 
 use tooth_job::survey::{
-    Answer, Clash, Confirmed, Consent, DecidedTreatment, FailureMode, FeatureId,
+    Answer, Binding, Clash, Confirmed, Consent, DecidedTreatment, FailureMode, FeatureId,
     LaboratoryQuestion, Limit, Matter, Measured, MethodId, Overrule, Place, Reading, ReadingId,
-    Seen, SoundingMethod, Survey, SystemClass, Word,
+    ReleaseCondition, Seen, SoundingMethod, Survey, SystemClass, Word,
 };
 use tooth_measure::choice::Choice;
-use tooth_measure::{Area, Fraction, Length, Path, ProfileLevel, ProfileRange, Quantity, WorkTime};
+use tooth_measure::{
+    Area, Fraction, Length, Money, Path, ProfileLevel, ProfileRange, Quantity, WorkTime,
+};
 
 use crate::common;
 
@@ -102,6 +104,15 @@ pub(crate) fn spoilt(case: &Spoilt) -> Survey {
                 .expect("an overrule names its finding"),
             feature: word("feature").and_then(|name| FeatureId::new(&name)),
             licence: word("licence"),
+            drawing: word("drawing"),
+            by_others: word("by_others").map(|usd| Money::new(usd.parse().expect("an amount"))),
+            conditions: Binding::ALL
+                .iter()
+                .filter_map(|binding| {
+                    let text = word(binding.key())?;
+                    Some(ReleaseCondition { binding: *binding, text })
+                })
+                .collect(),
             reason: "as the case says".into(),
             by: "somebody".into(),
             date: common::noon().date(),
@@ -347,6 +358,7 @@ fn add_mark(survey: &mut Survey, place: usize, mark: &Words, width: f64) {
         "embedded" => Seen::Embedded {
             item: chosen(&said("item", "")),
             located: chosen(&said("located", "unknown")),
+            cover: depth("cover"),
         },
         "sample_panel" => Seen::SamplePanel {
             approved_by: word("approved_by"),

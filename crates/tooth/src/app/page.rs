@@ -12,7 +12,7 @@ use tooth_job::assessment::{
 use tooth_job::estimate::Way;
 use tooth_job::extent::Extent;
 use tooth_job::plan::{Planned, Stage, Step, ZonePlan};
-use tooth_job::survey::{Feature, Place, Seen, TapSurvey, Zone, ZoneId};
+use tooth_job::survey::{Binding, Feature, Place, Seen, TapSurvey, Zone, ZoneId};
 use tooth_measure::choice::Choice as _;
 use tooth_measure::say::{Said, both, decimal, hours, own, percent, said, word};
 use tooth_measure::show::Show as _;
@@ -517,13 +517,7 @@ impl Worked {
             source: finding.source.title.into(),
             certainty: word(finding.source.certainty),
             setting: finding.setting.as_ref().map_or_else(Said::nothing, Setting::said),
-            overruled: finding.overruled.as_ref().map(|o| {
-                let licence = o
-                    .licence
-                    .as_ref()
-                    .map_or_else(Said::nothing, |licence| said!("licence", licence = licence));
-                said!("overruled-by", by = &o.by, licence = licence, on = &o.on, reason = &o.reason)
-            }),
+            overruled: finding.overruled.as_ref().map(tell::overruled),
         }
     }
 
@@ -588,7 +582,9 @@ impl Worked {
         let side = Length::from_millimetres(160.0);
         let survey = &self.folder().survey;
         match planned.layout_of(step) {
-            Some(layout) => Some(passes_drawing(survey, zone, layout, words, (side, side))),
+            Some(layout) => {
+                Some(passes_drawing(survey, zone, layout, &step.near, words, (side, side)))
+            }
             None => places_drawing(survey, extent, zone, step, words, (side, side)),
         }
     }
@@ -608,7 +604,9 @@ impl Worked {
                 .edging
                 .as_ref()
                 .map(|e| said!("along-walls", edging = &e.name, area = both(e.area_m2))),
-            holds: step.holds.iter().map(|hold| word(*hold)).collect(),
+            holds: step.signed_first(),
+            first: step.terms_of(Binding::DoFirst),
+            never: step.terms_of(Binding::Never),
             verify: step.verify.clone(),
             sketch: self.sketch(zone, extent, step, words),
             places: places_listed(&self.folder().survey, extent, step),

@@ -338,6 +338,10 @@ pub(crate) struct StepShown {
     pub(crate) edging: Option<Said>,
     /// What must be signed before it.
     pub(crate) holds: Vec<Said>,
+    /// What a release asks to be done before it.
+    pub(crate) first: Vec<Said>,
+    /// What a release forbids.
+    pub(crate) never: Vec<Said>,
     /// What is checked before the next step; empty where nothing is.
     pub(crate) verify: Said,
     /// How to drive the machine: a picture (SVG); null for hand work.

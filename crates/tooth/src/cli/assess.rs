@@ -8,6 +8,7 @@ use tooth_measure::say::{Argument, Joint, Said, both, listed, money, said};
 use super::{Answer, JobOnly, Outcome, letter, print_json, print_schema, print_warnings, title};
 use crate::app::App;
 use crate::terminal::Page;
+use tooth_words::survey as tell;
 
 pub(super) async fn run(app: &App, arguments: &JobOnly) -> Outcome {
     if arguments.printing.schema {
@@ -58,17 +59,7 @@ pub(super) fn show(page: &mut Page, folder: &JobFolder, assessment: &Assessment)
         for finding in &zone.findings {
             page.column_item(2, mark(finding.state), 12, &finding.reason);
             if let Some(overruled) = &finding.overruled {
-                page.column_item(
-                    2,
-                    "",
-                    12,
-                    said!(
-                        "cli-overruled",
-                        by = &overruled.by,
-                        on = &overruled.on,
-                        reason = &overruled.reason
-                    ),
-                );
+                page.column_item(2, "", 12, tell::overruled(overruled));
             }
             // The kind is plain from the name.
             let name = |named: &Evidence| {

@@ -3,6 +3,7 @@
 use clap::Args;
 use tooth_job::cautions;
 use tooth_job::plan::{Layout, Plan, Planned, Scope, Stage, Step, ZonePlan};
+use tooth_job::survey::Binding;
 use tooth_measure::say::{
     Argument, Joint, Said, decimal, detail, hours, listed, money, names, own, said,
 };
@@ -94,13 +95,24 @@ fn show_zone(page: &mut Page, worked: &Worked, zone: &ZonePlan) {
     for layout in &zone.layouts {
         page.item(2, said!("cli-passes"), passes(zone, layout));
     }
-    for (number, step) in zone.steps.iter().enumerate().filter(|(_, step)| !step.holds.is_empty()) {
-        let holds = listed(Joint::Semicolon, step.holds.iter().copied());
-        page.item(
-            2,
-            said!("cli-hold"),
-            said!("cli-before-step", number = number + 1, holds = holds),
-        );
+    for (number, step) in zone.steps.iter().enumerate() {
+        let holds = step.signed_first();
+        if !holds.is_empty() {
+            let holds = listed(Joint::Semicolon, holds);
+            page.item(
+                2,
+                said!("cli-hold"),
+                said!("cli-before-step", number = number + 1, holds = holds),
+            );
+        }
+        for (binding, said) in
+            [(Binding::DoFirst, said!("cli-do-first")), (Binding::Never, said!("cli-never"))]
+        {
+            for term in step.terms_of(binding) {
+                let text = said!("cli-at-step", number = number + 1, term = term);
+                page.item(2, said.clone(), text);
+            }
+        }
     }
     for due in &zone.before_system {
         page.item(2, said!("cli-before-the-system"), due);

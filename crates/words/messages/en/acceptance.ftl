@@ -24,3 +24,4 @@ not-met = , not met
 dark-cloth = Dark cloth
 water-drops = Water drops
 standing-against = { $against }
+release-not-signed = Not signed yet, as the release asks: { $condition }.

@@ -24,3 +24,4 @@ the-profile-that-the-coat-asks = the profile that the coat asks for cannot be ma
 a-system-of-the-job-bears-what = a system of the job bears what was read, but this area cannot be prepared for it
 none-of-the-job-systems-names = none of the job's systems names a limit that holds what was read
 quantity-of = { $amount }
+repair-by-others = Repair by others: { $what }, as { $by } released it

@@ -78,6 +78,8 @@ Exclusion =
     .disposal = disposal of waste
     .travel = travel
     .clearing = clearing the floor of goods and furniture
+    .release_work = what a release asks to be done first
+    .released = places that were released and that no step treats
     .specialists = engineers, abatement and permits
 
 WayKind =
@@ -158,12 +160,18 @@ Planned =
     .not_planned = not planned
     .infeasible = no way found
 
+Binding =
+    .do_first = first
+    .sign_first = signed first
+    .never = never
+
 Hold =
     .locate = signed locate
     .laboratory = laboratory answer on the old film
     .opened_spot = one spot opened in each hollow place
     .oil_gone = no oil back 24 h after cleaning
     .sample_panel = sample panel approved
+    .near_item = how the cut stays clear of what lies near it
 
 PartOfWork =
     .itself = {""}

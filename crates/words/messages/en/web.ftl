@@ -240,3 +240,5 @@ web-kind-reading = reading
 web-away = The program does not answer
 web-away-do = Is tooth serve still running on this machine? Start it again and reload this page.
 web-not-read = The answer could not be read
+web-do-first = First:
+web-never = Never:

@@ -24,3 +24,4 @@ not-met = , no cumple
 dark-cloth = Paño oscuro
 water-drops = Gotas de agua
 standing-against = { $against }
+release-not-signed = Todavía sin firmar, como pide la liberación: { $condition }.

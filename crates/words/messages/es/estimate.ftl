@@ -24,3 +24,4 @@ the-profile-that-the-coat-asks = el perfil que pide la capa no se puede hacer aq
 a-system-of-the-job-bears-what = un sistema del trabajo aguanta lo que se leyó, pero esta área no se puede preparar para él
 none-of-the-job-systems-names = ninguno de los sistemas del trabajo nombra un límite que aguante lo que se leyó
 quantity-of = { $amount }
+repair-by-others = Reparación por otros: { $what }, como lo liberó { $by }

@@ -78,6 +78,8 @@ Exclusion =
     .disposal = retiro de desechos
     .travel = viajes
     .clearing = despejar el piso de mercancía y muebles
+    .release_work = lo que una liberación pide hacer primero
+    .released = lugares liberados que ningún paso trata
     .specialists = ingenieros, remoción autorizada y permisos
 
 WayKind =
@@ -158,12 +160,18 @@ Planned =
     .not_planned = sin plan
     .infeasible = no se halló manera
 
+Binding =
+    .do_first = primero
+    .sign_first = firmado primero
+    .never = nunca
+
 Hold =
     .locate = localización firmada
     .laboratory = respuesta del laboratorio sobre la película vieja
     .opened_spot = un punto abierto en cada lugar hueco
     .oil_gone = sin aceite de vuelta 24 h después de limpiar
     .sample_panel = panel de muestra aprobado
+    .near_item = cómo el corte se mantiene lejos de lo que hay cerca
 
 PartOfWork =
     .itself = {""}

@@ -240,3 +240,5 @@ web-kind-reading = lectura
 web-away = El programa no responde
 web-away-do = ¿Sigue en marcha tooth serve en esta máquina? Arrancarlo otra vez y recargar esta página.
 web-not-read = No se pudo leer la respuesta
+web-do-first = Primero:
+web-never = Nunca:
