@@ -20,8 +20,8 @@ use tooth_job::estimate::{DRAWS, Drawing, estimate_with};
 use tooth_job::methods::{FilmReach, built_in};
 use tooth_job::plan::{Objective, Plan, plan_by};
 use tooth_job::survey::{
-    Answer, Contaminant, CrackMovement, FilmKind, Hollow, HollowKind, JointKind, Place, Seen,
-    SurfaceState, Survey,
+    Answer, Contaminant, CrackMovement, FilmKind, FilmMaterial, Hollow, HollowKind, JointKind,
+    Place, Seen, SurfaceState, Survey,
 };
 use tooth_measure::chance::Seed;
 use tooth_measure::{Length, Outline, Path};
@@ -76,7 +76,11 @@ fn marked(count: u32) -> Survey {
         let spread = f64::from(number % 7) * 0.1;
         let place = Place::Patch(rectangle(x, y, 0.3 + spread, 0.4));
         let seen = match number % 4 {
-            0 => Seen::Film { kind: FilmKind::Sealer, thickness: None },
+            0 => Seen::Film {
+                kind: FilmKind::Sealer,
+                thickness: None,
+                material: FilmMaterial::default(),
+            },
             1 => Seen::Stain {
                 kind: Contaminant::Oil,
                 depth: Some(Length::from_millimetres(f64::from(number % 9))),
@@ -113,7 +117,14 @@ fn large() -> Survey {
                 Place::Line(path.unwrap())
             };
             let (place, seen) = match mark % 6 {
-                0 => (spot, Seen::Film { kind: FilmKind::Coating, thickness: None }),
+                0 => (
+                    spot,
+                    Seen::Film {
+                        kind: FilmKind::Coating,
+                        thickness: None,
+                        material: FilmMaterial::default(),
+                    },
+                ),
                 1 => (spot, Seen::Stain { kind: Contaminant::Oil, depth: None }),
                 2 => (spot, Seen::Ghost { of: "glue".into() }),
                 3 => (

@@ -10,7 +10,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::acceptance::{share_within, tolerance_factor};
 use tooth_measure::choice::{Choice as _, choices};
-use tooth_measure::say::{Argument, Joint, Said, both, decimal, listed, own, percent, said};
+use tooth_measure::say::{
+    Argument, Joint, Said, both, decimal, detail, listed, own, percent, said,
+};
 use tooth_measure::{Certainty, Fraction, Length, MoistureEmission, Source, Stress};
 use tooth_texture::calibration::Level;
 
@@ -21,8 +23,8 @@ use crate::extent::{Extent, PatchRule};
 use crate::methods::Catalogue;
 use crate::plan::{Objective, Proof, ProofTest, plan, proof_of, terms_of_zone};
 use crate::survey::{
-    Answer, ClothWipe, FailureMode, Matter, Measured, PullOffAcceptance, PullOffRule, Reading,
-    Survey, Zone, ZoneId,
+    Answer, ClothWipe, FailureMode, Feature, Matter, Measured, PullOffAcceptance, PullOffRule,
+    Reading, RepairSound, Seen, Survey, Zone, ZoneId,
 };
 
 choices! {
@@ -52,6 +54,10 @@ choices! {
         Strength = "MPa";
         /// Marks at which oil came back.
         CameBack = "came back";
+        /// Repairs that sound hollow.
+        Hollow = "hollow";
+        /// Depth under a straightedge.
+        Depth = "mm";
         /// Wipes that came up dusty.
         Dusty = "dusty";
         /// Kelvins above dew point.
@@ -87,11 +93,13 @@ impl Figure {
         let Self { value, scale } = self;
         match scale {
             Scale::Strength => own(Stress::from_megapascals(value)),
+            Scale::Depth => own(detail(Length::from_millimetres(value))),
             Scale::Emission => own(MoistureEmission::from_grams_per_square_metre_day(value)),
             Scale::Level
             | Scale::Chance
             | Scale::CameBack
             | Scale::Dusty
+            | Scale::Hollow
             | Scale::Margin
             | Scale::Time
             | Scale::Acidity
@@ -302,10 +310,13 @@ pub fn accept(survey: &Survey, catalogue: &Catalogue, patch_rule: PatchRule) -> 
         let extent = Extent::measure(survey, zone, patch_rule);
         let look = Look { survey, zone, system, extent: &extent };
         let judge = Judge { look, zone, since: prepared.time };
-        let proof = planned
-            .of(&zone.id)
-            .filter(|entry| !entry.proof.is_empty())
-            .map_or_else(|| proof_of(&look, &[], catalogue), |entry| entry.proof.clone());
+        let proof = planned.of(&zone.id).filter(|entry| !entry.proof.is_empty()).map_or_else(
+            || {
+                let found = assessed.of(&zone.id).map_or(&[][..], |entry| &entry.findings);
+                proof_of(&look, found, &[], catalogue)
+            },
+            |entry| entry.proof.clone(),
+        );
         let mut judged: Vec<Judged> = proof.iter().map(|proof| judge.by(proof)).collect();
         judged.extend(judge.scans());
         let mut against: Vec<Said> = judged
@@ -378,12 +389,16 @@ impl Judge<'_> {
     fn by(&self, proof: &Proof) -> Judged {
         match proof.test {
             ProofTest::ChipRating => self.profile(),
-            ProofTest::PullOff => self.pull_off(),
+            ProofTest::PullOff => self.pull_off(ProofTest::PullOff, proof.count),
             ProofTest::WaterDrop => self.absorption(),
             ProofTest::SurfacePh => self.surface_ph(),
             ProofTest::OilBleedBack => self.oil(proof),
             ProofTest::InSlabHumidity => self.humidity(),
             ProofTest::MoistureEmission => self.emission(),
+            ProofTest::RemoverResidue => self.remover_residue(proof),
+            ProofTest::RepairSounding => self.repairs(proof),
+            ProofTest::RepairPullOff => self.pull_off(ProofTest::RepairPullOff, proof.count),
+            ProofTest::Straightedge => self.straightedge(proof),
             ProofTest::DarkCloth => self.dark_cloth(),
             ProofTest::DewPoint => self.dew_point(),
         }
@@ -578,20 +593,24 @@ impl Judge<'_> {
         Some(Judged { decides: false, ..judged })
     }
 
-    fn pull_off(&self) -> Judged {
+    fn pull_off(&self, test: ProofTest, needed: u32) -> Judged {
+        let of_repairs = test == ProofTest::RepairPullOff;
         let limit = self.look.system.least_pull_off_strength.map_or(0.0, Stress::megapascals);
         let (values, evidence) = self.read(|reading| match reading.measured {
-            Measured::PullOff { strength, failure } if failure != FailureMode::Adhesive => {
+            Measured::PullOff { strength, failure }
+                if failure != FailureMode::Adhesive
+                    && self.is_on_a_repair(reading) == of_repairs =>
+            {
                 Some(strength.megapascals())
             }
             _ => None,
         });
         let results = Results {
-            test: JudgedTest::Proof(ProofTest::PullOff),
+            test: JudgedTest::Proof(test),
             unit: Scale::Strength,
             values,
             evidence,
-            needed: self.look.needed(FieldTest::PullOff),
+            needed,
             low: Some(limit),
             high: None,
             source: FieldTest::PullOff.source(),
@@ -611,7 +630,9 @@ impl Judge<'_> {
             .look
             .survey
             .readings_of(self.zone)
-            .filter(|reading| reading.time >= self.since)
+            .filter(|reading| {
+                reading.time >= self.since && self.is_on_a_repair(reading) == of_repairs
+            })
             .filter_map(|reading| match reading.measured {
                 Measured::PullOff { failure, .. } if failure != FailureMode::Adhesive => {
                     Some(failure.key())
@@ -636,7 +657,12 @@ impl Judge<'_> {
             }
             AcceptanceRule::MeanAndLeast => {
                 let reaches = mean.is_some_and(|mean| at_least(mean, limit));
-                (mean.map(figure), reaches && at_least(least, limit * LEAST_SHARE))
+                // A sheet that asks it of every result is not met by a mean.
+                let share = match self.look.system.pull_off_rule {
+                    PullOffRule::EveryResult => 1.0,
+                    PullOffRule::Mean => LEAST_SHARE,
+                };
+                (mean.map(figure), reaches && at_least(least, limit * share))
             }
             AcceptanceRule::ToleranceFactor => {
                 let factor = tolerance_factor(count, rules.share, rules.confidence);
@@ -736,6 +762,75 @@ impl Judge<'_> {
         })
     }
 
+    /// Whether a test was made on a repair, which is a condition of its own.
+    fn is_on_a_repair(&self, reading: &Reading) -> bool {
+        let patched = self.look.extent.patches.iter().any(|patch| {
+            let outline = patch.rectangle.outline();
+            outline.zip(reading.place).is_some_and(|(outline, place)| outline.holds(place))
+        });
+        let mut marks = self
+            .look
+            .features()
+            .filter(|mark| matches!(mark.seen, Seen::Hollow { .. } | Seen::Spall { .. }));
+        patched || marks.any(|mark| self.look.survey.speaks_of(reading, mark))
+    }
+
+    /// The last value of each mark, read since the area was prepared.
+    fn of_marks(
+        &self,
+        proof: &Proof,
+        of: impl Fn(&Measured) -> Option<f64>,
+    ) -> (Vec<f64>, Vec<Evidence>) {
+        let survey = self.look.survey;
+        let marks = survey.features.iter().filter(|mark| proof.features.contains(&mark.id));
+        marks
+            .filter_map(|mark| {
+                let about = survey.readings_about(mark).filter(|held| held.time >= self.since);
+                let read = about.filter_map(|held| Some((held, of(&held.measured)?)));
+                read.max_by_key(|(held, _)| held.time)
+            })
+            .map(|(held, value)| (value, of_reading(held)))
+            .unzip()
+    }
+
+    /// Every repaired place, tapped again once it has cured.
+    fn repairs(&self, proof: &Proof) -> Judged {
+        let (values, evidence) = self.of_marks(proof, |measured| match measured {
+            Measured::RepairSounding(heard) => {
+                Some(f64::from(u8::from(*heard == RepairSound::Hollow)))
+            }
+            _ => None,
+        });
+        self.every(Results {
+            test: JudgedTest::Proof(ProofTest::RepairSounding),
+            unit: Scale::Hollow,
+            values,
+            evidence,
+            needed: proof.count,
+            low: None,
+            high: Some(0.0),
+            source: Source::COMMON_PRACTICE,
+        })
+    }
+
+    /// Every filled low spot.
+    fn straightedge(&self, proof: &Proof) -> Judged {
+        let (values, evidence) = self.of_marks(proof, |measured| match measured {
+            Measured::StraightedgeDepth(depth) => Some(depth.millimetres()),
+            _ => None,
+        });
+        self.every(Results {
+            test: JudgedTest::Proof(ProofTest::Straightedge),
+            unit: Scale::Depth,
+            values,
+            evidence,
+            needed: proof.count,
+            low: None,
+            high: Some(self.look.limits().low_spot_left.value.millimetres()),
+            source: self.look.limits().low_spot_left.source,
+        })
+    }
+
     fn dark_cloth(&self) -> Judged {
         let (values, evidence) = self.read(|reading| match reading.measured {
             Measured::DarkCloth(wipe) => Some(f64::from(u8::from(wipe == ClothWipe::Dusty))),
@@ -793,6 +888,31 @@ impl Judge<'_> {
         });
         self.spread(&mut judged, said!("water-drops"), |m| matches!(m, Measured::WaterDrop(_)));
         judged
+    }
+
+    /// Drops on the marks where a remover was used, and nowhere else.
+    fn remover_residue(&self, proof: &Proof) -> Judged {
+        let survey = self.look.survey;
+        let marks: Vec<&Feature> =
+            survey.features.iter().filter(|mark| proof.features.contains(&mark.id)).collect();
+        let drops = survey.readings_of(self.zone).filter(|reading| reading.time >= self.since);
+        let (values, evidence) = drops
+            .filter(|reading| marks.iter().any(|mark| survey.speaks_of(reading, mark)))
+            .filter_map(|reading| match reading.measured {
+                Measured::WaterDrop(time) => Some((time.seconds(), of_reading(reading))),
+                _ => None,
+            })
+            .unzip();
+        self.every(Results {
+            test: JudgedTest::Proof(ProofTest::RemoverResidue),
+            unit: Scale::Time,
+            values,
+            evidence,
+            needed: proof.count,
+            low: None,
+            high: Some(self.look.absorbed_within().seconds()),
+            source: Source::COMMON_PRACTICE,
+        })
     }
 
     fn surface_ph(&self) -> Judged {

@@ -8,7 +8,8 @@ use common::{RULE, reading, room};
 use tooth_job::acceptance::{Acceptance, Judged, Statistic, accept};
 use tooth_job::methods::built_in;
 use tooth_job::survey::{
-    ClothWipe, FailureMode, Measured, Prepared, PullOffAcceptance, Reading, ReadingId, Survey,
+    ClothWipe, FailureMode, Measured, Prepared, PullOffAcceptance, PullOffRule, Reading, ReadingId,
+    Survey,
 };
 use tooth_measure::{Fraction, ProfileLevel, Stress};
 
@@ -54,6 +55,7 @@ fn of<'a>(acceptance: &'a Acceptance, test: &str) -> &'a Judged {
 fn by(rule: PullOffAcceptance, share: f64) -> Judged {
     let mut survey = prepared(&in_the_slab(&WORKED));
     survey.facts.acceptance.pull_off = Some(rule);
+    survey.systems[0].pull_off_rule = PullOffRule::Mean;
     survey.facts.acceptance.share = Fraction::new(share);
     of(&accept(&survey, &built_in(), RULE), "pull_off").clone()
 }
@@ -320,6 +322,7 @@ fn a_mean_carries_no_result_far_below_the_limit() {
     let judged = |least: f64| {
         let rest = (600.0 - least) / 2.0 + 5.0;
         let mut survey = prepared(&in_the_slab(&[least, rest, rest]));
+        survey.systems[0].pull_off_rule = PullOffRule::Mean;
         survey.facts.acceptance.pull_off = Some(PullOffAcceptance::MeanAndLeast);
         of(&accept(&survey, &built_in(), RULE), "pull_off").clone()
     };
@@ -399,4 +402,15 @@ fn good_tests_do_not_accept_what_stands_open() {
         common::told(&acceptance.verdicts[0].because).contains("replace that part"),
         "{acceptance:?}"
     );
+}
+
+/// Common practice: the stricter of sheet and specification holds.
+#[test]
+fn a_sheet_that_asks_it_of_every_result_is_not_met_by_a_mean() {
+    let mut survey = prepared(&in_the_slab(&[195.0, 250.0, 260.0]));
+    survey.facts.acceptance.pull_off = Some(PullOffAcceptance::MeanAndLeast);
+    survey.systems[0].pull_off_rule = PullOffRule::Mean;
+    assert!(of(&accept(&survey, &built_in(), RULE), "pull_off").accepted);
+    survey.systems[0].pull_off_rule = PullOffRule::EveryResult;
+    assert!(!of(&accept(&survey, &built_in(), RULE), "pull_off").accepted);
 }

@@ -12,8 +12,8 @@ use tooth_job::extent::Extent;
 use tooth_job::methods::{FilmReach, LineTask, LineTreatment, Work, built_in};
 use tooth_job::plan::{Objective, Plan, plan};
 use tooth_job::survey::{
-    Answer, CrackMovement, FeatureId, Fizz, Limits, Measured, Place, Prepared, Reading, Seen,
-    SurfaceState, Survey, Word,
+    Answer, CrackMovement, FeatureId, FilmMaterial, Fizz, Limits, Measured, Place, Prepared,
+    Reading, Seen, SurfaceState, Survey, Word,
 };
 use tooth_measure::choice::Choice as _;
 use tooth_measure::{Length, Path, WorkTime};
@@ -260,7 +260,8 @@ fn every_reading_is_used_or_told() {
     survey.features.push(feature("oil", Place::Patch(rectangle(2.0, 2.0, 1.0, 1.0)), oil.clone()));
     survey.features.push(feature("oil-2", Place::Patch(rectangle(6.0, 2.0, 1.0, 1.0)), oil));
     survey.features.extend(crack(0.5).features.into_iter().filter(|f| f.id.as_str() == "crack"));
-    let film = Seen::Film { kind: FilmKind::Coating, thickness: None };
+    let film =
+        Seen::Film { kind: FilmKind::Coating, thickness: None, material: FilmMaterial::default() };
     survey.features.push(feature("film", Place::Patch(rectangle(4.0, 3.5, 1.0, 1.0)), film));
     let low = Seen::LowSpot { depth: millimetres(5.0) };
     survey.features.push(feature("low", Place::Patch(rectangle(8.0, 3.0, 1.0, 1.0)), low));
@@ -384,7 +385,11 @@ fn gauged(hours: i64, more: f64) -> Survey {
 
 fn old_coating() -> Survey {
     let kind = tooth_job::survey::FilmKind::Coating;
-    let film = Seen::Film { kind, thickness: Some(Length::from_mils(8.0)) };
+    let film = Seen::Film {
+        kind,
+        thickness: Some(Length::from_mils(8.0)),
+        material: FilmMaterial::default(),
+    };
     let mut survey = marked_with(film, 4.0);
     survey.facts.slab.oldest_coating_year = Some(1975);
     survey
@@ -416,7 +421,7 @@ fn partly_sounded() -> Survey {
 /// Every limit, changed by itself: finding, plan and acceptance move together or say nothing.
 #[test]
 fn every_limit_moves_what_hangs_on_it() {
-    use tooth_job::survey::{Contaminant, FilmKind, Hollow, HollowKind};
+    use tooth_job::survey::{Contaminant, FilmKind, FilmMaterial, Hollow, HollowKind};
     use tooth_measure::Fraction;
     let scaled = |depth| {
         marked_with(
@@ -430,7 +435,11 @@ fn every_limit_moves_what_hangs_on_it() {
         kind: HollowKind::LooseSkin,
         depth: Some(millimetres(depth)),
     };
-    let film = Seen::Film { kind: FilmKind::Sealer, thickness: Some(Length::from_mils(8.0)) };
+    let film = Seen::Film {
+        kind: FilmKind::Sealer,
+        thickness: Some(Length::from_mils(8.0)),
+        material: FilmMaterial::default(),
+    };
     let oil = Seen::Stain { kind: Contaminant::Oil, depth: Some(millimetres(3.0)) };
     let slow = {
         let mut survey = room();
@@ -573,7 +582,10 @@ fn a_gauge_on_a_film_outranks_the_drawing() {
     use tooth_job::survey::FilmKind;
     let drawn = |mils: f64, read: Option<f64>| {
         let thickness = Some(Length::from_mils(mils));
-        let mut survey = marked_with(Seen::Film { kind: FilmKind::Coating, thickness }, 4.0);
+        let mut survey = marked_with(
+            Seen::Film { kind: FilmKind::Coating, thickness, material: FilmMaterial::default() },
+            4.0,
+        );
         if let Some(mils) = read {
             let zone = survey.zones[0].id.clone();
             let gauge = Measured::FilmThickness(Length::from_mils(mils));
@@ -591,7 +603,8 @@ fn a_gauge_on_a_film_outranks_the_drawing() {
 #[test]
 fn a_break_in_the_slab_under_a_film_counts() {
     use tooth_job::survey::FilmKind;
-    let film = Seen::Film { kind: FilmKind::Sealer, thickness: None };
+    let film =
+        Seen::Film { kind: FilmKind::Sealer, thickness: None, material: FilmMaterial::default() };
     let mut survey = room();
     survey.features.push(feature("film", Place::Patch(rectangle(0.0, 0.0, 10.0, 5.0)), film));
     let by_zone = price_of(&survey);
@@ -627,7 +640,11 @@ fn a_straightedge_without_a_place_counts() {
 #[test]
 fn no_blast_runs_over_oil_that_is_still_there() {
     use tooth_job::survey::{Contaminant, FilmKind};
-    let film = Seen::Film { kind: FilmKind::Coating, thickness: Some(Length::from_mils(6.0)) };
+    let film = Seen::Film {
+        kind: FilmKind::Coating,
+        thickness: Some(Length::from_mils(6.0)),
+        material: FilmMaterial::default(),
+    };
     let mut survey = room();
     survey.features.push(feature("film", Place::Patch(rectangle(0.0, 0.0, 10.0, 5.0)), film));
     let oil = Seen::Stain { kind: Contaminant::Oil, depth: Some(millimetres(4.0)) };

@@ -12,8 +12,8 @@ use tooth_job::assessment::{Ask, Recommendation, assess};
 use tooth_job::methods::{Residue, built_in};
 use tooth_job::plan::{Objective, Plan, Planned, Scope, Stage, plan};
 use tooth_job::survey::{
-    Answer, Contaminant, CrackMovement, FilmKind, Hollow, HollowKind, JointKind, Matter, Measured,
-    Place, Presence, Seen, Support, SurfaceState, Survey, SystemClass,
+    Answer, Contaminant, CrackMovement, FilmKind, FilmMaterial, Hollow, HollowKind, JointKind,
+    Matter, Measured, Place, Presence, Seen, Support, SurfaceState, Survey, SystemClass,
 };
 use tooth_job::worth::{Weighing, weighed};
 use tooth_measure::chance::Seed;
@@ -42,10 +42,16 @@ enum Mark {
 impl Mark {
     fn seen(self) -> Seen {
         match self {
-            Self::Sealer => Seen::Film { kind: FilmKind::Sealer, thickness: None },
-            Self::Coating => {
-                Seen::Film { kind: FilmKind::Coating, thickness: Some(Length::from_mils(20.0)) }
-            }
+            Self::Sealer => Seen::Film {
+                kind: FilmKind::Sealer,
+                thickness: None,
+                material: FilmMaterial::default(),
+            },
+            Self::Coating => Seen::Film {
+                kind: FilmKind::Coating,
+                thickness: Some(Length::from_mils(20.0)),
+                material: FilmMaterial::default(),
+            },
             Self::ShallowOil => {
                 Seen::Stain { kind: Contaminant::Oil, depth: Some(millimetres(0.5)) }
             }

@@ -28,8 +28,8 @@ use tooth_job::methods::{
 };
 use tooth_job::plan::{Objective, Plan, Planned, plan};
 use tooth_job::survey::{
-    Answer, Contaminant, CrackMovement, Dust, FilmKind, Hollow, HollowKind, JointKind, Measured,
-    Place, Seen, Setting, SurfaceState, Survey, Word,
+    Answer, Contaminant, CrackMovement, Dust, FilmKind, FilmMaterial, Hollow, HollowKind,
+    JointKind, Measured, Place, Seen, Setting, SurfaceState, Survey, Word,
 };
 use tooth_measure::{Length, Path, ProfileLevel, ProfileRange};
 
@@ -177,10 +177,15 @@ impl Marks {
         let mut seen = Vec::new();
         match self.film {
             FilmReach::None => {}
-            FilmReach::Thin => seen.push(Seen::Film { kind: FilmKind::Sealer, thickness: None }),
+            FilmReach::Thin => seen.push(Seen::Film {
+                kind: FilmKind::Sealer,
+                thickness: None,
+                material: FilmMaterial::default(),
+            }),
             FilmReach::Thick => seen.push(Seen::Film {
                 kind: FilmKind::Coating,
                 thickness: Some(Length::from_mils(20.0)),
+                material: FilmMaterial::default(),
             }),
         }
         let stain = |kind, depth: Option<f64>| Seen::Stain {

@@ -62,10 +62,12 @@ pub fn value(measured: Measured) -> Said {
         Measured::ScratchHardness(mohs) => said!("mohs", mohs = mohs),
         Measured::FilmThickness(thickness) => alone(both(film_thickness(thickness))),
         Measured::OilBleedBack(answer) => said!("oil-came-back", answer = answer),
-        Measured::Laboratory(question, answer) => {
-            said!("laboratory-says", question = question, answer = answer)
+        Measured::Laboratory(question, answer, method) => {
+            let method = method.map_or_else(Said::nothing, |by| said!("by-method", method = by));
+            said!("laboratory-says", question = question, answer = answer, method = method)
         }
         Measured::SolventRub(seen) => word(seen),
+        Measured::RepairSounding(seen) => word(seen),
         Measured::DarkCloth(seen) => word(seen),
         Measured::Knife(seen) => word(seen),
         Measured::Chloride(share) => alone(percent(share)),
@@ -134,7 +136,7 @@ pub fn mark(feature: &Feature) -> Said {
             said!("mark-hollow", sure = *sure, kind = *kind, deep = deep(*depth))
         }
         Seen::Sounded { method } => said!("mark-sounded", method = *method),
-        Seen::Film { kind, thickness } => {
+        Seen::Film { kind, thickness, .. } => {
             let thick = match thickness {
                 Some(thickness) => said!("mark-so-thick", thick = both(film_thickness(*thickness))),
                 None => Said::nothing(),

@@ -80,6 +80,7 @@ fn mark(about: About) -> &'static str {
         About::Crack => "a crack",
         About::Oil => "a stain of oil",
         About::LowSpot => "a low spot",
+        About::Repair => "a hollow or broken-out place",
         About::Film => "a film",
         About::Area | About::Work | About::Record => "a mark",
     }

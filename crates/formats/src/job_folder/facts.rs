@@ -2,11 +2,11 @@
 
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
-    AcceptanceRules, Answer, Binding, Chances, ChangeOrder, Client, Confirmed, Consent,
-    Constraints, Currency, DecidedTreatment, Drainage, Dust, FeatureId, JobFacts, Limits, Locate,
-    Matter, MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, Rates, ReadingId,
-    ReleaseCondition, Setting, SignOff, SiteItem, Slab, Support, TestCosts, Uncertainty, Weights,
-    ZoneId,
+    Abatement, AcceptanceRules, Answer, Binding, Building, Chances, ChangeOrder, Client, Confirmed,
+    Consent, Constraints, Currency, DecidedTreatment, Drainage, Dust, FeatureId, JobFacts, Limits,
+    Locate, Matter, MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, Rates,
+    ReadingId, ReleaseCondition, Setting, SignOff, SiteItem, Slab, Support, TestCosts, Uncertainty,
+    Weights, ZoneId,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::say::Language;
@@ -127,6 +127,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         faults.warn(FILE, None, "rates.labour", "what an hour of work costs", "nothing");
     }
     let locates = locates(&top, &mut named);
+    let abatements = abatements(&top, &mut named);
     let consents = consents(&top, &mut named);
     let site_items = site_items(&top, &mut named, currency.as_ref());
     let prepared = prepared(&top, &mut named);
@@ -172,6 +173,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             consents,
             overrules,
             sign_offs,
+            abatements,
         })
     };
     FactsRead {
@@ -246,6 +248,43 @@ fn locates(top: &Fields<'_>, named: &mut Named) -> Vec<Locate> {
             Some(Locate { signed_by: read.0?, date: read.1?, zones: read.2 })
         })
         .collect()
+}
+
+/// Lead and asbestos that were taken away.
+fn abatements(top: &Fields<'_>, named: &mut Named) -> Vec<Abatement> {
+    let mut abatements = Vec::new();
+    for table in top.tables("abatement") {
+        let features: Vec<FeatureId> = table
+            .texts("features")
+            .iter()
+            .filter_map(|name| {
+                let id = FeatureId::new(name);
+                if id.is_none() {
+                    table.refuse("features", "names of films on the plan", format!("`{name}`"));
+                }
+                id
+            })
+            .collect();
+        named.features.extend(
+            features
+                .iter()
+                .map(|id| FeatureNamed::of(&table, "features", id.clone(), MustBe::Anything)),
+        );
+        let remover = table.maybe_text("remover");
+        let read = (
+            table.id("zone", ZoneId::new),
+            table.text("firm"),
+            table.text("licence"),
+            table.text("cleared_by"),
+            table.date("date"),
+        );
+        table.finish();
+        named_zone(&table, read.0.as_ref(), &mut named.zones);
+        if let (Some(zone), Some(firm), Some(licence), Some(cleared_by), Some(date)) = read {
+            abatements.push(Abatement { zone, features, firm, licence, cleared_by, date, remover });
+        }
+    }
+    abatements
 }
 
 /// What the owner agreed to.
@@ -561,6 +600,7 @@ fn limits(table: &Fields<'_>) -> Limits {
         replace_crack_width: usual
             .replace_crack_width
             .changed(length("replace_crack_width", &range::CRACK_WIDTH)),
+        low_spot_left: usual.low_spot_left.changed(length("low_spot_left", &range::DEPTH)),
         clear_of_items: usual.clear_of_items.changed(length("clear_of_items", &range::DEPTH)),
         lip_height: usual.lip_height.changed(length("lip_height", &range::DEPTH)),
         absorbed_within: usual
@@ -729,6 +769,7 @@ fn slab(table: Fields<'_>) -> Slab {
         past_damage: table.choice_or("past_damage", Answer::Unknown),
         freeze_thaw: table.choice_or("freeze_thaw", Answer::Unknown),
         embedded_items: table.choice_or("embedded_items", Answer::Unknown),
+        building: table.choice_or("building", Building::Unknown),
         oldest_coating_year: year("oldest_coating_year"),
     };
     table.finish();

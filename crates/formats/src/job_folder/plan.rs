@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use tooth_job::survey::{
-    Answer, CrackMovement, Feature, FeatureId, HollowKind, MethodId, North, Place, Seen, SystemId,
-    Word, Zone, ZoneId,
+    Answer, CrackMovement, Feature, FeatureId, FilmMaterial, HollowKind, MethodId, North, Place,
+    Seen, SystemId, Word, Zone, ZoneId,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::geometry::OutlineFault;
@@ -293,7 +293,11 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
         "sounded" => (Seen::Sounded { method: p.choice("method")? }, Shape::Patch),
         "film" => {
             let thickness = depth("thickness");
-            (Seen::Film { kind: p.choice("film")?, thickness }, Shape::Patch)
+            let material = FilmMaterial {
+                name: p.maybe_text("material"),
+                black: p.maybe_choice("black").unwrap_or_default(),
+            };
+            (Seen::Film { kind: p.choice("film")?, thickness, material }, Shape::Patch)
         }
         "stain" => {
             let depth = depth("depth");

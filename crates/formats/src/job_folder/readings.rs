@@ -4,8 +4,10 @@ use std::collections::BTreeSet;
 
 use tooth_job::survey::{
     Answer, ClothWipe, DampOrDry, FailureMode, FeatureId, Fizz, ForecastHour, KnifeTest,
-    LaboratoryQuestion, Measured, Reading, ReadingId, SolventRub, ZoneId,
+    LaboratoryMethod, LaboratoryQuestion, Measured, Reading, ReadingId, RepairSound, SolventRub,
+    ZoneId,
 };
+use tooth_measure::choice::Choice as _;
 use tooth_measure::{Length, Point, ProfileLevel, range};
 
 use super::plan::PlanUnit;
@@ -143,10 +145,26 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
         "film_thickness" => Measured::FilmThickness(row.value_with_unit(&range::DEPTH)?),
         "oil_bleed_back" => Measured::OilBleedBack(row.choice::<Answer>("value")?),
         "laboratory" => {
-            let question = row.choice::<LaboratoryQuestion>("detail");
+            // `asbestos`, or `asbestos electron`: what was asked, and how they looked.
+            let detail = row.text("detail").unwrap_or_default();
+            let (question, method) = detail.split_once(' ').unwrap_or((detail.as_str(), ""));
+            let question = LaboratoryQuestion::from_key(question);
+            let method = Some(method.trim()).filter(|method| !method.is_empty());
+            let known = method.map(LaboratoryMethod::from_key);
+            if question.is_none() || known == Some(None) {
+                let questions = LaboratoryQuestion::ALL.iter().map(|one| one.key());
+                let methods = LaboratoryMethod::ALL.iter().map(|one| one.key());
+                let expected = format!(
+                    "one of {}, and after it how the laboratory looked, if it says: {}",
+                    questions.collect::<Vec<_>>().join(", "),
+                    methods.collect::<Vec<_>>().join(", ")
+                );
+                row.refuse("detail", expected, format!("`{detail}`"));
+            }
             let answer = row.choice::<Answer>("value");
-            Measured::Laboratory(question?, answer?)
+            Measured::Laboratory(question?, answer?, known.flatten())
         }
+        "repair_sounding" => Measured::RepairSounding(row.choice::<RepairSound>("value")?),
         "carbonation" => Measured::Carbonation(row.value_with_unit(&range::DEPTH)?),
         "solvent_rub" => Measured::SolventRub(row.choice::<SolventRub>("value")?),
         "dark_cloth" => Measured::DarkCloth(row.choice::<ClothWipe>("value")?),

@@ -104,9 +104,20 @@ impl<'a> Look<'a> {
     #[must_use]
     pub fn laboratory(&self, question: LaboratoryQuestion) -> Vec<(&'a Reading, Answer)> {
         self.readings(|measured| match measured {
-            Measured::Laboratory(asked, answer) if *asked == question => Some(*answer),
+            Measured::Laboratory(asked, answer, _) if *asked == question => Some(*answer),
             _ => None,
         })
+    }
+
+    /// Films that were taken away with a remover.
+    #[must_use]
+    pub fn removed_by_remover(&self) -> Vec<&'a Feature> {
+        let marks = self.survey.features_of(self.zone);
+        let by_remover = marks.filter(|mark| {
+            let held = self.survey.abatement_of(self.zone, mark);
+            held.is_some_and(|held| held.remover.is_some())
+        });
+        by_remover.collect()
     }
 
     /// Whether a signed locate covers the zone.

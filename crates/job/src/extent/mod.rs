@@ -53,7 +53,11 @@ impl<'a> Extent<'a> {
     /// Measures a zone.
     #[must_use]
     pub fn measure(survey: &'a Survey, zone: &'a Zone, rule: PatchRule) -> Self {
-        let features: Vec<&Feature> = survey.features_of(zone).collect();
+        // What a licensed firm took away is on the plan, and no longer on the slab.
+        let features: Vec<&Feature> = survey
+            .features_of(zone)
+            .filter(|mark| survey.abatement_of(zone, mark).is_none())
+            .collect();
         let barriers: Vec<&Feature> = barriers(survey, zone).collect();
         let net_region = less_obstacles(zone, &barriers);
         let thin = survey.system_of(zone).is_some_and(System::is_thin);

@@ -29,7 +29,7 @@ pub use condition::Condition;
 pub use passes::Layout;
 pub use places::{Ground, Start, start_of};
 pub use price::{Part, PartOfWork, THICK_FILM_PACE, THIN_FILM_PACE};
-pub use proof::{Proof, ProofTest, proof_of};
+pub use proof::{Proof, ProofTest, proof_of, shown_gone_by};
 pub use search::Objective;
 use search::{Effort, How};
 pub use terms::{ItemNear, Term, of_zone as terms_of_zone};
@@ -480,7 +480,7 @@ fn finished(
                     let extent = &problem.extent;
                     let look = Look { survey: task.survey, zone, system, extent };
                     terms::bind(&look, &mut entry.steps, catalogue);
-                    entry.proof = proof_of(&look, &entry.steps, catalogue);
+                    entry.proof = proof_of(&look, &assessed.findings, &entry.steps, catalogue);
                     entry.before_system = before_system(assessed, &entry.proof, &look);
                 }
             }

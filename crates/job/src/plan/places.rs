@@ -292,7 +292,7 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
         look.features().filter(|f| matches!(f.seen, Seen::Film { .. })).collect();
     let (mut thin_marks, mut thick_marks) = (Vec::new(), Vec::new());
     for film in &films {
-        let Seen::Film { kind, thickness } = film.seen else { continue };
+        let Seen::Film { kind, thickness, .. } = film.seen else { continue };
         let about = gauges.iter().filter(|(reading, _)| look.survey.speaks_of(reading, film));
         let gauge = about.map(|(_, t)| *t);
         // What was measured outranks what was drawn.

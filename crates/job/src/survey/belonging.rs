@@ -8,7 +8,10 @@
 
 use tooth_measure::Length;
 
-use super::{Contaminant, Feature, Measured, Place, Reading, Seen, Survey, Zone};
+use super::{
+    Abatement, Answer, Contaminant, Feature, LaboratoryQuestion, Measured, Place, Reading, Seen,
+    Survey, Zone,
+};
 
 /// A reading at a spot speaks of a line or spot this near to it. Assumption.
 pub const ABOUT_A_SPOT: Length = Length::from_millimetres(250.0);
@@ -24,6 +27,8 @@ pub enum About {
     Oil,
     /// A place that holds water.
     LowSpot,
+    /// A place that is repaired.
+    Repair,
     /// A film.
     Film,
     /// A work of the firm, wherever it was.
@@ -40,6 +45,7 @@ impl Measured {
             Self::CrackGauge(_) => About::Crack,
             Self::OilBleedBack(_) => About::Oil,
             Self::StraightedgeDepth(_) => About::LowSpot,
+            Self::RepairSounding(_) => About::Repair,
             Self::FilmThickness(_) => About::Film,
             Self::ProductionRate(_) => About::Work,
             Self::ReplicaPutty(_) | Self::ProfileProbe(_) => About::Record,
@@ -75,6 +81,7 @@ impl About {
             Self::Crack => matches!(seen, Seen::Crack { .. }),
             Self::Oil => matches!(seen, Seen::Stain { kind: Contaminant::Oil, .. }),
             Self::LowSpot => matches!(seen, Seen::LowSpot { .. }),
+            Self::Repair => matches!(seen, Seen::Hollow { .. } | Seen::Spall { .. }),
             Self::Film => matches!(seen, Seen::Film { .. }),
             Self::Area | Self::Work | Self::Record => false,
         }
@@ -83,7 +90,7 @@ impl About {
     /// Whether a reading of an area alone speaks of all its marks of the kind: somebody looked
     /// at the oil, or gauged the film, of the area. A gauge stands on one crack.
     const fn of_all(self) -> bool {
-        matches!(self, Self::Oil | Self::Film)
+        matches!(self, Self::Oil | Self::Film | Self::Repair)
     }
 }
 
@@ -139,6 +146,22 @@ impl Survey {
         }
         let marks: Vec<&Feature> =
             self.features.iter().filter(|mark| self.speaks_of(reading, mark)).collect();
+        // A sample of one of several films says which, or says nothing of any.
+        let sampled = matches!(
+            reading.measured,
+            Measured::Laboratory(LaboratoryQuestion::Asbestos | LaboratoryQuestion::Lead, answer, _)
+                if answer != Answer::Yes
+        );
+        let films = |zone: &Zone| {
+            self.marks_in(zone, About::Film).filter(|mark| mark.is_old_film()).count()
+        };
+        if sampled
+            && marks.is_empty()
+            && reading.place.is_none()
+            && zones.iter().any(|zone| films(zone) > 1)
+        {
+            return Err(Astray::WhichMark(About::Film));
+        }
         // A film may be gauged that nobody drew: the rules then take the area as coated.
         if marks.is_empty() && !matches!(about, About::Area | About::Film) {
             return Err(self.without_mark(reading, about, &zones));
@@ -188,6 +211,14 @@ impl Survey {
             }
             (None, None, _) => false,
         }
+    }
+
+    /// By which abatement a film of a zone is gone, if it is.
+    #[must_use]
+    pub fn abatement_of(&self, zone: &Zone, mark: &Feature) -> Option<&Abatement> {
+        let film = matches!(mark.seen, Seen::Film { .. });
+        let mut here = self.facts.abatements.iter().filter(|held| held.zone == zone.id);
+        here.find(|held| film && (held.features.is_empty() || held.features.contains(&mark.id)))
     }
 
     /// The readings that speak of a mark.

@@ -194,6 +194,16 @@ choices! {
     }
 }
 
+/// Which material a film is, as far as samples are concerned.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct FilmMaterial {
+    /// Films of one name are one material: what was sampled of one counts for all. A film
+    /// without a name is a material of its own.
+    pub name: Option<String>,
+    /// Whether an adhesive is black, as those on asphalt are.
+    pub black: Answer,
+}
+
 /// A person's recorded word.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Word {
@@ -271,6 +281,8 @@ pub enum Seen {
         kind: FilmKind,
         /// How thick.
         thickness: Option<Length>,
+        /// Which material it is.
+        material: FilmMaterial,
     },
     /// A stain or contaminant.
     Stain {
@@ -336,6 +348,17 @@ pub struct Feature {
     pub seen: Seen,
     /// What somebody wrote beside it.
     pub note: Said,
+}
+
+impl Feature {
+    /// Whether it is a film that may hold lead or asbestos.
+    #[must_use]
+    pub fn is_old_film(&self) -> bool {
+        matches!(
+            self.seen,
+            Seen::Film { kind: FilmKind::Coating | FilmKind::Adhesive | FilmKind::Unknown, .. }
+        )
+    }
 }
 
 impl Seen {

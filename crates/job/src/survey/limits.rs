@@ -88,6 +88,8 @@ pub struct Limits {
     pub repair_share: Limit<Fraction>,
     /// Slowest water drop over the quickest from which a stain is called uneven.
     pub uneven_absorption: Limit<f64>,
+    /// A filled low spot may be this deep still.
+    pub low_spot_left: Limit<Length>,
     /// Whatever is cut this near to something in the slab is signed for first.
     pub clear_of_items: Limit<Length>,
     /// Chloride by mass of cement from which steel in the concrete is in danger.
@@ -188,6 +190,11 @@ impl Default for Limits {
             uneven_absorption: Limit::new(
                 3.0,
                 "slowest drop over quickest; no published limit",
+                Assumption,
+            ),
+            low_spot_left: Limit::new(
+                Length::from_inches(0.125),
+                "an eighth under a straightedge after filling; no source",
                 Assumption,
             ),
             clear_of_items: Limit::new(

@@ -16,8 +16,8 @@ mod system;
 
 pub use belonging::{ABOUT_A_SPOT, About, Astray, Belonging};
 pub use feature::{
-    Contaminant, CrackMovement, Embedded, Feature, FilmKind, Hollow, HollowKind, JointKind,
-    LineTreatment, Place, Reaction, Seen, SoundingMethod, SurfaceState, Word,
+    Contaminant, CrackMovement, Embedded, Feature, FilmKind, FilmMaterial, Hollow, HollowKind,
+    JointKind, LineTreatment, Place, Reaction, Seen, SoundingMethod, SurfaceState, Word,
 };
 pub use id::{FeatureId, MethodId, ReadingId, SystemId, ZoneId};
 pub use limits::{Limit, Limits};
@@ -25,19 +25,20 @@ pub use matter::Matter;
 pub use plausible::{Doubt, doubt};
 pub use priors::{Chances, TestCosts};
 pub use reading::{
-    Answer, ClothWipe, DampOrDry, FailureMode, Fizz, KnifeTest, LaboratoryQuestion, Measured,
-    Reading, SolventRub,
+    Answer, ClothWipe, DampOrDry, FailureMode, Fizz, KnifeTest, LaboratoryMethod,
+    LaboratoryQuestion, Measured, Reading, RepairSound, SolventRub,
 };
 pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
-    AcceptanceRules, Binding, ChangeOrder, Client, Confirmed, Consent, Constraints, Currency,
-    DecidedTreatment, Drainage, Dust, JobFacts, Locate, MoneyRules, Overrule, Power, Prepared,
-    Presence, PricedAmount, PullOffAcceptance, Rates, ReleaseCondition, Setting, SignOff, SiteItem,
-    SiteWork, Slab, Support, Uncertainty, Weights,
+    Abatement, AcceptanceRules, Binding, Building, ChangeOrder, Client, Confirmed, Consent,
+    Constraints, Currency, DecidedTreatment, Drainage, Dust, JobFacts, Locate, MoneyRules,
+    Overrule, Power, Prepared, Presence, PricedAmount, PullOffAcceptance, Rates, ReleaseCondition,
+    Setting, SignOff, SiteItem, SiteWork, Slab, Support, Uncertainty, Weights,
 };
 pub use sounding::TapSurvey;
 pub use system::{Exposure, Material, PullOffRule, System, SystemClass, ThicknessFrom};
 
+use jiff::civil::DateTime;
 use tooth_measure::say::Said;
 use tooth_measure::{Angle, Fraction, Outline, Point, Speed, Temperature};
 
@@ -58,7 +59,7 @@ pub struct Zone {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ForecastHour {
     /// Local time at its start.
-    pub time: jiff::civil::DateTime,
+    pub time: DateTime,
     /// Air temperature.
     pub air: Temperature,
     /// Relative humidity.
@@ -174,7 +175,30 @@ impl Survey {
     /// The readings that belong to a zone: those that name it, that lie in it, or that name a
     /// feature that does.
     pub fn readings_of<'a>(&'a self, zone: &'a Zone) -> impl Iterator<Item = &'a Reading> + Clone {
-        self.readings.iter().filter(move |reading| self.is_of(reading, zone))
+        let prepared = self.prepared_at(zone);
+        self.readings.iter().filter(move |reading| {
+            self.is_of(reading, zone)
+                && prepared.is_none_or(|time| !self.is_superseded(reading, zone, time))
+        })
+    }
+
+    /// When a zone was last prepared, if it was.
+    #[must_use]
+    pub fn prepared_at(&self, zone: &Zone) -> Option<DateTime> {
+        let prepared = self.facts.prepared.iter().filter(|held| held.zone == zone.id);
+        prepared.map(|held| held.time).max()
+    }
+
+    /// Whether a reading speaks of a surface that is no more: preparation made it new, and the
+    /// new one was read in the same way.
+    fn is_superseded(&self, reading: &Reading, zone: &Zone, prepared: DateTime) -> bool {
+        reading.measured.is_of_the_surface()
+            && reading.time < prepared
+            && self.readings.iter().any(|later| {
+                later.time >= prepared
+                    && later.measured.kind() == reading.measured.kind()
+                    && self.is_of(later, zone)
+            })
     }
 
     /// The readings of a zone that were put aside, each with the reason.

@@ -140,6 +140,7 @@ pub fn doubt(reading: &Reading, setting: Setting) -> Option<Doubt> {
         | Measured::ScratchHardness(_)
         | Measured::OilBleedBack(_)
         | Measured::Laboratory(..)
+        | Measured::RepairSounding(_)
         | Measured::SolventRub(_)
         | Measured::Knife(_)
         | Measured::DarkCloth(_) => None,

@@ -20,6 +20,12 @@ choices! {
         Unknown = "unknown";
     }
 }
+impl Default for Answer {
+    fn default() -> Self {
+        Self::Unknown
+    }
+}
+
 choices! {
     /// How a drop of dilute acid behaves.
     Fizz {
@@ -94,6 +100,25 @@ choices! {
     }
 }
 
+choices! {
+    /// How a repair sounds.
+    RepairSound {
+        /// Like the slab about it.
+        Sound = "sound";
+        /// Hollow.
+        Hollow = "hollow";
+    }
+}
+choices! {
+    /// How a laboratory looked for asbestos.
+    LaboratoryMethod {
+        /// Polarised light microscopy.
+        PolarisedLight = "polarised_light";
+        /// Electron microscopy.
+        Electron = "electron";
+    }
+}
+
 /// What was measured.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Measured {
@@ -144,7 +169,9 @@ pub enum Measured {
     /// Whether oil came back to the surface 24 h after cleaning.
     OilBleedBack(Answer),
     /// A laboratory's answer: yes where it was found.
-    Laboratory(LaboratoryQuestion, Answer),
+    Laboratory(LaboratoryQuestion, Answer, Option<LaboratoryMethod>),
+    /// A repaired place, tapped again once it has cured.
+    RepairSounding(RepairSound),
     /// Depth of carbonation on a fresh break.
     Carbonation(Length),
     /// A rag with solvent on a film.
@@ -165,6 +192,42 @@ pub enum Measured {
 }
 
 impl Measured {
+    /// Whether it speaks of the surface that preparation makes new, and not of the slab below,
+    /// the air or a sample of what was there.
+    #[must_use]
+    pub fn is_of_the_surface(self) -> bool {
+        match self {
+            Self::WaterDrop(_)
+            | Self::AcidDrop(_)
+            | Self::PullOff { .. }
+            | Self::SurfacePh(_)
+            | Self::ChipRating(_)
+            | Self::SandPatch { .. }
+            | Self::ReplicaPutty(_)
+            | Self::ProfileProbe(_)
+            | Self::FilmThickness(_)
+            | Self::OilBleedBack(_)
+            | Self::SolventRub(_)
+            | Self::Knife(_)
+            | Self::DarkCloth(_)
+            | Self::RepairSounding(_)
+            | Self::StraightedgeDepth(_) => true,
+            Self::InSlabHumidity(_)
+            | Self::MoistureEmission(_)
+            | Self::PlasticSheet(_)
+            | Self::AirTemperature(_)
+            | Self::AirHumidity(_)
+            | Self::SurfaceTemperature(_)
+            | Self::CrackGauge(_)
+            | Self::ScratchHardness(_)
+            | Self::Laboratory(..)
+            | Self::Carbonation(_)
+            | Self::Chloride(_)
+            | Self::ProductionRate(_)
+            | Self::Elevation(_) => false,
+        }
+    }
+
     /// The kind's word in `readings.csv`.
     #[must_use]
     pub fn kind(self) -> &'static str {
@@ -188,6 +251,7 @@ impl Measured {
             Self::FilmThickness(_) => "film_thickness",
             Self::OilBleedBack(_) => "oil_bleed_back",
             Self::Laboratory(..) => "laboratory",
+            Self::RepairSounding(_) => "repair_sounding",
             Self::Carbonation(_) => "carbonation",
             Self::SolventRub(_) => "solvent_rub",
             Self::Knife(_) => "knife",
@@ -220,6 +284,7 @@ impl Measured {
         "film_thickness",
         "oil_bleed_back",
         "laboratory",
+        "repair_sounding",
         "carbonation",
         "solvent_rub",
         "knife",

@@ -75,6 +75,18 @@ choices! {
     }
 }
 
+choices! {
+    /// What kind of building the slab is in, as rules about asbestos ask.
+    Building {
+        /// A house of at most four homes.
+        Residence = "residence";
+        /// Any other: shop, office, plant, school, larger houses.
+        Commercial = "commercial";
+        /// Nobody says.
+        Unknown = "unknown";
+    }
+}
+
 /// The slab as a whole.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Slab {
@@ -96,6 +108,8 @@ pub struct Slab {
     pub embedded_items: Answer,
     /// Whether fire, overload or impact has damaged it.
     pub past_damage: Answer,
+    /// What kind of building it is in.
+    pub building: Building,
     /// Oldest year in which any film still on it, the lowest too, may have been laid.
     pub oldest_coating_year: Option<i16>,
 }
@@ -411,6 +425,25 @@ pub struct Drainage {
     pub fall: Fraction,
 }
 
+/// Lead or asbestos that a licensed firm took away, and who cleared the place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Abatement {
+    /// The zone.
+    pub zone: ZoneId,
+    /// The films that are gone; every one of the zone where none is named.
+    pub features: Vec<FeatureId>,
+    /// The firm.
+    pub firm: String,
+    /// Its licence.
+    pub licence: String,
+    /// Who cleared the place.
+    pub cleared_by: String,
+    /// When.
+    pub date: Date,
+    /// The remover that was used on it; none where none was.
+    pub remover: Option<String>,
+}
+
 /// A signed survey of what lies in the slab.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Locate {
@@ -579,6 +612,8 @@ pub struct JobFacts {
     pub consents: Vec<Consent>,
     /// Decisions against findings.
     pub overrules: Vec<Overrule>,
+    /// Lead and asbestos that are gone.
+    pub abatements: Vec<Abatement>,
     /// Conditions of those decisions that somebody has signed.
     pub sign_offs: Vec<SignOff>,
 }

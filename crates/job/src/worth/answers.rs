@@ -5,7 +5,7 @@ use tooth_measure::{Fraction, Length, Money, ProfileLevel, Region, WorkTime};
 
 use crate::assessment::{Ask, median_rating};
 use crate::survey::{
-    Answer, Chances, CrackMovement, Feature, FeatureId, Fizz, Hollow, HollowKind,
+    Answer, Chances, CrackMovement, Feature, FeatureId, Fizz, Hollow, HollowKind, LaboratoryMethod,
     LaboratoryQuestion, Measured, Place, Reading, ReadingId, Seen, SoundingMethod, Survey, Word,
     Zone,
 };
@@ -394,14 +394,20 @@ impl Told {
 
     fn laboratory(&mut self, told: Answer) {
         for question in [LaboratoryQuestion::Asbestos, LaboratoryQuestion::Lead] {
-            for _ in 0..3 {
-                self.read(Measured::Laboratory(question, told), None);
+            let films = self.survey.features_of(&self.zone).filter(|mark| mark.is_old_film());
+            let mut films: Vec<_> = films.map(|mark| Some(mark.id.clone())).collect();
+            if films.is_empty() {
+                films.push(None);
+            }
+            let answer = Measured::Laboratory(question, told, Some(LaboratoryMethod::Electron));
+            for film in films.into_iter().flat_map(|film| vec![film; 3]) {
+                self.read(answer, film);
             }
         }
     }
 
     fn petrography(&mut self, told: Answer) {
-        self.read(Measured::Laboratory(LaboratoryQuestion::Deterioration, told), None);
+        self.read(Measured::Laboratory(LaboratoryQuestion::Deterioration, told, None), None);
     }
 
     fn rated(&mut self, level: ProfileLevel) {

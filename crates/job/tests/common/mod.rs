@@ -9,9 +9,10 @@ use tooth_job::extent::PatchRule;
 use tooth_job::methods::{FilmReach, OilReach};
 use tooth_job::survey::{
     Answer, Client, Constraints, Contaminant, Currency, Dust, FailureMode, Feature, FeatureId,
-    FilmKind, Hollow, HollowKind, JobFacts, Locate, Measured, MoneyRules, North, Place, Power,
-    Presence, Rates, Reading, ReadingId, Seen, Setting, Slab, SoundingMethod, Support,
-    SurfaceState, Survey, System, SystemClass, SystemId, Uncertainty, Weights, Zone, ZoneId,
+    FilmKind, FilmMaterial, Hollow, HollowKind, JobFacts, Locate, Measured, MoneyRules, North,
+    Place, Power, Presence, Rates, Reading, ReadingId, Seen, Setting, Slab, SoundingMethod,
+    Support, SurfaceState, Survey, System, SystemClass, SystemId, Uncertainty, Weights, Zone,
+    ZoneId,
 };
 use tooth_measure::say::Said;
 use tooth_measure::{
@@ -120,6 +121,7 @@ pub(crate) fn facts() -> JobFacts {
             freeze_thaw: Answer::No,
             embedded_items: Answer::No,
             past_damage: Answer::No,
+            building: tooth_job::survey::Building::Residence,
             oldest_coating_year: Some(2010),
         },
         constraints: Constraints {
@@ -166,6 +168,7 @@ pub(crate) fn facts() -> JobFacts {
         consents: Vec::new(),
         overrules: Vec::new(),
         sign_offs: Vec::new(),
+        abatements: Vec::new(),
     }
 }
 
@@ -287,10 +290,15 @@ impl Trouble {
         let mut seen = Vec::new();
         match self.film {
             FilmReach::None => {}
-            FilmReach::Thin => seen.push(Seen::Film { kind: FilmKind::Sealer, thickness: None }),
+            FilmReach::Thin => seen.push(Seen::Film {
+                kind: FilmKind::Sealer,
+                thickness: None,
+                material: FilmMaterial::default(),
+            }),
             FilmReach::Thick => seen.push(Seen::Film {
                 kind: FilmKind::Coating,
                 thickness: Some(Length::from_mils(20.0)),
+                material: FilmMaterial::default(),
             }),
         }
         let depth = match self.oil {

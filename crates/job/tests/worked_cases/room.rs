@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use tooth_job::survey::{
     Answer, Binding, Clash, Confirmed, Consent, DecidedTreatment, FailureMode, FeatureId,
-    LaboratoryQuestion, Limit, Matter, Measured, MethodId, Overrule, Place, Reading, ReadingId,
-    ReleaseCondition, Seen, SoundingMethod, Survey, SystemClass, Word,
+    FilmMaterial, LaboratoryQuestion, Limit, Matter, Measured, MethodId, Overrule, Place, Reading,
+    ReadingId, ReleaseCondition, Seen, SoundingMethod, Survey, SystemClass, Word,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::{
@@ -287,7 +287,7 @@ fn add_tests(survey: &mut Survey, kind: &str, values: &[&str]) {
 }
 
 fn measured(kind: &str, value: &str) -> Measured {
-    let laboratory = |question| Measured::Laboratory(question, chosen(value));
+    let laboratory = |question| Measured::Laboratory(question, chosen(value), None);
     match kind {
         "water_drop" => Measured::WaterDrop(read(value)),
         "acid_drop" => Measured::AcidDrop(chosen(value)),
@@ -350,7 +350,14 @@ fn add_mark(survey: &mut Survey, place: usize, mark: &Words, width: f64) {
             kind: chosen(&said("kind", "loose_skin")),
             depth: depth("depth"),
         },
-        "film" => Seen::Film { kind: chosen(&said("kind", "")), thickness: depth("thickness") },
+        "film" => Seen::Film {
+            kind: chosen(&said("kind", "")),
+            thickness: depth("thickness"),
+            material: FilmMaterial {
+                name: word("material"),
+                black: chosen(&said("black", "unknown")),
+            },
+        },
         "stain" => Seen::Stain { kind: chosen(&said("kind", "")), depth: depth("depth") },
         "surface" => Seen::Surface { state: chosen(&said("state", "")), depth: depth("depth") },
         "low_spot" => Seen::LowSpot { depth: must("depth") },

@@ -10,6 +10,8 @@ Scale =
     .chance = chance
     .MPa = MPa
     .came_back = came back
+    .hollow = hollow
+    .mm = mm
     .dusty = dusty
     .K = K
     .s = s
@@ -189,6 +191,10 @@ ProofTest =
     .oil_bleed_back = Oil, 24 h after cleaning
     .in_slab_humidity = Humidity in the slab
     .moisture_emission = Moisture emission
+    .repair_sounding = repairs tapped again
+    .repair_pull_off = pull-off strength of repairs
+    .straightedge = low spots under a straightedge
+    .remover_residue = drops where a remover was used
     .dark_cloth = Dark cloth
     .dew_point = Margin above dew point
 
@@ -464,6 +470,7 @@ Measured =
     .film_thickness = film thickness
     .oil_bleed_back = oil after 24 h
     .laboratory = laboratory
+    .repair_sounding = Repair, tapped again
     .carbonation = carbonation
     .solvent_rub = solvent rub
     .knife = knife
@@ -517,3 +524,16 @@ weekday-and-hour = { $weekday } { $hour }
 Language =
     .en = English
     .es = español
+
+LaboratoryMethod =
+    .polarised_light = polarised light
+    .electron = electron microscope
+
+Building =
+    .residence = house
+    .commercial = commercial building
+    .unknown = building of unknown kind
+
+RepairSound =
+    .sound = sound
+    .hollow = hollow

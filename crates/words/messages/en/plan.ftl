@@ -102,3 +102,10 @@ item-near = { $mark }: { $item }, cover { $cover }
 item-near-cover-not-known = { $mark }: { $item }, cover not known
 hold-near = how the cut stays clear of { $items }
 release-signed = Signed, as the release asks: { $condition }
+water-drops-where-remover-was = { $count } water drops where the remover was used ({ $marks }) soak in within { $within }.
+repairs-tapped-again-once-cured = { $marks } tapped again once cured: like the slab about it.
+pull-off-test-on-repairs = { $count } pull-off { $count ->
+    [one] test
+   *[other] tests
+    } on repairs ({ $marks }): { $least } or more.
+low-spots-under-a-straightedge = { $marks } under a straightedge: no deeper than { $most }.

@@ -10,6 +10,8 @@ Scale =
     .chance = probabilidad
     .MPa = MPa
     .came_back = volvió
+    .hollow = hueco
+    .mm = mm
     .dusty = con polvo
     .K = K
     .s = s
@@ -189,6 +191,10 @@ ProofTest =
     .oil_bleed_back = Aceite, 24 h después de limpiar
     .in_slab_humidity = Humedad dentro de la losa
     .moisture_emission = Emisión de humedad
+    .repair_sounding = reparaciones golpeadas otra vez
+    .repair_pull_off = resistencia al arranque de reparaciones
+    .straightedge = puntos bajos bajo la regla
+    .remover_residue = gotas donde se usó un removedor
     .dark_cloth = Paño oscuro
     .dew_point = Margen sobre el punto de rocío
 
@@ -464,6 +470,7 @@ Measured =
     .film_thickness = espesor de película
     .oil_bleed_back = aceite a las 24 h
     .laboratory = laboratorio
+    .repair_sounding = Reparación, golpeada otra vez
     .carbonation = carbonatación
     .solvent_rub = frote con solvente
     .knife = cuchillo
@@ -517,3 +524,16 @@ weekday-and-hour = { $weekday } { $hour }
 Language =
     .en = English
     .es = español
+
+LaboratoryMethod =
+    .polarised_light = luz polarizada
+    .electron = microscopio electrónico
+
+Building =
+    .residence = casa
+    .commercial = edificio comercial
+    .unknown = edificio de clase desconocida
+
+RepairSound =
+    .sound = firme
+    .hollow = hueco

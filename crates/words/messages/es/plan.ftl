@@ -102,3 +102,10 @@ item-near = { $mark }: { $item }, recubrimiento de concreto { $cover }
 item-near-cover-not-known = { $mark }: { $item }, no se sabe cuánto concreto lo cubre
 hold-near = cómo el corte se mantiene lejos de { $items }
 release-signed = Firmado, como pide la liberación: { $condition }
+water-drops-where-remover-was = { $count } gotas de agua donde se usó el removedor ({ $marks }) se absorben en { $within }.
+repairs-tapped-again-once-cured = { $marks } golpeado otra vez ya curado: como la losa alrededor.
+pull-off-test-on-repairs = { $count } { $count ->
+    [one] prueba
+   *[other] pruebas
+    } de arranque en reparaciones ({ $marks }): { $least } o más.
+low-spots-under-a-straightedge = { $marks } bajo la regla: no más hondo que { $most }.
