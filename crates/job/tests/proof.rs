@@ -174,6 +174,7 @@ fn every_matter_that_preparation_takes_care_of_has_a_test() {
         "embedded_items",
         "repair_share",
         "chloride",
+        "age",
         "hidden_damage",
         "product_fit",
         "sample_panel",
@@ -182,7 +183,7 @@ fn every_matter_that_preparation_takes_care_of_has_a_test() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(ProptestConfig::with_cases(10))]
 
     #[test]
     fn each_finding_that_is_prepared_away_is_shown_gone_on_sheet_and_in_acceptance(

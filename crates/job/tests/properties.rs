@@ -1020,12 +1020,12 @@ fn known_settings() -> Vec<&'static str> {
         medium_scaling, severe_scaling, repair_crack_width, hairline_width, replace_crack_width, lip_height, absorbed_within,
         deepest_weak_layer, sounded_share, full_depth_share, repair_share, uneven_absorption, most_chloride,
         thin_film, surface_oil, unmeasured_weak_layer, shallow_repair_depth, lead_presumed_before, asbestos_presumed_until,
-        clear_of_items, low_spot_left,
+        clear_of_items, low_spot_left, least_age,
     });
     known.extend(settings!("system.", common::coating() => System {
         id, name, class, sheet, see_through, thickness, thickness_from, profile, least_pull_off_strength,
         pull_off_rule, most_in_slab_humidity, most_moisture_emission, ph, surface_temperature,
-        dew_point_margin, most_air_humidity, absorbs_within, widest_crack, needs_lime, acid_etch,
+        dew_point_margin, most_air_humidity, absorbs_within, least_age, over, widest_crack, needs_lime, acid_etch,
         agreed_exposure, material, mechanical_preparation,
     }));
     known

@@ -4,9 +4,9 @@ use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
     Abatement, AcceptanceRules, Answer, Binding, Building, Chances, ChangeOrder, Client, Confirmed,
     Consent, Constraints, Currency, DecidedTreatment, Drainage, Dust, FeatureId, JobFacts, Limits,
-    Locate, Matter, MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, Rates,
-    ReadingId, ReleaseCondition, Setting, SignOff, SiteItem, Slab, Support, TestCosts, Uncertainty,
-    Weights, ZoneId,
+    Locate, Matter, MoistureDecided, MoistureWay, MoneyRules, Overrule, Power, Prepared, Presence,
+    PricedAmount, Rates, ReadingId, ReleaseCondition, Setting, SignOff, SiteItem, Slab, Support,
+    TestCosts, Uncertainty, Weights, ZoneId,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::say::Language;
@@ -128,6 +128,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     }
     let locates = locates(&top, &mut named);
     let abatements = abatements(&top, &mut named);
+    let moisture_decided = moisture_decided(&top, &mut named);
     let consents = consents(&top, &mut named);
     let site_items = site_items(&top, &mut named, currency.as_ref());
     let prepared = prepared(&top, &mut named);
@@ -174,6 +175,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             overrules,
             sign_offs,
             abatements,
+            moisture_decided,
         })
     };
     FactsRead {
@@ -285,6 +287,30 @@ fn abatements(top: &Fields<'_>, named: &mut Named) -> Vec<Abatement> {
         }
     }
     abatements
+}
+
+/// What was decided about moisture.
+fn moisture_decided(top: &Fields<'_>, named: &mut Named) -> Vec<MoistureDecided> {
+    let mut decided = Vec::new();
+    for table in top.tables("moisture_decision") {
+        let reference = table.maybe_text("reference");
+        let read = (
+            table.id("zone", ZoneId::new),
+            table.choice::<MoistureWay>("way"),
+            table.text("by"),
+            table.date("date"),
+            table.text("reason"),
+        );
+        if read.1 == Some(MoistureWay::NoLimit) && reference.is_none() {
+            table.refuse("reference", "the sheet or letter that says so", "nothing");
+        }
+        table.finish();
+        named_zone(&table, read.0.as_ref(), &mut named.zones);
+        if let (Some(zone), Some(way), Some(by), Some(on), Some(reason)) = read {
+            decided.push(MoistureDecided { zone, way, by, on, reason, reference });
+        }
+    }
+    decided
 }
 
 /// What the owner agreed to.
@@ -600,6 +626,7 @@ fn limits(table: &Fields<'_>) -> Limits {
         replace_crack_width: usual
             .replace_crack_width
             .changed(length("replace_crack_width", &range::CRACK_WIDTH)),
+        least_age: usual.least_age.changed(table.maybe_quantity("least_age", &range::TEST_TIME)),
         low_spot_left: usual.low_spot_left.changed(length("low_spot_left", &range::DEPTH)),
         clear_of_items: usual.clear_of_items.changed(length("clear_of_items", &range::DEPTH)),
         lip_height: usual.lip_height.changed(length("lip_height", &range::DEPTH)),
@@ -762,6 +789,7 @@ fn slab(table: Fields<'_>) -> Slab {
     let slab = Slab {
         thickness: table.maybe_quantity("thickness", &range::SLAB_THICKNESS),
         year_cast: year("year_cast"),
+        cast: table.maybe_date("cast"),
         support: table.choice_or("support", Support::Unknown),
         post_tensioned: table.choice_or("post_tensioned", Answer::Unknown),
         vapour_retarder: table.choice_or("vapour_retarder", Presence::Unknown),

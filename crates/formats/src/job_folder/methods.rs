@@ -210,6 +210,11 @@ fn work(table: &Fields<'_>, currency: Option<&Currency>, method: &mut Method) {
             if let Some(price) = table.maybe_money("material", currency) {
                 work.material = price;
             }
+            if let Some(most) =
+                table.maybe_quantity("most_in_slab_humidity", &range::RELATIVE_HUMIDITY)
+            {
+                work.most_humidity = Some(most);
+            }
         }
         Work::Fill(work) => {
             spread(table, "rate", &range::VOLUME_RATE, &mut work.rate);

@@ -139,7 +139,7 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
     if let Some(survey) = &survey {
         astray::warn(survey, &plan_lines, &reading_lines, &faults);
     }
-    let survey = survey.map(Survey::with_doubts);
+    let survey = survey.map(|survey| catalogue.with_coats(survey.with_doubts()));
     let (refused, warnings) = faults.sorted();
     match survey {
         Some(survey) if refused.is_empty() => {

@@ -84,6 +84,8 @@ fn system(table: &Fields<'_>, currency: Option<&Currency>) -> Option<System> {
         surface_temperature: pair(table, "surface_temperature", &range::SURFACE_TEMPERATURE),
         dew_point_margin: table.maybe_quantity("dew_point_margin", &range::DEW_POINT_MARGIN),
         most_air_humidity: table.maybe_quantity("most_air_humidity", &range::RELATIVE_HUMIDITY),
+        over: None,
+        least_age: table.maybe_quantity("least_age", &range::TEST_TIME),
         absorbs_within: table.maybe_quantity("absorbs_within", &range::TEST_TIME),
         widest_crack: table.maybe_quantity("widest_crack", &range::CRACK_WIDTH),
         needs_lime: table.flag_or("needs_lime", false),

@@ -146,8 +146,14 @@ choices! {
         PatchRule = "patch_rule";
         /// Vapour retarder below the slab.
         VapourRetarder = "slab.vapour_retarder";
+        /// What was decided about moisture.
+        MoistureDecision = "moisture_decision";
+        /// Whether it freezes wet.
+        FreezeThaw = "slab.freeze_thaw";
         /// Fire, frost, flood.
         PastDamage = "slab.past_damage";
+        /// The day on which it was cast.
+        Cast = "slab.cast";
         /// Tendons.
         PostTensioned = "slab.post_tensioned";
         /// What carries the slab.
@@ -406,6 +412,7 @@ pub(crate) fn leads_to(code: Matter, look: &Look<'_>) -> Said {
         Matter::PullOffRetest => {
             said!("reaches-the-limit-the-system-may")
         }
+        Matter::Age => said!("old-enough-go-on-younger-wait"),
         Matter::Moisture => {
             said!("below-the-limit-go-on-above-wait")
         }

@@ -11,7 +11,7 @@ use tooth_measure::{Money, WorkTime};
 
 use crate::assessment::{Assessment, FindingState, assess};
 use crate::extent::{PatchRule, net_area};
-use crate::methods::{Catalogue, CoatWork, Method, Work};
+use crate::methods::Catalogue;
 use crate::plan::{Objective, Plan, Planned, plan_briefly};
 use crate::survey::{Matter, Measured, Presence, Support, Survey, System, SystemId, Zone, ZoneId};
 
@@ -133,19 +133,12 @@ impl Job<'_> {
         }
     }
 
-    fn coat(&self) -> Option<(&Method, &CoatWork)> {
-        self.catalogue.methods.iter().find_map(|method| match &method.work {
-            Work::Coat(work) => Some((method, work)),
-            _ => None,
-        })
-    }
-
     fn mitigate(&self, zone: &Zone, system: &System) -> Way {
         let no = |reason: Said| Way { way: WayKind::Mitigate, price: None, reason };
         if system.see_through {
             return no(said!("a-coat-below-it-would-show-through"));
         }
-        let Some((method, work)) = self.coat() else {
+        let Some((method, work)) = self.catalogue.coat() else {
             return no(said!("no-mitigating-coat-in-the-catalogue"));
         };
         let area = net_area(self.survey, zone);

@@ -1012,6 +1012,7 @@ fn repairs() -> Vec<Method> {
                     material: per_square_foot(1.60),
                     wait: WorkTime::from_hours(16.0),
                     profile: ProfileRange::between(3, 5),
+                    most_humidity: None,
                 }),
             )
         },

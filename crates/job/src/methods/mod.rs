@@ -22,7 +22,7 @@ use tooth_measure::{
 };
 
 pub use crate::survey::LineTreatment;
-use crate::survey::{Exposure, MethodId, Power};
+use crate::survey::{Exposure, MethodId, MoistureWay, Power, Survey, System, SystemId};
 
 choices! {
     /// Films by how hard they are to take off.
@@ -314,6 +314,8 @@ pub struct CoatWork {
     pub wait: WorkTime,
     /// Profile that it asks for itself.
     pub profile: ProfileRange,
+    /// Humidity in the slab up to which its own sheet lets it be laid.
+    pub most_humidity: Option<Fraction>,
 }
 
 /// What a method works on.
@@ -410,6 +412,49 @@ pub struct Catalogue {
 }
 
 impl Catalogue {
+    /// The coat that keeps water back below a system, if there is one.
+    #[must_use]
+    pub fn coat(&self) -> Option<(&Method, &CoatWork)> {
+        self.methods.iter().find_map(|method| match &method.work {
+            Work::Coat(work) => Some((method, work)),
+            _ => None,
+        })
+    }
+
+    /// The survey with a coat below the system wherever somebody decided so: the slab is
+    /// prepared to the coat's profile, and the coat's limits stand for the system's.
+    #[must_use]
+    pub fn with_coats(&self, mut survey: Survey) -> Survey {
+        let Some((method, work)) = self.coat() else { return survey };
+        let Some(coat) = MethodId::new(&method.id) else { return survey };
+        for index in 0..survey.zones.len() {
+            let zone = survey.zones[index].clone();
+            let decided = survey.moisture_decided(&zone.id);
+            if !decided.is_some_and(|held| held.way == MoistureWay::Mitigate) {
+                continue;
+            }
+            let Some(system) = survey.system_of(&zone).filter(|system| !system.see_through) else {
+                continue;
+            };
+            let Some(id) = SystemId::new(&format!("{}-over-{}", system.id, method.id)) else {
+                continue;
+            };
+            let over = System {
+                id: id.clone(),
+                profile: Some(work.profile),
+                most_in_slab_humidity: work.most_humidity,
+                most_moisture_emission: None,
+                over: Some(coat.clone()),
+                ..system.clone()
+            };
+            if survey.systems.iter().all(|held| held.id != id) {
+                survey.systems.push(over);
+            }
+            survey.zones[index].system = id;
+        }
+        survey
+    }
+
     /// The machine with this name.
     #[must_use]
     pub fn machine(&self, id: &str) -> Option<&Machine> {

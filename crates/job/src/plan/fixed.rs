@@ -23,6 +23,8 @@ pub(super) enum Turn {
     BeforeProfile,
     /// Before the last cleaning.
     BeforeCleaning,
+    /// On the prepared slab, before the system.
+    BelowSystem,
     /// When the system is down.
     AfterSystem,
 }
@@ -158,6 +160,15 @@ pub(super) fn steps(
         let features = spots.map(|spot| spot.id.clone()).collect();
         steps.push(Fixed { turn: Turn::BeforeCleaning, step: Step { features, ..step } });
     }
+    if let Some(coat) = &look.system.over {
+        let step = cheapest(said!("moisture"), &|method| match &method.work {
+            Work::Coat(work) if method.id == coat.as_str() => {
+                Some(pricing.coat_step(method, work, look.extent.net))
+            }
+            _ => None,
+        })?;
+        steps.push(Fixed { turn: Turn::BelowSystem, step });
+    }
     Ok(steps)
 }
 
@@ -217,9 +228,11 @@ fn is_treated(look: &Look<'_>, treatment: LineTreatment, line: &Feature) -> bool
 /// The chosen steps with those that come when the system is down, each signature asked for once.
 /// Where a sample panel is due and no step makes a profile, the first step waits for it.
 pub(super) fn with_last(chosen: Vec<Step>, fixed: &[Fixed], panel: bool) -> Vec<Step> {
-    let last = fixed.iter().filter(|fixed| fixed.turn == Turn::AfterSystem);
+    let of = |turn: Turn| fixed.iter().filter(move |fixed| fixed.turn == turn);
+    let below = of(Turn::BelowSystem).map(|fixed| fixed.step.clone());
+    let last = of(Turn::AfterSystem);
     let last = last.map(|fixed| Step { stage: Stage::AfterSystem, ..fixed.step.clone() });
-    let mut steps: Vec<Step> = chosen.into_iter().chain(last).collect();
+    let mut steps: Vec<Step> = chosen.into_iter().chain(below).chain(last).collect();
     let held = steps.iter().any(|step| step.holds.contains(&Hold::SamplePanel));
     if let Some(first) = steps.first_mut().filter(|_| panel && !held) {
         first.holds.push(Hold::SamplePanel);

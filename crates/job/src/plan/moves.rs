@@ -286,7 +286,9 @@ impl<'a> Moves<'a> {
                 let mut to = self.trodden(state, 0);
                 match turn {
                     Turn::BeforeProfile => to.rigid = false,
-                    Turn::BeforeCleaning | Turn::AfterSystem => to.fills = false,
+                    Turn::BeforeCleaning | Turn::BelowSystem | Turn::AfterSystem => {
+                        to.fills = false;
+                    }
                 }
                 moves.push((to, Move { on: all, ..plain(Doing::Turn(turn)) }));
             }

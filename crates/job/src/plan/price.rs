@@ -14,8 +14,8 @@ use super::search::{Objective, unrounded_score};
 use super::{Edging, Hold, Layout, Scope, Stage, Step};
 use crate::extent::Extent;
 use crate::methods::{
-    Catalogue, Cost, FillWork, LineWork, Machine, Method, PatchWork, ShallowPatchWork, Spread,
-    SurfaceWork,
+    Catalogue, CoatWork, Cost, FillWork, LineWork, Machine, Method, PatchWork, ShallowPatchWork,
+    Spread, SurfaceWork,
 };
 use crate::survey::JobFacts;
 
@@ -412,6 +412,15 @@ impl Pricing<'_> {
             ..self.part(method, method.set_up, length / work.rate.likely, work.rate)
         }];
         Step { length_m: Some(length), wait_hours: work.wait, ..step(method, Scope::Lines, priced) }
+    }
+
+    /// A coat over all of an area.
+    pub(super) fn coat_step(&self, method: &Method, work: &CoatWork, area: Area) -> Step {
+        let priced = vec![Part {
+            material: work.material * area,
+            ..self.part(method, method.set_up, area / work.rate.likely, work.rate)
+        }];
+        Step { area_m2: Some(area), wait_hours: work.wait, ..step(method, Scope::Whole, priced) }
     }
 
     pub(super) fn fill_step(

@@ -98,6 +98,7 @@ pub const fn shown_gone_by(matter: Matter) -> &'static [ProofTest] {
         | Matter::RepairShare
         | Matter::Chloride
         | Matter::HiddenDamage
+        | Matter::Age
         | Matter::ProductFit
         | Matter::SamplePanel => &[],
     }

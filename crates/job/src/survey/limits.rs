@@ -88,6 +88,8 @@ pub struct Limits {
     pub repair_share: Limit<Fraction>,
     /// Slowest water drop over the quickest from which a stain is called uneven.
     pub uneven_absorption: Limit<f64>,
+    /// Least age of concrete under a system whose sheet names none.
+    pub least_age: Limit<WorkTime>,
     /// A filled low spot may be this deep still.
     pub low_spot_left: Limit<Length>,
     /// Whatever is cut this near to something in the slab is signed for first.
@@ -191,6 +193,11 @@ impl Default for Limits {
                 3.0,
                 "slowest drop over quickest; no published limit",
                 Assumption,
+            ),
+            least_age: Limit::new(
+                WorkTime::from_days(28.0),
+                "concrete of 28 days, as most sheets ask",
+                CommonPractice,
             ),
             low_spot_left: Limit::new(
                 Length::from_inches(0.125),

@@ -59,6 +59,8 @@ choices! {
         PullOffStrength = "pull_off_strength";
         /// Strength after preparation.
         PullOffRetest = "pull_off_retest";
+        /// Age of the concrete.
+        Age = "age";
         /// Moisture in the slab.
         Moisture = "moisture";
         /// pH of the surface.

@@ -31,9 +31,10 @@ pub use reading::{
 pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
     Abatement, AcceptanceRules, Binding, Building, ChangeOrder, Client, Confirmed, Consent,
-    Constraints, Currency, DecidedTreatment, Drainage, Dust, JobFacts, Locate, MoneyRules,
-    Overrule, Power, Prepared, Presence, PricedAmount, PullOffAcceptance, Rates, ReleaseCondition,
-    Setting, SignOff, SiteItem, SiteWork, Slab, Support, Uncertainty, Weights,
+    Constraints, Currency, DecidedTreatment, Drainage, Dust, JobFacts, Locate, MoistureDecided,
+    MoistureWay, MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, PullOffAcceptance,
+    Rates, ReleaseCondition, Setting, SignOff, SiteItem, SiteWork, Slab, Support, Uncertainty,
+    Weights,
 };
 pub use sounding::TapSurvey;
 pub use system::{Exposure, Material, PullOffRule, System, SystemClass, ThicknessFrom};
@@ -180,6 +181,12 @@ impl Survey {
             self.is_of(reading, zone)
                 && prepared.is_none_or(|time| !self.is_superseded(reading, zone, time))
         })
+    }
+
+    /// What was decided about a zone's moisture, if anything.
+    #[must_use]
+    pub fn moisture_decided(&self, zone: &ZoneId) -> Option<&MoistureDecided> {
+        self.facts.moisture_decided.iter().rfind(|held| held.zone == *zone)
     }
 
     /// When a zone was last prepared, if it was.

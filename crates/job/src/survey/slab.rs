@@ -94,6 +94,8 @@ pub struct Slab {
     pub thickness: Option<Length>,
     /// Year it was cast. Age alone decides nothing.
     pub year_cast: Option<i16>,
+    /// The day on which it was cast, where somebody knows it.
+    pub cast: Option<Date>,
     /// What carries it.
     pub support: Support,
     /// Whether tendons were stressed in it.
@@ -425,6 +427,35 @@ pub struct Drainage {
     pub fall: Fraction,
 }
 
+choices! {
+    /// What somebody decided where moisture stands against a system.
+    MoistureWay {
+        /// A coat below the system keeps the water back.
+        Mitigate = "mitigate";
+        /// Nothing goes down until the slab is dry enough.
+        Wait = "wait";
+        /// The maker states that the system has no limit.
+        NoLimit = "no_limit";
+    }
+}
+
+/// A decision about moisture.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MoistureDecided {
+    /// The zone.
+    pub zone: ZoneId,
+    /// What.
+    pub way: MoistureWay,
+    /// Who decided.
+    pub by: String,
+    /// When.
+    pub on: Date,
+    /// Why.
+    pub reason: String,
+    /// The sheet or letter on which it stands.
+    pub reference: Option<String>,
+}
+
 /// Lead or asbestos that a licensed firm took away, and who cleared the place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Abatement {
@@ -612,6 +643,8 @@ pub struct JobFacts {
     pub consents: Vec<Consent>,
     /// Decisions against findings.
     pub overrules: Vec<Overrule>,
+    /// Decisions about moisture; the last of a zone holds.
+    pub moisture_decided: Vec<MoistureDecided>,
     /// Lead and asbestos that are gone.
     pub abatements: Vec<Abatement>,
     /// Conditions of those decisions that somebody has signed.

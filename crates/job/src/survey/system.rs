@@ -6,6 +6,7 @@ use tooth_measure::{
     TemperatureDifference, Volume, WorkTime,
 };
 
+use super::MethodId;
 use super::SystemId;
 use super::reading::Answer;
 
@@ -154,6 +155,10 @@ pub struct System {
     pub dew_point_margin: Option<TemperatureDifference>,
     /// Highest relative humidity of the air.
     pub most_air_humidity: Option<Fraction>,
+    /// The coat that is laid below it on the prepared slab, where one is.
+    pub over: Option<MethodId>,
+    /// Least age of the concrete under it, where the sheet names one.
+    pub least_age: Option<WorkTime>,
     /// A water drop must darken the surface within this time.
     pub absorbs_within: Option<WorkTime>,
     /// Widest crack that it covers by itself.

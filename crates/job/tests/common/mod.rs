@@ -93,6 +93,8 @@ pub(crate) fn coating() -> System {
         dew_point_margin: Some(TemperatureDifference::from_kelvins(3.0)),
         most_air_humidity: Some(Fraction::from_percent(85.0)),
         absorbs_within: None,
+        over: None,
+        least_age: None,
         widest_crack: None,
         needs_lime: false,
         acid_etch: Answer::No,
@@ -114,6 +116,7 @@ pub(crate) fn facts() -> JobFacts {
         slab: Slab {
             thickness: Some(Length::from_millimetres(150.0)),
             year_cast: Some(1990),
+            cast: None,
             support: Support::OnGrade,
             post_tensioned: Answer::No,
             vapour_retarder: Presence::Present,
@@ -169,6 +172,7 @@ pub(crate) fn facts() -> JobFacts {
         overrules: Vec::new(),
         sign_offs: Vec::new(),
         abatements: Vec::new(),
+        moisture_decided: Vec::new(),
     }
 }
 

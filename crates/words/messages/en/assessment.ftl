@@ -361,3 +361,23 @@ whether-polarised-light-saw-all = whether polarised light saw all of { $marks }:
 one-sample-by-electron-microscope = one of the clean samples by electron microscope (TEM)
 whether-asbestos-commercial = whether anything here holds asbestos: a building that is no small house is inspected before work, whatever its year (40 CFR 61.145, from memory)
 inspection-by-an-accredited-inspector = inspection by an accredited inspector, in writing
+the-day-the-slab-was-cast = the day on which the slab was cast
+delivery-notes-of-the-concrete = delivery notes of the concrete, or the general contractor's diary
+concrete-is-too-young = Cast on { $cast }: { $old } { $old ->
+    [one] day
+   *[other] days
+    } old on { $day }; { $least } asked. Wait until { $ready }, or take a system whose sheet goes on younger concrete. Age is not dryness: moisture is measured all the same.
+old-enough-go-on-younger-wait = old enough: go on; younger: wait, or a system for young concrete
+pattern-cracking-in-a-wet-slab = Pattern cracking in a slab that stands wet or freezes wet: whether it fails from inside is told by petrography, not by eye; bonded work is held.
+so-many-days = { $days } { $days ->
+    [one] day
+   *[other] days
+    }
+decided-by = { $by } on { $on }: { $reason }{ $reference }
+decided-on = {" "}({ $reference })
+moisture-mitigated = Decided by { $who }. A coat below the system keeps the water back: laid on its own sheet's profile and limit, which stand for the system's.
+moisture-not-mitigated = Decided by { $who }. No coat can follow it: one would show through this finish, or the catalogue has none. Wait, a breathable system, or leave it.
+moisture-waited-for = Decided by { $who }. Nothing goes down until it is dry enough: read again before.
+moisture-no-limit = Decided by { $who }. The maker states no limit for moisture.
+the-moisture-limit-of-the-coat = up to which moisture the coat below the system may be laid
+read-the-sheet-of-the-coat = read the data sheet of the coat, and put it in methods.toml (most_in_slab_humidity)

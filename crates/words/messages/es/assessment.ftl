@@ -361,3 +361,23 @@ whether-polarised-light-saw-all = si la luz polarizada vio todo en { $marks }: l
 one-sample-by-electron-microscope = una de las muestras limpias con microscopio electrónico (TEM)
 whether-asbestos-commercial = si algo aquí contiene asbesto: un edificio que no es una casa pequeña se inspecciona antes del trabajo, sea del año que sea (40 CFR 61.145, de memoria)
 inspection-by-an-accredited-inspector = inspección por un inspector acreditado, por escrito
+the-day-the-slab-was-cast = el día en que se coló la losa
+delivery-notes-of-the-concrete = remisiones del concreto, o la bitácora del contratista general
+concrete-is-too-young = Colado el { $cast }: { $old } { $old ->
+    [one] día
+   *[other] días
+    } el { $day }; se piden { $least }. Esperar hasta el { $ready }, o usar un sistema cuya ficha acepte concreto más joven. La edad no es sequedad: la humedad se mide igual.
+old-enough-go-on-younger-wait = con edad: adelante; más joven: esperar, o un sistema para concreto joven
+pattern-cracking-in-a-wet-slab = Agrietamiento en patrón en una losa que está húmeda o se congela mojada: si falla por dentro lo dice la petrografía, no el ojo; el trabajo adherido espera.
+so-many-days = { $days } { $days ->
+    [one] día
+   *[other] días
+    }
+decided-by = { $by } el { $on }: { $reason }{ $reference }
+decided-on = {" "}({ $reference })
+moisture-mitigated = Decidido por { $who }. Una capa bajo el sistema detiene el agua: colocada con el perfil y el límite de su propia ficha, que valen por los del sistema.
+moisture-not-mitigated = Decidido por { $who }. Ninguna capa puede cumplirlo: se vería a través de este acabado, o el catálogo no tiene ninguna. Esperar, un sistema que respira, o dejarlo.
+moisture-waited-for = Decidido por { $who }. Nada se coloca hasta que esté bastante seca: leer otra vez antes.
+moisture-no-limit = Decidido por { $who }. El fabricante no pone límite de humedad.
+the-moisture-limit-of-the-coat = hasta qué humedad se puede colocar la capa bajo el sistema
+read-the-sheet-of-the-coat = leer la ficha técnica de la capa y ponerlo en methods.toml (most_in_slab_humidity)

@@ -1,5 +1,6 @@
 //! The rules, each a function of what is known of one zone.
 
+pub(super) mod age;
 pub(super) mod climate;
 pub(super) mod cracks_joints;
 pub(super) mod finish;
@@ -41,6 +42,7 @@ pub(super) const IN_ORDER: &[Rule] = &[
     strength::carbonation,
     strength::chloride,
     strength::pull_off_strength,
+    age::age,
     moisture::moisture,
     moisture::surface_ph,
     surface::profile,

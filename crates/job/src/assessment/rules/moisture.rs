@@ -9,7 +9,10 @@ use crate::assessment::finding::{
     Ask, Evidence, FindingState, JobFact, Outcome, before_work, deciding, found,
 };
 use crate::assessment::look::{Look, of_readings};
-use crate::survey::{DampOrDry, Matter, Measured, Presence, Reading, Support, SystemClass};
+use crate::survey::{
+    DampOrDry, Matter, Measured, MoistureDecided, MoistureWay, Presence, Reading, Support,
+    SystemClass,
+};
 
 const CODE: Matter = Matter::Moisture;
 
@@ -29,7 +32,16 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
         _ => None,
     });
     let limits = (look.system.most_in_slab_humidity, look.system.most_moisture_emission);
-    if limits == (None, None) {
+    let decided = look.survey.moisture_decided(&look.zone.id);
+    let no_limit = decided.is_some_and(|decided| decided.way == MoistureWay::NoLimit);
+    if limits == (None, None) && look.system.over.is_some() {
+        said.push(before_work(
+            CODE,
+            said!("the-moisture-limit-of-the-coat"),
+            said!("read-the-sheet-of-the-coat"),
+            1,
+        ));
+    } else if limits == (None, None) && !no_limit {
         if look.system.class == SystemClass::Stain || look.system.class == SystemClass::Sealer {
             said.push(before_work(
                 CODE,
@@ -50,6 +62,7 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
         .0
         .is_some_and(|most| highest(&humidity).is_some_and(|worst| worst.exceeds(most)))
         || limits.1.is_some_and(|most| highest(&emission).is_some_and(|worst| worst.exceeds(most)));
+    said.extend(decided.and_then(|decided| as_decided(look, decided, fails)));
     if let Some(most) = limits.0 {
         let worst = highest(&humidity);
         let over = worst.is_some_and(|w| w.exceeds(most));
@@ -105,6 +118,31 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
     said
 }
 
+/// What somebody decided, told as a finding; none where the plan cannot follow it.
+fn as_decided(look: &Look<'_>, decided: &MoistureDecided, fails: bool) -> Option<Outcome> {
+    let reference = decided.reference.as_ref();
+    let reference = reference.map_or_else(Said::nothing, |on| said!("decided-on", reference = on));
+    let who = said!(
+        "decided-by",
+        by = &decided.by,
+        on = decided.on.to_string(),
+        reason = &decided.reason,
+        reference = reference
+    );
+    let (state, reason) = match decided.way {
+        MoistureWay::Mitigate if look.system.over.is_some() => {
+            (FindingState::Prepare, said!("moisture-mitigated", who = who))
+        }
+        // A coat would show through, or the catalogue has none.
+        MoistureWay::Mitigate => (FindingState::Decide, said!("moisture-not-mitigated", who = who)),
+        MoistureWay::Wait if !fails => return None,
+        MoistureWay::Wait => (FindingState::Hold, said!("moisture-waited-for", who = who)),
+        MoistureWay::NoLimit => (FindingState::Fine, said!("moisture-no-limit", who = who)),
+    };
+    let evidence = vec![Evidence::Job(JobFact::MoistureDecision)];
+    Some(found(CODE, state, reason, evidence, Source::COMMON_PRACTICE))
+}
+
 fn highest<Q: Copy + PartialOrd>(readings: &[(&Reading, Q)]) -> Option<Q> {
     readings.iter().map(|(_, value)| *value).reduce(|a, b| if b > a { b } else { a })
 }
@@ -154,9 +192,11 @@ fn judge<Q>(
         let no_date =
             slab.support != Support::Suspended && slab.vapour_retarder != Presence::Present;
         let drying = if no_date { said!("no-drying-date-can-be-given") } else { Said::nothing() };
+        let decided = look.survey.moisture_decided(&look.zone.id);
+        let waits = decided.is_some_and(|decided| decided.way == MoistureWay::Wait);
         said.push(found(
             CODE,
-            FindingState::Decide,
+            if waits { FindingState::Hold } else { FindingState::Decide },
             said!(
                 "highest-reading-limit-wait-mitigate",
                 worst = worst,

@@ -2,7 +2,7 @@
 //! places, spalls, scaling.
 
 use tooth_measure::say::{both, decimal, detail, percent, said};
-use tooth_measure::{Area, Certainty, Length, Quantity as _, Source};
+use tooth_measure::{Area, Certainty, Fraction, Length, Quantity as _, Source};
 
 use crate::assessment::finding::{
     Ask, Evidence, FindingState, JobFact, Outcome, SettingOf, deciding, found,
@@ -10,7 +10,8 @@ use crate::assessment::finding::{
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::extent::ScalingClass;
 use crate::survey::{
-    Answer, Feature, Hollow, HollowKind, LaboratoryQuestion, Limits, Matter, Seen, SurfaceState,
+    Answer, Contaminant, DampOrDry, Feature, Hollow, HollowKind, LaboratoryQuestion, Limits,
+    Matter, Measured, Seen, SurfaceState,
 };
 
 /// Pattern cracking with moist aggregate or deposit: the concrete fails from inside.
@@ -55,6 +56,7 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
             source,
         )];
     }
+    let wet = is_wet(look);
     let says = |wanted: Answer| {
         patterns.iter().any(|(_, moist, deposit)| *moist == wanted || *deposit == wanted)
     };
@@ -75,6 +77,13 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
     if says(Answer::Unknown) {
         return vec![petrography];
     }
+    // Without water nothing swells: what was called dry and stands wet is not settled by eye.
+    if !wet.is_empty() {
+        let mut evidence = evidence;
+        evidence.extend(wet);
+        let reason = said!("pattern-cracking-in-a-wet-slab");
+        return vec![found(CODE, FindingState::Engineer, reason, evidence, source), petrography];
+    }
     vec![found(
         CODE,
         FindingState::Prepare,
@@ -83,6 +92,33 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
         source,
     )]
 }
+
+/// What says that water stands in or comes through the slab: a damp sheet, humidity at which
+/// gel swells, water through a crack, salts carried out; and a slab that freezes wet.
+///
+/// Not read here: drops on the surface, air and dew point, pH: they say nothing of the inside.
+fn is_wet(look: &Look<'_>) -> Vec<Evidence> {
+    let readings = look.readings(|measured| match measured {
+        Measured::PlasticSheet(DampOrDry::Damp) => Some(()),
+        Measured::InSlabHumidity(share) if *share >= SWELLS => Some(()),
+        _ => None,
+    });
+    let mut wet: Vec<Evidence> = readings.iter().map(|(reading, ())| of_reading(reading)).collect();
+    let carried = |mark: &&Feature| match mark.seen {
+        Seen::Crack { leaking, .. } => leaking == Answer::Yes,
+        Seen::Stain { kind, .. } => kind == Contaminant::Efflorescence,
+        _ => false,
+    };
+    wet.extend(look.features().filter(carried).map(of_feature));
+    if look.survey.facts.slab.freeze_thaw == Answer::Yes {
+        wet.push(Evidence::Job(JobFact::FreezeThaw));
+    }
+    wet
+}
+
+/// Humidity in the concrete from which alkali-silica gel goes on swelling.
+/// FHWA-HIF-09-004: about 80 %, from memory.
+const SWELLS: Fraction = Fraction::new(0.8);
 
 /// Whether a lip between panels is low enough to be ground off.
 #[must_use]

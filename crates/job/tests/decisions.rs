@@ -1,0 +1,227 @@
+//! Decisions that somebody made are carried; the age of concrete and the water in it are read by
+//! every rule that they bear on.
+#![expect(clippy::unwrap_used, reason = "tests fail loudly")]
+
+#[expect(dead_code, reason = "the other test crates use the rest")]
+mod common;
+
+use common::{RULE, feature, noon, rectangle, room, told};
+use jiff::ToSpan as _;
+use proptest::prelude::*;
+use tooth_job::assessment::{FindingState, Recommendation, ZoneAssessment, assess};
+use tooth_job::estimate::moisture_ways;
+use tooth_job::methods::{Catalogue, Work, built_in};
+use tooth_job::plan::{Objective, Plan, ProofTest, plan};
+use tooth_job::survey::{
+    Answer, Contaminant, CrackMovement, DampOrDry, Matter, Measured, MoistureDecided, MoistureWay,
+    Place, Seen, Survey,
+};
+use tooth_measure::{Fraction, Length, Path, WorkTime};
+
+fn zone(survey: &Survey) -> ZoneAssessment {
+    assess(survey, RULE).zones.swap_remove(0)
+}
+
+fn states(survey: &Survey, of: Matter) -> Vec<FindingState> {
+    zone(survey).findings.iter().filter(|held| held.code == of).map(|held| held.state).collect()
+}
+
+fn planned(survey: &Survey, catalogue: &Catalogue) -> Plan {
+    plan(survey, &assess(survey, RULE), catalogue, RULE, Objective::Cheapest)
+}
+
+fn cast_days_ago(days: i64) -> Survey {
+    let mut survey = room();
+    let newest = survey.newest_date().unwrap();
+    survey.facts.slab.cast = Some(newest.checked_sub(days.days()).unwrap());
+    survey
+}
+
+/// Source: 28 days, common practice; the sheet's own where it names one.
+#[test]
+fn concrete_of_three_weeks_is_no_go() {
+    assert_eq!(zone(&room()).recommendation, Recommendation::Go);
+    let young = zone(&cast_days_ago(21));
+    assert_eq!(young.recommendation, Recommendation::RepairFirst);
+    let said = told(&young.findings.iter().find(|held| held.code == Matter::Age).unwrap().reason);
+    assert!(said.contains("21 days old") && said.contains("28 days asked"), "{said}");
+    let ready = room().newest_date().unwrap().checked_add(7.days()).unwrap();
+    assert!(said.contains(&ready.to_string()), "{said} should name {ready}");
+    assert!(states(&cast_days_ago(28), Matter::Age).is_empty());
+    assert_eq!(states(&cast_days_ago(27), Matter::Age), [FindingState::Decide]);
+    let mut sheet = cast_days_ago(21);
+    sheet.systems[0].least_age = Some(WorkTime::from_days(14.0));
+    assert!(states(&sheet, Matter::Age).is_empty());
+    sheet.systems[0].least_age = Some(WorkTime::from_days(60.0));
+    assert_eq!(states(&sheet, Matter::Age), [FindingState::Decide]);
+    // Before the system goes down it is said again.
+    let due = planned(&sheet, &built_in()).zones[0].before_system.clone();
+    assert!(due.iter().any(|due| told(due).contains("60 days asked")));
+}
+
+#[test]
+fn a_slab_of_this_year_is_asked_for_its_day() {
+    let mut survey = room();
+    survey.facts.slab.year_cast = Some(survey.newest_date().unwrap().year());
+    let gap = zone(&survey).unknown.into_iter().find(|gap| gap.code == Matter::Age).unwrap();
+    assert!(gap.decides);
+    survey.facts.slab.year_cast = None;
+    assert!(zone(&survey).unknown.iter().all(|gap| gap.code != Matter::Age), "old slabs are usual");
+}
+
+fn patterned() -> Survey {
+    let mut survey = room();
+    let seen = Seen::PatternCracking { moist_aggregate: Answer::No, deposit: Answer::No };
+    survey.features.push(feature("P1", Place::Patch(rectangle(1.0, 1.0, 2.0, 2.0)), seen));
+    survey
+}
+
+fn read(survey: &mut Survey, measured: Measured) {
+    let id = format!("more-{}", survey.readings.len());
+    survey.readings.push(common::reading(&id, &survey.zones[0].id, "T", measured));
+}
+
+/// Source: FHWA-RD-01-163, chapter 3: field signs alone cannot prove the mechanism; gel swells
+/// where there is water (FHWA-HIF-09-004, from memory).
+#[test]
+fn pattern_cracking_in_a_wet_slab_is_not_called_dry() {
+    const CODE: Matter = Matter::DeteriorationFromInside;
+    assert_eq!(states(&patterned(), CODE), [FindingState::Prepare]);
+    let mut damp = patterned();
+    read(&mut damp, Measured::PlasticSheet(DampOrDry::Damp));
+    assert_eq!(states(&damp, CODE), [FindingState::Engineer]);
+    assert!(zone(&damp).unknown.iter().any(|gap| gap.code == CODE), "petrography is asked for");
+    let mut humid = patterned();
+    read(&mut humid, Measured::InSlabHumidity(Fraction::from_percent(97.0)));
+    assert_eq!(states(&humid, CODE), [FindingState::Engineer]);
+    let mut frozen = patterned();
+    frozen.facts.slab.freeze_thaw = Answer::Yes;
+    assert_eq!(states(&frozen, CODE), [FindingState::Engineer]);
+    let mut salts = patterned();
+    let seen = Seen::Stain { kind: Contaminant::Efflorescence, depth: None };
+    salts.features.push(feature("E1", Place::Patch(rectangle(4.0, 1.0, 1.0, 1.0)), seen));
+    assert_eq!(states(&salts, CODE), [FindingState::Engineer]);
+    let mut leaking = patterned();
+    let path = Path::new(&[common::at(5.0, 1.0), common::at(6.0, 2.0)]).unwrap();
+    let seen = Seen::Crack {
+        width: Length::from_millimetres(0.2),
+        movement: CrackMovement::Unknown,
+        said: None,
+        leaking: Answer::Yes,
+        displaced: Answer::No,
+    };
+    leaking.features.push(feature("C1", Place::Line(path), seen));
+    assert_eq!(states(&leaking, CODE), [FindingState::Engineer]);
+}
+
+/// The room's sheet allows 80 %.
+fn wet() -> Survey {
+    let mut survey = room();
+    for held in &mut survey.readings {
+        if let Measured::InSlabHumidity(share) = &mut held.measured {
+            *share = Fraction::from_percent(91.0);
+        }
+    }
+    survey
+}
+
+fn decided(survey: &mut Survey, way: MoistureWay) {
+    survey.facts.moisture_decided.push(MoistureDecided {
+        zone: survey.zones[0].id.clone(),
+        way,
+        by: "the owner".into(),
+        on: noon().date(),
+        reason: "opening day".into(),
+        reference: Some("letter 7".into()),
+    });
+}
+
+#[test]
+fn a_mitigating_coat_that_was_decided_is_planned_priced_and_releases_the_limit() {
+    let mut catalogue = built_in();
+    let undecided = wet();
+    assert_eq!(states(&undecided, Matter::Moisture), [FindingState::Decide]);
+    let mut survey = wet();
+    decided(&mut survey, MoistureWay::Mitigate);
+    let survey = catalogue.with_coats(survey);
+    let coat = |plan: &Plan, catalogue: &Catalogue| {
+        let steps = &plan.zones[0].steps;
+        let is_coat = |id: &str| matches!(catalogue.method(id).unwrap().work, Work::Coat(_));
+        steps.iter().position(|step| is_coat(&step.method))
+    };
+    let made = planned(&survey, &catalogue);
+    let at = coat(&made, &catalogue).unwrap();
+    assert_eq!(at, made.zones[0].steps.len() - 1, "on the prepared slab");
+    assert!(made.total_cost > planned(&undecided, &catalogue).total_cost);
+    assert_eq!(states(&survey, Matter::Moisture), [FindingState::Prepare]);
+    let said = told(
+        &zone(&survey).findings.iter().find(|held| held.code == Matter::Moisture).unwrap().reason,
+    );
+    assert!(said.contains("the owner") && said.contains("letter 7"), "{said}");
+    // The coat's own limit is asked for, and then judged.
+    assert!(zone(&survey).unknown.iter().any(|gap| told(&gap.what).contains("coat below")));
+    assert!(made.zones[0].proof.iter().all(|proof| proof.test != ProofTest::InSlabHumidity));
+    for method in &mut catalogue.methods {
+        if let Work::Coat(work) = &mut method.work {
+            work.most_humidity = Some(Fraction::from_percent(99.0));
+        }
+    }
+    let mut survey = wet();
+    decided(&mut survey, MoistureWay::Mitigate);
+    let survey = catalogue.with_coats(survey);
+    let made = planned(&survey, &catalogue);
+    assert!(made.zones[0].proof.iter().any(|proof| proof.test == ProofTest::InSlabHumidity));
+    assert!(states(&survey, Matter::Moisture).iter().all(|state| *state <= FindingState::Prepare));
+    // Nothing is left to decide, and no way is priced any more.
+    let assessed = assess(&survey, RULE);
+    let ways = moisture_ways(&survey, &assessed, &made, &catalogue, RULE, Objective::Cheapest);
+    assert!(ways.is_empty());
+}
+
+#[test]
+fn a_coat_below_a_see_through_finish_is_refused_in_words() {
+    let mut survey = wet();
+    survey.systems[0].see_through = true;
+    decided(&mut survey, MoistureWay::Mitigate);
+    let survey = built_in().with_coats(survey);
+    assert!(states(&survey, Matter::Moisture).contains(&FindingState::Decide));
+    let said: Vec<String> = zone(&survey).findings.iter().map(|held| told(&held.reason)).collect();
+    assert!(said.iter().any(|said| said.contains("show through")), "{said:?}");
+}
+
+#[test]
+fn who_waits_is_held_until_it_is_dry_and_no_longer() {
+    let mut survey = wet();
+    decided(&mut survey, MoistureWay::Wait);
+    let held = states(&survey, Matter::Moisture);
+    assert!(!held.is_empty() && held.iter().all(|state| *state == FindingState::Hold), "{held:?}");
+    let mut dry = room();
+    decided(&mut dry, MoistureWay::Wait);
+    assert_eq!(states(&dry, Matter::Moisture), [FindingState::Fine]);
+}
+
+#[test]
+fn a_sheet_that_names_no_limit_for_moisture_is_not_asked_again() {
+    let mut survey = room();
+    survey.systems[0].most_in_slab_humidity = None;
+    let asked = |survey: &Survey| {
+        zone(survey).unknown.iter().any(|gap| told(&gap.what).contains("moisture limit"))
+    };
+    assert!(asked(&survey));
+    decided(&mut survey, MoistureWay::NoLimit);
+    assert!(!asked(&survey));
+    assert_eq!(states(&survey, Matter::Moisture), [FindingState::Fine]);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(100))]
+
+    /// Older concrete is never worse off, nor is a sheet that asks for less.
+    #[test]
+    fn age_is_judged_by_days_alone(days in 0..120i64, asked in 1.0..90.0f64) {
+        let mut survey = cast_days_ago(days);
+        survey.systems[0].least_age = Some(WorkTime::from_days(asked));
+        let young = !states(&survey, Matter::Age).is_empty();
+        prop_assert_eq!(young, (days as f64) < asked.ceil());
+    }
+}
