@@ -13,7 +13,7 @@ use tooth_measure::choice::{Choice as _, choices};
 use tooth_measure::say::{
     Argument, Joint, Said, both, decimal, detail, listed, own, percent, said,
 };
-use tooth_measure::{Certainty, Fraction, Length, MoistureEmission, Source, Stress};
+use tooth_measure::{Certainty, Fraction, Length, MoistureEmission, Point, Source, Stress};
 use tooth_texture::calibration::Level;
 
 use crate::assessment::{
@@ -385,6 +385,35 @@ fn deviation(values: &[f64]) -> Option<f64> {
     (values.len() > 1).then(|| (squares / (values.len() - 1) as f64).sqrt())
 }
 
+/// Up to so many tests nobody has to write down where each was made.
+const ANYWHERE: u32 = 3;
+
+/// How many of some places lie so far from each other: from the one farthest out always on to
+/// the one that is farthest from all taken.
+fn apart_from_each_other(places: &[Point], apart: Length) -> u32 {
+    let count = places.len() as f64;
+    let sum = |of: fn(&Point) -> Length| places.iter().map(of).sum::<Length>() * (1.0 / count);
+    if places.is_empty() {
+        return 0;
+    }
+    let middle = Point::new(sum(|place| place.x), sum(|place| place.y));
+    let mut gap: Vec<Length> = places.iter().map(|place| place.distance(middle)).collect();
+    let mut taken = 0;
+    loop {
+        let far = gap.iter().enumerate().reduce(|a, b| if b.1 > a.1 { b } else { a });
+        let Some((next, held)) = far else { return taken };
+        if taken > 0 && *held < apart {
+            return taken;
+        }
+        taken += 1;
+        let from = places[next];
+        for (gap, place) in gap.iter_mut().zip(places) {
+            let near = place.distance(from);
+            *gap = if taken == 1 { near } else { gap.min(near) };
+        }
+    }
+}
+
 impl Judge<'_> {
     fn by(&self, proof: &Proof) -> Judged {
         match proof.test {
@@ -414,33 +443,44 @@ impl Judge<'_> {
             .unzip()
     }
 
-    /// Places, a hand apart, at which something was read since the area was prepared. What
-    /// names no place is taken for a place of its own.
-    fn places(&self, wanted: impl Fn(&Reading) -> bool) -> u32 {
-        let mut placed: BTreeSet<(i64, i64)> = BTreeSet::new();
-        let mut unplaced = 0;
-        for reading in self.look.survey.readings_of(self.zone) {
-            if reading.time < self.since || !wanted(reading) {
-                continue;
-            }
+    /// Places, so far apart, at which something was read since the area was prepared. What names
+    /// no place is taken for a place of its own where three tests are enough.
+    fn places(&self, needed: u32, apart: Length, wanted: impl Fn(&Reading) -> bool) -> u32 {
+        let readings = self.look.survey.readings_of(self.zone);
+        let counted = readings.filter(|reading| reading.time >= self.since && wanted(reading));
+        let (mut placed, mut unplaced) = (Vec::new(), 0);
+        for reading in counted {
             match reading.place {
-                Some(at) => {
-                    let tenths = |length: Length| (length.metres() * 10.0).round() as i64;
-                    placed.insert((tenths(at.x), tenths(at.y)));
-                }
+                Some(at) => placed.push(at),
                 None => unplaced += 1,
             }
         }
-        placed.len() as u32 + unplaced
+        if needed > ANYWHERE {
+            unplaced = 0;
+        }
+        unplaced + apart_from_each_other(&placed, apart)
+    }
+
+    /// How far apart tests are spread at least: a quarter of the side of the square that each
+    /// stands for. Assumption.
+    fn apart(&self, needed: u32) -> Length {
+        let each = self.look.extent.net.square_metres() / f64::from(needed.max(1));
+        Length::from_metres(each.sqrt() / 4.0).max(Length::from_metres(0.1))
     }
 
     /// Not accepted where fewer places were read than tests are asked for.
-    fn spread(&self, judged: &mut Judged, what: Said, wanted: impl Fn(&Measured) -> bool) {
-        let places = self.places(|reading| wanted(&reading.measured));
+    fn spread(&self, judged: &mut Judged, what: Said, wanted: impl Fn(&Reading) -> bool) {
+        let apart = self.apart(judged.needed);
+        let places = self.places(judged.needed, apart, wanted);
         if judged.accepted && places < judged.needed {
             judged.accepted = false;
-            judged.reason =
-                said!("of-places-were-read", what = what, places = places, needed = judged.needed);
+            judged.reason = said!(
+                "of-places-were-read",
+                what = what,
+                places = places,
+                needed = judged.needed,
+                apart = both(apart)
+            );
         }
     }
 
@@ -541,7 +581,9 @@ impl Judge<'_> {
             high: Some(f64::from(range.most().chip())),
             source: FieldTest::ChipRating.source(),
         });
-        self.spread(&mut judged, said!("chip-rating"), |m| matches!(m, Measured::ChipRating(_)));
+        self.spread(&mut judged, said!("chip-rating"), |held| {
+            matches!(held.measured, Measured::ChipRating(_))
+        });
         if judged.accepted && people.len() < 2 {
             judged.accepted = false;
             judged.reason = said!("chip-rating-one-person-alone-rated");
@@ -653,7 +695,9 @@ impl Judge<'_> {
         let figure = |value: f64| Statistic::Figure(Figure { value, scale: Scale::Strength });
         let (statistic, passes) = match rule {
             AcceptanceRule::EveryResult | AcceptanceRule::ChanceInRange => {
-                return unmixed(self.every(results));
+                let mut judged = unmixed(self.every(results));
+                self.spread_pull_offs(&mut judged, of_repairs);
+                return judged;
             }
             AcceptanceRule::MeanAndLeast => {
                 let reaches = mean.is_some_and(|mean| at_least(mean, limit));
@@ -728,7 +772,20 @@ impl Judge<'_> {
         let reason = said!("pull-off-strength", said = said, follows = follows);
         // Another kind of break never makes a rule laxer.
         let passes = passes && (!mixed || at_least(least, limit));
-        unmixed(self.judged(results, rule, statistic, passes, reason))
+        let mut judged = unmixed(self.judged(results, rule, statistic, passes, reason));
+        self.spread_pull_offs(&mut judged, of_repairs);
+        judged
+    }
+
+    /// Disks in one corner say nothing of the rest; repairs lie where they lie.
+    fn spread_pull_offs(&self, judged: &mut Judged, of_repairs: bool) {
+        if !of_repairs {
+            self.spread(judged, said!("disks-pulled"), |held| {
+                matches!(held.measured, Measured::PullOff { failure, .. }
+                    if failure != FailureMode::Adhesive)
+                    && !self.is_on_a_repair(held)
+            });
+        }
     }
 
     /// The last look at every mark of oil, a day after cleaning.
@@ -846,7 +903,9 @@ impl Judge<'_> {
             high: Some(0.0),
             source: FieldTest::DarkCloth.source(),
         });
-        self.spread(&mut judged, said!("dark-cloth"), |m| matches!(m, Measured::DarkCloth(_)));
+        self.spread(&mut judged, said!("dark-cloth"), |held| {
+            matches!(held.measured, Measured::DarkCloth(_))
+        });
         judged
     }
 
@@ -886,7 +945,9 @@ impl Judge<'_> {
             high: Some(limit),
             source: FieldTest::WaterDrop.source(),
         });
-        self.spread(&mut judged, said!("water-drops"), |m| matches!(m, Measured::WaterDrop(_)));
+        self.spread(&mut judged, said!("water-drops"), |held| {
+            matches!(held.measured, Measured::WaterDrop(_))
+        });
         judged
     }
 

@@ -414,3 +414,31 @@ fn a_sheet_that_asks_it_of_every_result_is_not_met_by_a_mean() {
     survey.systems[0].pull_off_rule = PullOffRule::EveryResult;
     assert!(!of(&accept(&survey, &built_in(), RULE), "pull_off").accepted);
 }
+
+/// Source: one more for each further 5,000 ft², an assumption; a corner is no floor.
+#[test]
+fn disks_in_one_corner_do_not_accept_a_hall() {
+    let side = 1.6 * 46.5;
+    let mut survey = prepared(&in_the_slab(&[250.0; 14]));
+    survey.zones[0].outline = common::rectangle(0.0, 0.0, side, side);
+    let pulls = |survey: &mut Survey, places: &dyn Fn(usize) -> (f64, f64)| {
+        let is_pull = |held: &&mut Reading| matches!(held.measured, Measured::PullOff { .. });
+        for (number, held) in survey.readings.iter_mut().filter(is_pull).enumerate() {
+            let (x, y) = places(number);
+            held.place = Some(common::at(x, y));
+        }
+    };
+    let judged = |survey: &Survey| of(&accept(survey, &built_in(), RULE), "pull_off").clone();
+    // 59,600 ft²: 3, and 11 for what lies beyond 5,000.
+    assert_eq!(judged(&survey).needed, 14);
+    assert!(!judged(&survey).accepted, "nobody wrote down where");
+    pulls(&mut survey, &|number| (1.0 + 0.3 * number as f64, 1.0));
+    assert!(!judged(&survey).accepted, "all in one corner");
+    pulls(&mut survey, &|number| {
+        let step = side / 4.0;
+        (step / 2.0 + step * (number % 4) as f64, step / 2.0 + step * (number / 4) as f64)
+    });
+    assert!(judged(&survey).accepted, "{:?}", judged(&survey));
+    survey.facts.acceptance.area_per_test = tooth_measure::Area::from_square_feet(500.0);
+    assert!(judged(&survey).needed > 100 && !judged(&survey).accepted);
+}

@@ -19,7 +19,7 @@ use tooth_job::survey::{
     Answer, Contaminant, CrackMovement, DecidedTreatment, Dust, Exposure, FailureMode, Feature,
     FeatureId, ForecastHour, Hollow, HollowKind, JointKind, KnifeTest, Limits, Matter, Measured,
     MethodId, Overrule, Place, Power, Presence, Reaction, Reading, Seen, SolventRub, Support,
-    SurfaceState, Survey, System, SystemClass,
+    SurfaceState, Survey, System, SystemClass, USUAL_AREA_PER_TEST,
 };
 use tooth_measure::chance::Seed;
 use tooth_measure::choice::Choice as _;
@@ -97,7 +97,7 @@ proptest! {
     fn more_area_never_needs_fewer_tests(a in 0.0..=1.0f64, b in 0.0..=1.0f64) {
         let area = |share: f64| Area::from_square_metres(range::TEST_AREA.high.square_metres() * share.powi(3));
         for test in FieldTest::ALL {
-            prop_assert!(test_count(*test, area(a.min(b))) <= test_count(*test, area(a.max(b))));
+            prop_assert!(test_count(*test, area(a.min(b)), USUAL_AREA_PER_TEST) <= test_count(*test, area(a.max(b)), USUAL_AREA_PER_TEST));
         }
     }
 
@@ -105,7 +105,7 @@ proptest! {
     fn two_parts_of_an_area_never_need_fewer_tests_than_the_whole(a in 1.0..5000.0f64, b in 1.0..5000.0f64) {
         let (a, b) = (Area::from_square_metres(a), Area::from_square_metres(b));
         for test in FieldTest::ALL {
-            prop_assert!(test_count(*test, a) + test_count(*test, b) >= test_count(*test, a + b));
+            prop_assert!(test_count(*test, a, USUAL_AREA_PER_TEST) + test_count(*test, b, USUAL_AREA_PER_TEST) >= test_count(*test, a + b, USUAL_AREA_PER_TEST));
         }
     }
 

@@ -19,7 +19,7 @@ use tooth_job::plan::{Objective, Plan, plan};
 use tooth_job::quantities::{AcidMix, Amount, quantities};
 use tooth_job::survey::{
     CrackMovement, FailureMode, Feature, Hollow, HollowKind, Limits, Material, Measured, Place,
-    Seen, Survey, SystemClass,
+    Seen, Survey, SystemClass, USUAL_AREA_PER_TEST,
 };
 use tooth_measure::chance::Seed;
 use tooth_measure::choice::Choice;
@@ -178,7 +178,10 @@ fn compute(case: &Case) -> Answers {
         "square_up" => squared(case),
         "test_count" => {
             let test: FieldTest = case.chosen("test");
-            numbers([("count", f64::from(test_count(test, case.read("area"))))])
+            numbers([(
+                "count",
+                f64::from(test_count(test, case.read("area"), USUAL_AREA_PER_TEST)),
+            )])
         }
         "crack_class" => {
             word("class", CrackClass::of(case.read("depth_or_width"), &Limits::default()).key())

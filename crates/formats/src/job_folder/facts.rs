@@ -234,6 +234,9 @@ fn acceptance(table: &Fields<'_>) -> AcceptanceRules {
         pull_off: table.maybe_choice("pull_off"),
         share: table.maybe_quantity("share", &range::PART).unwrap_or(usual.share),
         confidence: table.maybe_quantity("confidence", &range::PART).unwrap_or(usual.confidence),
+        area_per_test: table
+            .maybe_quantity("area_per_test", &range::AREA)
+            .unwrap_or(usual.area_per_test),
     };
     table.finish();
     read

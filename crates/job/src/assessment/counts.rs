@@ -49,14 +49,16 @@ impl FieldTest {
             Self::PlasticSheet => {
                 ("ASTM D4263: 1 for each 500 ft² or part of it", Certainty::Memory)
             }
-            Self::PullOff => {
-                ("ASTM C1583: at least 3 for each area and condition", Certainty::Memory)
-            }
-            Self::DarkCloth => {
-                ("3 places for each area; no source gives a frequency", Certainty::CommonPractice)
-            }
+            Self::PullOff => (
+                "ASTM C1583: at least 3 for each area and condition; 1 more for each further 5,000 ft² unless the specification says otherwise: assumption",
+                Certainty::Memory,
+            ),
+            Self::DarkCloth => (
+                "3 places for each area, 1 more for each further 5,000 ft²; no source gives a frequency",
+                Certainty::CommonPractice,
+            ),
             Self::ChipRating => (
-                "3 places for each area by two people; ICRI 310.2R gives no frequency",
+                "3 places for each area by two people, 1 more for each further 5,000 ft²; ICRI 310.2R gives no frequency",
                 Certainty::CommonPractice,
             ),
         };
@@ -64,9 +66,10 @@ impl FieldTest {
     }
 }
 
-/// Tests needed in one homogeneous area; none for no area.
+/// Tests needed in one homogeneous area, by each test's own standard, else by the area that a
+/// specification gives for each; none for no area.
 #[must_use]
-pub fn test_count(test: FieldTest, area: Area) -> u32 {
+pub fn test_count(test: FieldTest, area: Area, each: Area) -> u32 {
     if area <= Area::ZERO {
         return 0;
     }
@@ -79,6 +82,9 @@ pub fn test_count(test: FieldTest, area: Area) -> u32 {
         FieldTest::WaterDrop => 3 + parts(2000.0, 3000.0),
         FieldTest::SurfacePh => 2 * parts(0.0, 500.0),
         FieldTest::PlasticSheet => parts(0.0, 500.0),
-        FieldTest::PullOff | FieldTest::ChipRating | FieldTest::DarkCloth => 3,
+        FieldTest::PullOff | FieldTest::ChipRating | FieldTest::DarkCloth => {
+            let each = each.square_feet();
+            3 + parts(each, each)
+        }
     }
 }

@@ -149,7 +149,7 @@ impl<'a> Look<'a> {
     /// Tests of a kind that the zone needs.
     #[must_use]
     pub fn needed(&self, test: FieldTest) -> u32 {
-        test_count(test, self.extent.net)
+        test_count(test, self.extent.net, self.survey.facts.acceptance.area_per_test)
     }
 
     /// The job's limits.

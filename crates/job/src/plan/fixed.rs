@@ -161,7 +161,7 @@ pub(super) fn steps(
         steps.push(Fixed { turn: Turn::BeforeCleaning, step: Step { features, ..step } });
     }
     if let Some(coat) = &look.system.over {
-        let step = cheapest(said!("moisture"), &|method| match &method.work {
+        let step = cheapest(said!("coat-below-the-system"), &|method| match &method.work {
             Work::Coat(work) if method.id == coat.as_str() => {
                 Some(pricing.coat_step(method, work, look.extent.net))
             }

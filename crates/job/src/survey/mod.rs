@@ -33,8 +33,8 @@ pub use slab::{
     Abatement, AcceptanceRules, Binding, Building, ChangeOrder, Client, Confirmed, Consent,
     Constraints, Currency, DecidedTreatment, Drainage, Dust, JobFacts, Locate, MoistureDecided,
     MoistureWay, MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, PullOffAcceptance,
-    Rates, ReleaseCondition, Setting, SignOff, SiteItem, SiteWork, Slab, Support, Uncertainty,
-    Weights,
+    Rates, ReleaseCondition, Setting, SignOff, SiteItem, SiteWork, Slab, Support,
+    USUAL_AREA_PER_TEST, Uncertainty, Weights,
 };
 pub use sounding::TapSurvey;
 pub use system::{Exposure, Material, PullOffRule, System, SystemClass, ThicknessFrom};

@@ -381,12 +381,23 @@ pub struct AcceptanceRules {
     pub share: Fraction,
     /// Confidence of a tolerance factor.
     pub confidence: Fraction,
+    /// Area for which three disks, ratings or wipes are enough, and each further one stands.
+    pub area_per_test: Area,
 }
+
+/// Area for which the three tests of a kind without a count by area are enough, and for which
+/// each further one stands, where the specification names none. Assumption.
+pub const USUAL_AREA_PER_TEST: Area = Area::from_square_feet(5000.0);
 
 impl Default for AcceptanceRules {
     /// Nine tenths with a confidence of 95 %. Assumption.
     fn default() -> Self {
-        Self { pull_off: None, share: Fraction::new(0.9), confidence: Fraction::new(0.95) }
+        Self {
+            pull_off: None,
+            share: Fraction::new(0.9),
+            confidence: Fraction::new(0.95),
+            area_per_test: USUAL_AREA_PER_TEST,
+        }
     }
 }
 

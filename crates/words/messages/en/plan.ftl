@@ -109,3 +109,4 @@ pull-off-test-on-repairs = { $count } pull-off { $count ->
    *[other] tests
     } on repairs ({ $marks }): { $least } or more.
 low-spots-under-a-straightedge = { $marks } under a straightedge: no deeper than { $most }.
+coat-below-the-system = a coat below the system

@@ -109,3 +109,4 @@ pull-off-test-on-repairs = { $count } { $count ->
    *[other] pruebas
     } de arranque en reparaciones ({ $marks }): { $least } o más.
 low-spots-under-a-straightedge = { $marks } bajo la regla: no más hondo que { $most }.
+coat-below-the-system = una capa bajo el sistema
