@@ -201,3 +201,24 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_decision_about_one_place_leaves_the_others_as_they_are() {
+    let mut survey = deck(&[], None);
+    let mut other = survey.features.last().unwrap().clone();
+    other.id = FeatureId::new("H2").unwrap();
+    other.place = Place::Patch(rectangle(6.0, 2.0, 0.6, 0.6));
+    survey.features.push(other);
+    released(&mut survey, None, &[]);
+    released(&mut survey, Some("H2"), &[]);
+    survey.facts.overrules[1].finding = Matter::HollowConcrete;
+    let zone = assess(&survey, RULE).zones.swap_remove(0);
+    let of = |mark: &str| {
+        let mut found = zone.findings.iter().filter(|held| {
+            let marks: Vec<String> = held.evidence.iter().map(ToString::to_string).collect();
+            held.code == Matter::HollowConcrete && marks == [format!("feature:{mark}")]
+        });
+        found.next().unwrap().overruled.is_some()
+    };
+    assert!(of("H2") && !of("H1"));
+}

@@ -117,7 +117,8 @@ fn replace(path: &Path, from: &str, to: &str) {
 
 #[test]
 fn a_folder_that_went_through_the_record_comes_back_byte_for_byte() {
-    for job in ["demo", "examples/rejected-slab", "examples/nearly-ready"] {
+    for job in ["demo", "examples/rejected-slab", "examples/nearly-ready", "examples/stressed-deck"]
+    {
         let office = Office::new();
         let folder = office.job(job, "job");
         let imported = office.import("job");

@@ -35,7 +35,7 @@ use tooth_measure::say::{Said, said};
 use tooth_texture::{Alone, Workers, each};
 
 use crate::extent::{Extent, PatchRule};
-use crate::survey::{Survey, SystemId, Zone, ZoneId};
+use crate::survey::{FeatureId, Matter, Survey, SystemId, Zone, ZoneId};
 use finding::Outcome;
 
 /// The assessment of one zone.
@@ -111,7 +111,14 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
     for overrule in survey.facts.overrules.iter().filter(|o| o.zone == zone.id) {
         let about = overrule.feature.clone().map(Evidence::Feature);
         for finding in findings.iter_mut().filter(|f| f.code == overrule.finding) {
-            let meant = about.as_ref().is_none_or(|about| finding.evidence.contains(about));
+            // What is said of several marks together falls when each of them was decided.
+            let meant = about.as_ref().is_none_or(|about| {
+                finding.evidence.contains(about)
+                    && finding.evidence.iter().all(|held| match held {
+                        Evidence::Feature(mark) => decided(survey, zone, finding.code, mark),
+                        _ => true,
+                    })
+            });
             if meant && finding.can_be_overruled(overrule.licence.is_some()) {
                 finding.overruled = Some(Overruled {
                     by: overrule.by.clone(),
@@ -134,6 +141,15 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
         because,
         findings,
         unknown,
+    })
+}
+
+/// Whether somebody decided about a mark by its name.
+fn decided(survey: &Survey, zone: &Zone, code: Matter, mark: &FeatureId) -> bool {
+    survey.facts.overrules.iter().any(|overrule| {
+        overrule.zone == zone.id
+            && overrule.finding == code
+            && overrule.feature.as_ref() == Some(mark)
     })
 }
 

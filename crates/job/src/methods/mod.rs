@@ -430,7 +430,7 @@ impl Catalogue {
         for index in 0..survey.zones.len() {
             let zone = survey.zones[index].clone();
             let decided = survey.moisture_decided(&zone.id);
-            if !decided.is_some_and(|held| held.way == MoistureWay::Mitigate) {
+            if decided.is_none_or(|held| held.way != MoistureWay::Mitigate) {
                 continue;
             }
             let Some(system) = survey.system_of(&zone).filter(|system| !system.see_through) else {

@@ -193,9 +193,9 @@ fn asked(look: &Look<'_>, test: ProofTest) -> Option<Proof> {
         ProofTest::RepairSounding => at(repaired(look)),
         ProofTest::RepairPullOff => {
             let repaired = repaired(look);
-            system.least_pull_off_strength.and_then(|_| {
+            system.least_pull_off_strength.map(|_| {
                 // Repairs are a condition of their own; of fewer than three, each.
-                Some((look.needed(FieldTest::PullOff).min(repaired.len() as u32), repaired))
+                (look.needed(FieldTest::PullOff).min(repaired.len() as u32), repaired)
             })
         }
     }?;

@@ -20,6 +20,7 @@ choices! {
         Unknown = "unknown";
     }
 }
+#[expect(clippy::derivable_impls, reason = "the list is made by a macro")]
 impl Default for Answer {
     fn default() -> Self {
         Self::Unknown

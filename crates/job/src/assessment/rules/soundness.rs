@@ -2,8 +2,9 @@
 //! places, spalls, scaling.
 
 use tooth_measure::say::{both, decimal, detail, percent, said};
-use tooth_measure::{Area, Certainty, Fraction, Length, Quantity as _, Source};
+use tooth_measure::{Area, Certainty, Fraction, Length, Quantity as _, Region, Source};
 
+use crate::assessment::decided;
 use crate::assessment::finding::{
     Ask, Evidence, FindingState, JobFact, Outcome, SettingOf, deciding, found,
 };
@@ -11,7 +12,7 @@ use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::extent::ScalingClass;
 use crate::survey::{
     Answer, Contaminant, DampOrDry, Feature, Hollow, HollowKind, LaboratoryQuestion, Limits,
-    Matter, Measured, Seen, SurfaceState,
+    Matter, Measured, Place, Seen, SurfaceState,
 };
 
 /// Pattern cracking with moist aggregate or deposit: the concrete fails from inside.
@@ -211,30 +212,13 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
             sure.push(feature);
         }
     }
-    if !sure.is_empty() {
-        let patched = |seen: &Seen| {
-            matches!(
-                seen,
-                Seen::Hollow {
-                    sure: Hollow::Sure,
-                    kind: HollowKind::LooseSkin | HollowKind::Unknown,
-                    ..
-                }
-            )
-        };
-        let area = look.extent.area_of(patched);
-        said.push(found(
-            CODE,
-            FindingState::Repair,
-            said!(
-                "hollow-place-of-the-area-cut-out",
-                count = sure.len(),
-                area = both(area),
-                net = decimal(area / look.extent.net * 100.0, 1)
-            ),
-            sure.into_iter().map(of_feature).collect(),
-            SWEEP,
-        ));
+    // What somebody decided of one place by its name is told of that place alone.
+    let (named, together): (Vec<&Feature>, Vec<&Feature>) =
+        sure.into_iter().partition(|mark| decided(look.survey, look.zone, CODE, &mark.id));
+    let groups = named.into_iter().map(|mark| vec![mark]).chain([together]);
+    let groups: Vec<Vec<&Feature>> = groups.filter(|group| !group.is_empty()).collect();
+    if !groups.is_empty() {
+        said.extend(groups.into_iter().map(|group| to_patch(look, &group)));
     } else if covered >= enough && !said.iter().any(|said| matches!(said, Outcome::Found(_))) {
         let limit = look.limits().sounded_share;
         let fine = found(
@@ -250,6 +234,36 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
         said.push(fine.by_setting(SettingOf::Limits, "sounded_share", percent(limit.value)));
     }
     said
+}
+
+/// Loose places that are cut out and patched.
+fn to_patch(look: &Look<'_>, group: &[&Feature]) -> Outcome {
+    let regions: Vec<Region> = group
+        .iter()
+        .filter(|mark| {
+            matches!(
+                mark.seen,
+                Seen::Hollow { kind: HollowKind::LooseSkin | HollowKind::Unknown, .. }
+            )
+        })
+        .filter_map(|mark| match &mark.place {
+            Place::Patch(outline) => Some(outline.region()),
+            Place::Spot(_) | Place::Line(_) => None,
+        })
+        .collect();
+    let area = Region::union_of(&regions).intersection(look.extent.net_region()).area();
+    found(
+        Matter::HollowConcrete,
+        FindingState::Repair,
+        said!(
+            "hollow-place-of-the-area-cut-out",
+            count = group.len(),
+            area = both(area),
+            net = decimal(area / look.extent.net * 100.0, 1)
+        ),
+        group.iter().map(|mark| of_feature(mark)).collect(),
+        SWEEP,
+    )
 }
 
 /// Recordings in the area of which nobody knows yet which taps are hollow.
