@@ -433,21 +433,28 @@ impl Judge<'_> {
         }
     }
 
+    /// What was read of the lot since each of its areas was prepared.
+    fn since(&self) -> impl Iterator<Item = &Reading> {
+        let survey = self.look.survey;
+        let zones = survey.lot_of(self.zone);
+        let prepared = zones.filter_map(|zone| Some((zone, survey.prepared_at(zone)?)));
+        prepared.flat_map(move |(zone, time)| {
+            let own = zone.id == self.zone.id;
+            survey.readings_of(zone).filter(move |reading| {
+                reading.time >= time && (own || reading.measured.is_of_the_lot())
+            })
+        })
+    }
+
     /// Values of a kind, read since the area was prepared.
     fn read(&self, of: impl Fn(&Reading) -> Option<f64>) -> (Vec<f64>, Vec<Evidence>) {
-        self.look
-            .survey
-            .readings_of(self.zone)
-            .filter(|reading| reading.time >= self.since)
-            .filter_map(|reading| Some((of(reading)?, of_reading(reading))))
-            .unzip()
+        self.since().filter_map(|reading| Some((of(reading)?, of_reading(reading)))).unzip()
     }
 
     /// Places, so far apart, at which something was read since the area was prepared. What names
     /// no place is taken for a place of its own where three tests are enough.
     fn places(&self, needed: u32, apart: Length, wanted: impl Fn(&Reading) -> bool) -> u32 {
-        let readings = self.look.survey.readings_of(self.zone);
-        let counted = readings.filter(|reading| reading.time >= self.since && wanted(reading));
+        let counted = self.since().filter(|reading| wanted(reading));
         let (mut placed, mut unplaced) = (Vec::new(), 0);
         for reading in counted {
             match reading.place {
@@ -464,7 +471,7 @@ impl Judge<'_> {
     /// How far apart tests are spread at least: a quarter of the side of the square that each
     /// stands for. Assumption.
     fn apart(&self, needed: u32) -> Length {
-        let each = self.look.extent.net.square_metres() / f64::from(needed.max(1));
+        let each = self.look.lot_area().square_metres() / f64::from(needed.max(1));
         Length::from_metres(each.sqrt() / 4.0).max(Length::from_metres(0.1))
     }
 
@@ -487,7 +494,9 @@ impl Judge<'_> {
     /// Of readings at one place the last alone: a slab dries.
     fn latest(&self, of: impl Fn(&Reading) -> Option<f64>) -> (Vec<f64>, Vec<Evidence>) {
         let mut last: Vec<(&Reading, f64)> = Vec::new();
-        for reading in self.look.survey.readings_of(self.zone) {
+        let survey = self.look.survey;
+        let lot = survey.lot_of(self.zone).flat_map(|zone| survey.readings_of(zone));
+        for reading in lot {
             let Some(value) = of(reading) else { continue };
             let same = |held: &Reading| match (held.place, reading.place) {
                 (Some(one), Some(other)) => one.distance(other) < Length::from_metres(0.1),
@@ -564,10 +573,7 @@ impl Judge<'_> {
             _ => None,
         });
         let people: BTreeSet<&str> = self
-            .look
-            .survey
-            .readings_of(self.zone)
-            .filter(|reading| reading.time >= self.since)
+            .since()
             .filter(|reading| matches!(reading.measured, Measured::ChipRating(_)))
             .map(|reading| reading.by.as_str())
             .collect();
@@ -669,12 +675,8 @@ impl Judge<'_> {
             (Some(PullOffAcceptance::PercentWithin), _) => AcceptanceRule::PercentWithin,
         };
         let modes: BTreeSet<&str> = self
-            .look
-            .survey
-            .readings_of(self.zone)
-            .filter(|reading| {
-                reading.time >= self.since && self.is_on_a_repair(reading) == of_repairs
-            })
+            .since()
+            .filter(|reading| self.is_on_a_repair(reading) == of_repairs)
             .filter_map(|reading| match reading.measured {
                 Measured::PullOff { failure, .. } if failure != FailureMode::Adhesive => {
                     Some(failure.key())
@@ -956,7 +958,7 @@ impl Judge<'_> {
         let survey = self.look.survey;
         let marks: Vec<&Feature> =
             survey.features.iter().filter(|mark| proof.features.contains(&mark.id)).collect();
-        let drops = survey.readings_of(self.zone).filter(|reading| reading.time >= self.since);
+        let drops = self.since();
         let (values, evidence) = drops
             .filter(|reading| marks.iter().any(|mark| survey.speaks_of(reading, mark)))
             .filter_map(|reading| match reading.measured {

@@ -158,6 +158,7 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
             None => None,
         };
         let open = properties.flag_or("open_border", false);
+        let lot = properties.maybe_text("lot");
         properties.finish();
         if let (Some(id), Some(name), Some(system), Some(outline)) =
             (read.0, read.1, read.2, outline)
@@ -165,7 +166,7 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
             if open {
                 plan.open.insert(id.clone());
             }
-            plan.zones.push(Zone { id, name, outline, system });
+            plan.zones.push(Zone { id, name, outline, system, lot });
         }
         return;
     }

@@ -1,11 +1,11 @@
 //! One zone with all that is known of it, as the rules look at it.
 
 use tooth_measure::say::{Said, said};
-use tooth_measure::{Fraction, Stress, UnitSystem, WorkTime};
+use tooth_measure::{Area, Fraction, Stress, UnitSystem, WorkTime};
 
 use super::counts::{FieldTest, test_count};
 use super::finding::Evidence;
-use crate::extent::Extent;
+use crate::extent::{Extent, net_area};
 use crate::survey::{
     Answer, FailureMode, Feature, LaboratoryQuestion, Limits, Measured, Place, Reading, Seen,
     SurfaceState, Survey, System, Zone,
@@ -30,12 +30,21 @@ impl<'a> Look<'a> {
         self.extent.features()
     }
 
-    /// Its readings for which `pick` gives a value.
+    /// Its readings for which `pick` gives a value; tests of a lot from all of it.
     pub fn readings<T>(&self, pick: impl Fn(&Measured) -> Option<T>) -> Vec<(&'a Reading, T)> {
-        self.survey
-            .readings_of(self.zone)
-            .filter_map(|reading| pick(&reading.measured).map(|value| (reading, value)))
+        let survey = self.survey;
+        let zones = survey.lot_of(self.zone).map(|zone| (zone, zone.id == self.zone.id));
+        zones
+            .flat_map(|(zone, own)| survey.readings_of(zone).map(move |reading| (reading, own)))
+            .filter(|(reading, own)| *own || reading.measured.is_of_the_lot())
+            .filter_map(|(reading, _)| pick(&reading.measured).map(|value| (reading, value)))
             .collect()
+    }
+
+    /// The zone in which tests of its lot are asked for, where that is another.
+    #[must_use]
+    pub fn asked_under(&self) -> Option<&'a Zone> {
+        self.survey.lot_of(self.zone).next().filter(|first| first.id != self.zone.id)
     }
 
     /// Water drops, with the time in which each darkened the surface.
@@ -64,13 +73,23 @@ impl<'a> Look<'a> {
             (seen, Place::Patch(outline)) => has_surface(seen) && outline.area() < whole,
             (seen, _) => has_surface(seen),
         };
-        self.features().filter(apart).any(|mark| self.survey.speaks_of(reading, mark))
+        self.marks_of_the_lot().filter(apart).any(|mark| self.survey.speaks_of(reading, mark))
+    }
+
+    /// The marks of its lot, without films that were taken away.
+    fn marks_of_the_lot(&self) -> impl Iterator<Item = &'a Feature> {
+        let survey = self.survey;
+        let zones = survey.lot_of(self.zone);
+        zones.flat_map(move |zone| {
+            let marks = survey.features_of(zone);
+            marks.filter(move |mark| survey.abatement_of(zone, mark).is_none())
+        })
     }
 
     /// Whether a test was taken on a film.
     #[must_use]
     pub fn on_a_film(&self, reading: &Reading) -> bool {
-        let mut films = self.features().filter(|f| matches!(f.seen, Seen::Film { .. }));
+        let mut films = self.marks_of_the_lot().filter(|f| matches!(f.seen, Seen::Film { .. }));
         films.any(|film| self.survey.speaks_of(reading, film))
     }
 
@@ -146,10 +165,21 @@ impl<'a> Look<'a> {
         self.survey.facts.consents.iter().any(|consent| consent.zones.contains(&self.zone.id))
     }
 
-    /// Tests of a kind that the zone needs.
+    /// The area of its lot, less obstacles.
+    #[must_use]
+    pub fn lot_area(&self) -> Area {
+        let zones = self.survey.lot_of(self.zone);
+        let net = |zone: &Zone| match zone.id == self.zone.id {
+            true => self.extent.net,
+            false => net_area(self.survey, zone),
+        };
+        zones.map(net).sum()
+    }
+
+    /// Tests of a kind that the zone needs, together with the others of its lot.
     #[must_use]
     pub fn needed(&self, test: FieldTest) -> u32 {
-        test_count(test, self.extent.net, self.survey.facts.acceptance.area_per_test)
+        test_count(test, self.lot_area(), self.survey.facts.acceptance.area_per_test)
     }
 
     /// The job's limits.

@@ -108,6 +108,13 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
             }
         }
     }
+    // Areas that are alike are tested once.
+    if let Some(first) = look.asked_under() {
+        for gap in unknown.iter_mut().filter(|gap| gap.code.is_of_the_lot()) {
+            gap.count = 0;
+            gap.test = said!("asked-for-with-the-lot", zone = &first.name);
+        }
+    }
     for overrule in survey.facts.overrules.iter().filter(|o| o.zone == zone.id) {
         let about = overrule.feature.clone().map(Evidence::Feature);
         for finding in findings.iter_mut().filter(|f| f.code == overrule.finding) {

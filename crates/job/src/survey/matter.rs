@@ -85,6 +85,21 @@ choices! {
 }
 
 impl Matter {
+    /// Whether its tests are asked for once for a lot of areas that are alike.
+    #[must_use]
+    pub const fn is_of_the_lot(self) -> bool {
+        matches!(
+            self,
+            Self::Film
+                | Self::PullOffStrength
+                | Self::PullOffRetest
+                | Self::Moisture
+                | Self::SurfacePh
+                | Self::Profile
+                | Self::SamplePanel
+        )
+    }
+
     /// Whether tests and signatures settle it, never a person's word.
     #[must_use]
     pub const fn is_settled_by_tests(self) -> bool {

@@ -54,6 +54,8 @@ pub struct Zone {
     pub outline: Outline,
     /// The system chosen for it.
     pub system: SystemId,
+    /// The lot that it belongs to: areas of one lot and system are tested together, as one.
+    pub lot: Option<String>,
 }
 
 /// An hour of the forecast.
@@ -180,6 +182,14 @@ impl Survey {
         self.readings.iter().filter(move |reading| {
             self.is_of(reading, zone)
                 && prepared.is_none_or(|time| !self.is_superseded(reading, zone, time))
+        })
+    }
+
+    /// The zones that are tested together with one, itself among them, in the plan's order.
+    pub fn lot_of<'a>(&'a self, zone: &'a Zone) -> impl Iterator<Item = &'a Zone> + Clone {
+        self.zones.iter().filter(move |other| {
+            other.id == zone.id
+                || zone.lot.is_some() && other.lot == zone.lot && other.system == zone.system
         })
     }
 

@@ -193,6 +193,23 @@ pub enum Measured {
 }
 
 impl Measured {
+    /// Whether it is a test of a lot: counted by area, and good for all that is alike.
+    #[must_use]
+    pub fn is_of_the_lot(self) -> bool {
+        matches!(
+            self,
+            Self::WaterDrop(_)
+                | Self::AcidDrop(_)
+                | Self::PullOff { .. }
+                | Self::InSlabHumidity(_)
+                | Self::MoistureEmission(_)
+                | Self::PlasticSheet(_)
+                | Self::SurfacePh(_)
+                | Self::ChipRating(_)
+                | Self::DarkCloth(_)
+        )
+    }
+
     /// Whether it speaks of the surface that preparation makes new, and not of the slab below,
     /// the air or a sample of what was there.
     #[must_use]

@@ -217,6 +217,7 @@ pub(crate) fn add_zone(survey: &mut Survey, name: &str, outline: Outline) {
         name: name.to_owned(),
         outline,
         system: survey.systems[0].id.clone(),
+        lot: None,
     });
 }
 

@@ -82,7 +82,10 @@ pub(super) fn show(page: &mut Page, folder: &JobFolder, assessment: &Assessment)
         for gap in &zone.unknown {
             let lead =
                 if gap.decides { said!("cli-test-decides") } else { said!("cli-test-before") };
-            let what = said!("cli-gap", what = &gap.what, test = &gap.test, count = gap.count);
+            let what = match gap.count {
+                0 => said!("cli-gap-of-the-lot", what = &gap.what, test = &gap.test),
+                count => said!("cli-gap", what = &gap.what, test = &gap.test, count = count),
+            };
             page.column_item(2, lead, 12, what);
             if let Some(worth) = gap_worth(gap, folder.survey.facts.currency.code()) {
                 page.note(14, worth);

@@ -381,3 +381,4 @@ moisture-waited-for = Decided by { $who }. Nothing goes down until it is dry eno
 moisture-no-limit = Decided by { $who }. The maker states no limit for moisture.
 the-moisture-limit-of-the-coat = up to which moisture the coat below the system may be laid
 read-the-sheet-of-the-coat = read the data sheet of the coat, and put it in methods.toml (most_in_slab_humidity)
+asked-for-with-the-lot = asked for with the lot, under { $zone }

@@ -337,3 +337,4 @@ app-no-reason = no reason
 cli-do-first = first
 cli-never = never
 cli-at-step = step { $number }: { $term }
+cli-gap-of-the-lot = { $what }: { $test }

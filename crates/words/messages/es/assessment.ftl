@@ -381,3 +381,4 @@ moisture-waited-for = Decidido por { $who }. Nada se coloca hasta que esté bast
 moisture-no-limit = Decidido por { $who }. El fabricante no pone límite de humedad.
 the-moisture-limit-of-the-coat = hasta qué humedad se puede colocar la capa bajo el sistema
 read-the-sheet-of-the-coat = leer la ficha técnica de la capa y ponerlo en methods.toml (most_in_slab_humidity)
+asked-for-with-the-lot = se pide con el lote, en { $zone }

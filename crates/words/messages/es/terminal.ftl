@@ -337,3 +337,4 @@ app-no-reason = sin motivo
 cli-do-first = primero
 cli-never = nunca
 cli-at-step = paso { $number }: { $term }
+cli-gap-of-the-lot = { $what }: { $test }

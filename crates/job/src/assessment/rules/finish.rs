@@ -182,8 +182,9 @@ pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
 pub(crate) fn sample_panel(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::SamplePanel;
     let mut said = panel_results(look);
-    let panels: Vec<_> = look
-        .features()
+    // One panel shows what areas that are alike become.
+    let lot = look.survey.lot_of(look.zone).flat_map(|zone| look.survey.features_of(zone));
+    let panels: Vec<_> = lot
         .filter_map(|f| match &f.seen {
             Seen::SamplePanel { approved_by, .. } => Some((f, approved_by)),
             _ => None,
