@@ -80,6 +80,8 @@ const area: AreaPage = {
       leaves: "CSP 3",
       edging: null,
       holds: ["signed locate"],
+      first: ["shore below H1"],
+      never: ["no saw over T1"],
       verify: "chip ratings at three places",
       sketch: "<svg xmlns=\"http://www.w3.org/2000/svg\"/>",
       places: [],
@@ -161,6 +163,9 @@ test("a step that waits for a signature says stop before its instruction", async
   const step = container.querySelector(".steps > li")?.textContent ?? "";
   expect(step.indexOf("Stop.")).toBeGreaterThan(0);
   expect(step.indexOf("Stop.")).toBeLessThan(step.indexOf("Grind to bare"));
+  // What a release asks and forbids stands before it too.
+  expect(step).toContain("First: shore below H1");
+  expect(step.indexOf("Never: no saw over T1")).toBeLessThan(step.indexOf("Grind to bare"));
 });
 
 test("a quantity opens to its formula", async () => {

@@ -334,6 +334,22 @@ pub fn accept(survey: &Survey, catalogue: &Catalogue, patch_rule: PatchRule) -> 
                 stands.then(|| finding.reason.clone())
             },
         ));
+        // Nor a question that no test of the surface answers.
+        against.extend(open.of(&zone.id).into_iter().flat_map(|entry| &entry.unknown).filter_map(
+            |gap| {
+                let stands = match gap.code {
+                    Matter::OldCoating => true,
+                    Matter::Structure
+                    | Matter::DeteriorationFromInside
+                    | Matter::Age
+                    | Matter::Unsettled => gap.decides,
+                    // The limit of a coat that was decided on.
+                    Matter::Moisture => gap.decides && look.system.over.is_some(),
+                    _ => false,
+                };
+                stands.then(|| said!("still-not-known", what = &gap.what, test = &gap.test))
+            },
+        ));
         // Nor what a release asks to be signed.
         let terms = terms_of_zone(&look);
         let open = terms.iter().filter(|term| term.is_open());

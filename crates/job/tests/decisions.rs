@@ -67,6 +67,8 @@ fn a_slab_of_this_year_is_asked_for_its_day() {
     assert!(gap.decides);
     survey.facts.slab.year_cast = None;
     assert!(zone(&survey).unknown.iter().all(|gap| gap.code != Matter::Age), "old slabs are usual");
+    survey.systems[0].least_age = Some(WorkTime::from_days(28.0));
+    assert!(zone(&survey).unknown.iter().any(|gap| gap.code == Matter::Age), "the sheet asks");
 }
 
 fn patterned() -> Survey {
@@ -194,7 +196,11 @@ fn who_waits_is_held_until_it_is_dry_and_no_longer() {
     let mut survey = wet();
     decided(&mut survey, MoistureWay::Wait);
     let held = states(&survey, Matter::Moisture);
-    assert!(!held.is_empty() && held.iter().all(|state| *state == FindingState::Hold), "{held:?}");
+    assert!(
+        !held.is_empty() && held.iter().all(|state| *state == FindingState::Decide),
+        "{held:?}"
+    );
+    assert_ne!(zone(&survey).recommendation, Recommendation::Go);
     let mut dry = room();
     decided(&mut dry, MoistureWay::Wait);
     assert_eq!(states(&dry, Matter::Moisture), [FindingState::Fine]);
@@ -211,6 +217,62 @@ fn a_sheet_that_names_no_limit_for_moisture_is_not_asked_again() {
     decided(&mut survey, MoistureWay::NoLimit);
     assert!(!asked(&survey));
     assert_eq!(states(&survey, Matter::Moisture), [FindingState::Fine]);
+}
+
+/// A whole set that was read a day later stands for the first; one probe of it does not.
+#[test]
+fn a_slab_that_dried_is_dry() {
+    let mut survey = wet();
+    let time = survey.newest_date().unwrap().checked_add(20.days()).unwrap().at(9, 0, 0, 0);
+    let dry = |survey: &mut Survey, number: usize| {
+        let dry = Measured::InSlabHumidity(Fraction::from_percent(72.0));
+        let id = format!("dry-{number}");
+        let read = common::reading(&id, &survey.zones[0].id, "T", dry);
+        survey.readings.push(tooth_job::survey::Reading { time, ..read });
+    };
+    dry(&mut survey, 0);
+    assert_eq!(states(&survey, Matter::Moisture), [FindingState::Decide]);
+    dry(&mut survey, 1);
+    dry(&mut survey, 2);
+    assert_eq!(states(&survey, Matter::Moisture), [FindingState::Fine]);
+}
+
+/// What is open on the day stands against acceptance, however good the surface is.
+#[test]
+fn an_open_question_of_hazard_or_age_is_not_accepted_away() {
+    use tooth_job::acceptance::accept;
+    use tooth_job::survey::{FilmKind, FilmMaterial, Prepared};
+    let because = |survey: &Survey| {
+        let mut survey = survey.clone();
+        let zone = survey.zones[0].id.clone();
+        survey.facts.prepared.push(Prepared { zone, time: noon(), by: "T".into() });
+        told(&accept(&survey, &built_in(), RULE).verdicts[0].because)
+    };
+    let mut glued = room();
+    let material = FilmMaterial { name: None, black: Answer::Yes };
+    let seen = Seen::Film { kind: FilmKind::Adhesive, thickness: None, material };
+    glued.features.push(feature("F1", Place::Patch(rectangle(1.0, 1.0, 2.0, 2.0)), seen));
+    assert!(because(&glued).contains("asbestos"), "{}", because(&glued));
+    let mut young = room();
+    young.facts.slab.year_cast = Some(young.newest_date().unwrap().year());
+    assert!(because(&young).contains("the slab was cast"), "{}", because(&young));
+    let mut coated = wet();
+    decided(&mut coated, MoistureWay::Mitigate);
+    let coated = built_in().with_coats(coated);
+    assert!(because(&coated).contains("coat below"), "{}", because(&coated));
+}
+
+/// Source: common practice; a question is at least as grave as its harmless answer.
+#[test]
+fn not_knowing_is_never_better_than_knowing_the_harmless() {
+    let mut wet = patterned();
+    wet.facts.slab.freeze_thaw = Answer::Yes;
+    if let Seen::PatternCracking { moist_aggregate, deposit } =
+        &mut wet.features.last_mut().unwrap().seen
+    {
+        (*moist_aggregate, *deposit) = (Answer::Unknown, Answer::Unknown);
+    }
+    assert_eq!(zone(&wet).recommendation, Recommendation::Engineer);
 }
 
 proptest! {

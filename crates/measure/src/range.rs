@@ -84,6 +84,7 @@ ranges! {
     VOLUME_RATE: VolumeRate = VolumeRate::from_cubic_metres_per_hour(0.0001), VolumeRate::from_cubic_metres_per_hour(100.0), "volume rate";
     SPREAD_RATE: VolumePerArea = VolumePerArea::from_litres_per_square_metre(0.0), VolumePerArea::from_litres_per_square_metre(100.0), "spread rate";
     SOLIDS_SPREAD: MassPerArea = MassPerArea::from_kilograms_per_square_metre(0.0), MassPerArea::from_kilograms_per_square_metre(500.0), "mass per area";
+    AREA_PER_TEST: Area = Area::from_square_metres(1.0), Area::from_square_metres(1_000_000.0), "area for a test";
     TEST_AREA: Area = Area::from_square_metres(0.0), Area::from_square_metres(1_000_000.0), "area";
     RECORDING_MOMENT: TimeSpan = TimeSpan::ZERO, TimeSpan::from_minutes(1440.0), "moment of a recording";
     TAP_PITCH: Length = Length::from_millimetres(10.0), Length::from_metres(20.0), "distance between taps";

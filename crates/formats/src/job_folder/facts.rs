@@ -235,7 +235,7 @@ fn acceptance(table: &Fields<'_>) -> AcceptanceRules {
         share: table.maybe_quantity("share", &range::PART).unwrap_or(usual.share),
         confidence: table.maybe_quantity("confidence", &range::PART).unwrap_or(usual.confidence),
         area_per_test: table
-            .maybe_quantity("area_per_test", &range::AREA)
+            .maybe_quantity("area_per_test", &range::AREA_PER_TEST)
             .unwrap_or(usual.area_per_test),
     };
     table.finish();
@@ -596,6 +596,19 @@ fn sign_offs(top: &Fields<'_>, named: &mut Named, overrules: &[Overrule]) -> Vec
                 format!("one of {}", asked.join(", "))
             };
             table.refuse("condition", expected, format!("`{condition}`"));
+            continue;
+        }
+        let released = overrules.iter().filter(|overrule| {
+            overrule.zone == zone && overrule.conditions.iter().any(|held| held.text == condition)
+        });
+        if let Some(first) = released.map(|overrule| overrule.date).min()
+            && date < first
+        {
+            table.refuse(
+                "date",
+                format!("a day from {first} on, when it was asked for"),
+                date.to_string(),
+            );
             continue;
         }
         sign_offs.push(SignOff { zone, condition, by, date });

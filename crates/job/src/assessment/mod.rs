@@ -116,6 +116,7 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
         }
     }
     for overrule in survey.facts.overrules.iter().filter(|o| o.zone == zone.id) {
+        let mut lifts = false;
         let about = overrule.feature.clone().map(Evidence::Feature);
         for finding in findings.iter_mut().filter(|f| f.code == overrule.finding) {
             // What is said of several marks together falls when each of them was decided.
@@ -127,6 +128,7 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
                     })
             });
             if meant && finding.can_be_overruled(overrule.licence.is_some()) {
+                lifts = true;
                 finding.overruled = Some(Overruled {
                     by: overrule.by.clone(),
                     licence: overrule.licence.clone(),
@@ -135,6 +137,22 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
                     drawing: overrule.drawing.clone(),
                     conditions: overrule.conditions.clone(),
                 });
+            }
+        }
+        if !lifts {
+            let what = said!(
+                "what-a-decision-lifts",
+                by = &overrule.by,
+                finding = overrule.finding,
+                mark = overrule
+                    .feature
+                    .as_ref()
+                    .map_or_else(Said::nothing, |mark| { said!("term-of", mark = mark) })
+            );
+            let test = said!("name-the-finding-and-its-mark");
+            let gap = finding::before_work(overrule.finding, what, test, 1);
+            if let Outcome::NotKnown(gap) = gap {
+                unknown.push(gap.in_full(&look));
             }
         }
     }

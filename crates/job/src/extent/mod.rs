@@ -11,7 +11,7 @@ pub use patch::{Patch, PatchRule, square_up};
 use tooth_measure::{Area, Length, Outline, Point, Region, Volume};
 
 use crate::survey::{
-    Answer, Contaminant, Feature, FeatureId, Hollow, HollowKind, Measured, Place, Seen,
+    Answer, Contaminant, Feature, FeatureId, Hollow, HollowKind, Matter, Measured, Place, Seen,
     SurfaceState, Survey, System, Zone,
 };
 
@@ -224,9 +224,10 @@ impl<'a> Extent<'a> {
 #[must_use]
 pub fn is_done_by_others(survey: &Survey, zone: &Zone, mark: &Feature) -> bool {
     survey.facts.overrules.iter().any(|overrule| {
+        let loose = matches!(overrule.finding, Matter::HollowConcrete | Matter::Spalls);
         overrule.by_others.is_some()
             && overrule.zone == zone.id
-            && overrule.feature.as_ref() == Some(&mark.id)
+            && overrule.feature.as_ref().map_or(loose, |feature| *feature == mark.id)
     })
 }
 

@@ -167,7 +167,8 @@ pub(super) fn steps(
             }
             _ => None,
         })?;
-        steps.push(Fixed { turn: Turn::BelowSystem, step });
+        let holds = vec![Hold::PreparedSlab];
+        steps.push(Fixed { turn: Turn::BelowSystem, step: Step { holds, ..step } });
     }
     Ok(steps)
 }

@@ -98,6 +98,8 @@ choices! {
         OilGone = "oil_gone";
         /// Sample panel approved.
         SamplePanel = "sample_panel";
+        /// The prepared slab accepted, before a coat covers it.
+        PreparedSlab = "prepared_slab";
         /// How the cut stays clear of what was located near it.
         NearItem = "near_item";
     }

@@ -10,7 +10,7 @@ use tooth_measure::say::{Said, both, detail, names, percent, said, seconds};
 
 use super::Step;
 use crate::assessment::{FieldTest, Finding, FindingState, Look};
-use crate::extent::{is_oil, oil_came_back};
+use crate::extent::{is_done_by_others, is_oil, oil_came_back};
 use crate::methods::Catalogue;
 use crate::survey::{FeatureId, Matter, Seen};
 
@@ -142,7 +142,7 @@ pub fn proof_of(
     if !look.removed_by_remover().is_empty() {
         tests.insert(ProofTest::RemoverResidue);
     }
-    if !look.extent.patches.is_empty() || !look.extent.shallow.is_empty() {
+    if !repaired(look).is_empty() {
         tests.insert(ProofTest::RepairSounding);
         tests.insert(ProofTest::RepairPullOff);
     }
@@ -214,7 +214,10 @@ fn asked(look: &Look<'_>, test: ProofTest) -> Option<Proof> {
 fn repaired(look: &Look<'_>) -> Vec<FeatureId> {
     let squared = look.extent.patches.iter().flat_map(|patch| patch.holds.iter().cloned());
     let shallow = look.extent.shallow.iter().map(|spall| spall.feature.clone());
-    let mut marks: Vec<FeatureId> = squared.chain(shallow).collect();
+    // What others repair is tapped and pulled like our own.
+    let others = look.features().filter(|mark| is_done_by_others(look.survey, look.zone, mark));
+    let others = others.map(|mark| mark.id.clone());
+    let mut marks: Vec<FeatureId> = squared.chain(shallow).chain(others).collect();
     let loose = |id: &FeatureId| {
         let mark = look.survey.features.iter().find(|mark| mark.id == *id);
         mark.is_some_and(|mark| matches!(mark.seen, Seen::Hollow { .. } | Seen::Spall { .. }))

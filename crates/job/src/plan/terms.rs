@@ -8,7 +8,7 @@ use tooth_measure::{Area, Length, Region};
 
 use super::{Hold, Scope, Stage, Step};
 use crate::assessment::Look;
-use crate::methods::Catalogue;
+use crate::methods::{Catalogue, Method, Work};
 use crate::survey::{
     Binding, Embedded, Feature, FeatureId, Overrule, Place, ReleaseCondition, Seen,
 };
@@ -40,6 +40,16 @@ pub struct ItemNear {
     pub item: Embedded,
     /// Concrete over it; null where nobody read it.
     pub cover_m: Option<Length>,
+    /// How deep the step goes there; null where it has no depth of its own.
+    pub cut_m: Option<Length>,
+}
+
+impl ItemNear {
+    /// Whether the step goes as deep as the concrete over it.
+    #[must_use]
+    pub fn is_reached(&self) -> bool {
+        self.cover_m.zip(self.cut_m).is_some_and(|(cover, cut)| cut >= cover)
+    }
 }
 
 impl Term {
@@ -84,14 +94,21 @@ impl Step {
     #[must_use]
     pub fn items_said(&self) -> Vec<Said> {
         let near = self.near.iter();
-        near.map(|near| match near.cover_m {
-            Some(cover) => said!(
+        near.map(|near| match (near.cover_m, near.cut_m) {
+            (Some(cover), Some(cut)) if near.is_reached() => said!(
+                "item-reached",
+                mark = &near.feature,
+                item = near.item,
+                cover = both(detail(cover)),
+                cut = both(detail(cut))
+            ),
+            (Some(cover), _) => said!(
                 "item-near",
                 mark = &near.feature,
                 item = near.item,
                 cover = both(detail(cover))
             ),
-            None => said!("item-near-cover-not-known", mark = &near.feature, item = near.item),
+            (None, _) => said!("item-near-cover-not-known", mark = &near.feature, item = near.item),
         })
         .collect()
     }
@@ -137,33 +154,35 @@ pub(super) fn bind(look: &Look<'_>, steps: &mut [Step], catalogue: &Catalogue) {
     }
 }
 
-/// The steps that a term binds: those on its mark; of an area, or of a mark on which no step
-/// works by itself, those that cut; where none cuts, all of the preparation.
+/// The steps that a term binds: of an area all of its preparation; of a mark those on it, else
+/// those that cut, else all.
 fn bound(term: &Term, steps: &[Step], catalogue: &Catalogue) -> Vec<usize> {
     let those = |wanted: &dyn Fn(&Step) -> bool| -> Vec<usize> {
         let steps = steps.iter().enumerate();
         steps.filter(|(_, step)| wanted(step)).map(|(at, _)| at).collect()
     };
     let cuts = |step: &Step| catalogue.method(&step.method).is_some_and(|method| method.cuts);
-    let on_it = match &term.feature {
-        Some(mark) => those(&|step| step.features.contains(mark)),
-        None => Vec::new(),
-    };
-    if !on_it.is_empty() {
-        return on_it;
-    }
-    let cutting = those(&cuts);
-    if !cutting.is_empty() {
-        return cutting;
+    if let Some(mark) = &term.feature {
+        let on_it = those(&|step| step.features.contains(mark));
+        if !on_it.is_empty() {
+            return on_it;
+        }
+        let cutting = those(&cuts);
+        if !cutting.is_empty() {
+            return cutting;
+        }
     }
     those(&|step| step.stage == Stage::Preparation)
 }
 
 /// What was located within the stated distance of a step that cuts.
 fn items_near(look: &Look<'_>, step: &Step, catalogue: &Catalogue) -> Vec<ItemNear> {
-    if !catalogue.method(&step.method).is_some_and(|method| method.cuts) {
-        return Vec::new();
-    }
+    let Some(method) = catalogue.method(&step.method) else { return Vec::new() };
+    let depth = depth_of(look, step, method);
+    // What takes off a skin cuts nothing, unless little lies over the item.
+    let cuts = |cover: Option<Length>| {
+        method.cuts || cover.zip(depth).is_some_and(|(cover, depth)| depth + SKIN >= cover)
+    };
     let items = || {
         look.features().filter_map(|mark| match mark.seen {
             Seen::Embedded { item, cover, .. } => Some((mark, item, cover)),
@@ -173,11 +192,31 @@ fn items_near(look: &Look<'_>, step: &Step, catalogue: &Catalogue) -> Vec<ItemNe
     if items().next().is_none() {
         return Vec::new();
     }
+    if items().all(|(_, _, cover)| !cuts(cover)) {
+        return Vec::new();
+    }
     let cut = cut_by(look, step, look.limits().clear_of_items.value);
     items()
-        .filter(|(mark, ..)| meets(mark, &cut))
-        .map(|(mark, item, cover)| ItemNear { feature: mark.id.clone(), item, cover_m: cover })
+        .filter(|(mark, _, cover)| cuts(*cover) && meets(mark, &cut))
+        .map(|(mark, item, cover)| ItemNear {
+            feature: mark.id.clone(),
+            item,
+            cover_m: cover,
+            cut_m: depth,
+        })
         .collect()
+}
+
+/// Left over an item at least where a skin is taken off. Assumption.
+const SKIN: Length = Length::from_inches(0.5);
+
+/// How deep a step goes.
+fn depth_of(look: &Look<'_>, step: &Step, method: &Method) -> Option<Length> {
+    match &method.work {
+        Work::Patch(_) => look.extent.patches.iter().map(|patch| patch.depth).reduce(Length::max),
+        Work::Surface(work) => Some(work.depth_per_pass * f64::from(step.passes)),
+        Work::ShallowPatch(_) | Work::Line(_) | Work::Fill(_) | Work::Coat(_) => None,
+    }
 }
 
 /// Where a step cuts, and so far about it.

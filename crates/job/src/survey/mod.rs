@@ -182,6 +182,7 @@ impl Survey {
         self.readings.iter().filter(move |reading| {
             self.is_of(reading, zone)
                 && prepared.is_none_or(|time| !self.is_superseded(reading, zone, time))
+                && !self.was_on_what_is_gone(reading, zone)
         })
     }
 
@@ -204,6 +205,16 @@ impl Survey {
     pub fn prepared_at(&self, zone: &Zone) -> Option<DateTime> {
         let prepared = self.facts.prepared.iter().filter(|held| held.zone == zone.id);
         prepared.map(|held| held.time).max()
+    }
+
+    /// Whether a reading speaks of a surface from which a film was taken away since.
+    fn was_on_what_is_gone(&self, reading: &Reading, zone: &Zone) -> bool {
+        reading.measured.is_of_the_surface()
+            && !self.facts.abatements.is_empty()
+            && self.features_of(zone).any(|mark| {
+                self.abatement_of(zone, mark).is_some_and(|held| reading.time.date() < held.date)
+                    && self.speaks_of(reading, mark)
+            })
     }
 
     /// Whether a reading speaks of a surface that is no more: preparation made it new, and the

@@ -174,6 +174,12 @@ pub struct System {
 }
 
 impl System {
+    /// Whether its sheet limits moisture in the slab.
+    #[must_use]
+    pub fn names_a_moisture_limit(&self) -> bool {
+        self.most_in_slab_humidity.is_some() || self.most_moisture_emission.is_some()
+    }
+
     /// Whether the surface is opened by a tool: as the sheet says, else for everything that
     /// lies on the slab as a film or layer (common practice).
     #[must_use]

@@ -382,3 +382,7 @@ moisture-no-limit = Decided by { $who }. The maker states no limit for moisture.
 the-moisture-limit-of-the-coat = up to which moisture the coat below the system may be laid
 read-the-sheet-of-the-coat = read the data sheet of the coat, and put it in methods.toml (most_in_slab_humidity)
 asked-for-with-the-lot = asked for with the lot, under { $zone }
+cast-after-the-newest-reading = the day on which the slab was cast: { $cast } lies after the newest reading
+what-a-decision-lifts = what { $by } lifts: nothing here is called { $finding }{ $mark }, or it takes a licence; it changes nothing
+name-the-finding-and-its-mark = name the finding and mark as tooth assess does, and the licence where an engineer is asked for
+moisture-limit-is-named = Decided by { $who }, that the maker states no limit; the sheet in systems.toml names one. One of the two is wrong.

@@ -176,6 +176,7 @@ Hold =
     .opened_spot = one spot opened in each hollow place
     .oil_gone = no oil back 24 h after cleaning
     .sample_panel = sample panel approved
+    .prepared_slab = the prepared slab accepted, before it is covered
     .near_item = how the cut stays clear of what lies near it
 
 PartOfWork =

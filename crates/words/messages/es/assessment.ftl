@@ -366,7 +366,7 @@ delivery-notes-of-the-concrete = remisiones del concreto, o la bitácora del con
 concrete-is-too-young = Colado el { $cast }: { $old } { $old ->
     [one] día
    *[other] días
-    } el { $day }; se piden { $least }. Esperar hasta el { $ready }, o usar un sistema cuya ficha acepte concreto más joven. La edad no es sequedad: la humedad se mide igual.
+    } de edad el { $day }; se piden { $least }. Esperar hasta el { $ready }, o usar un sistema cuya ficha acepte concreto más joven. La edad no es sequedad: la humedad se mide igual.
 old-enough-go-on-younger-wait = con edad: adelante; más joven: esperar, o un sistema para concreto joven
 pattern-cracking-in-a-wet-slab = Agrietamiento en patrón en una losa que está húmeda o se congela mojada: si falla por dentro lo dice la petrografía, no el ojo; el trabajo adherido espera.
 so-many-days = { $days } { $days ->
@@ -382,3 +382,7 @@ moisture-no-limit = Decidido por { $who }. El fabricante no pone límite de hume
 the-moisture-limit-of-the-coat = hasta qué humedad se puede colocar la capa bajo el sistema
 read-the-sheet-of-the-coat = leer la ficha técnica de la capa y ponerlo en methods.toml (most_in_slab_humidity)
 asked-for-with-the-lot = se pide con el lote, en { $zone }
+cast-after-the-newest-reading = el día en que se coló la losa: { $cast } es posterior a la lectura más nueva
+what-a-decision-lifts = qué levanta { $by }: aquí nada se llama { $finding }{ $mark }, o hace falta una licencia; no cambia nada
+name-the-finding-and-its-mark = nombrar el hallazgo y la marca como los nombra tooth assess, y la licencia donde se pide un ingeniero
+moisture-limit-is-named = Decidido por { $who }, que el fabricante no pone límite; la ficha en systems.toml nombra uno. Una de las dos está mal.

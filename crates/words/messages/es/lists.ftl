@@ -176,6 +176,7 @@ Hold =
     .opened_spot = un punto abierto en cada lugar hueco
     .oil_gone = sin aceite de vuelta 24 h después de limpiar
     .sample_panel = panel de muestra aprobado
+    .prepared_slab = la losa preparada aceptada, antes de cubrirla
     .near_item = cómo el corte se mantiene lejos de lo que hay cerca
 
 PartOfWork =

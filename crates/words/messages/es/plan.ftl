@@ -110,3 +110,4 @@ pull-off-test-on-repairs = { $count } { $count ->
     } de arranque en reparaciones ({ $marks }): { $least } o más.
 low-spots-under-a-straightedge = { $marks } bajo la regla: no más hondo que { $most }.
 coat-below-the-system = una capa bajo el sistema
+item-reached = { $mark }: { $item }, recubrimiento de concreto { $cover }, y el corte baja { $cut }

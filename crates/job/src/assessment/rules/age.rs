@@ -23,12 +23,18 @@ pub(crate) fn age(look: &Look<'_>) -> Vec<Outcome> {
     let slab = &look.survey.facts.slab;
     let Some(cast) = slab.cast else {
         let young = |year: i16| may_be_younger(year, day, least);
-        if !slab.year_cast.is_some_and(young) {
+        // Old slabs are usual; where a sheet asks for an age, somebody says how old this one is.
+        let asked = slab.year_cast.is_none() && look.system.least_age.is_some();
+        if !asked && !slab.year_cast.is_some_and(young) {
             return Vec::new();
         }
         let test = said!("delivery-notes-of-the-concrete");
         return vec![deciding(Matter::Age, said!("the-day-the-slab-was-cast"), test, 1)];
     };
+    if cast > day {
+        let what = said!("cast-after-the-newest-reading", cast = cast.to_string());
+        return vec![deciding(Matter::Age, what, said!("delivery-notes-of-the-concrete"), 1)];
+    }
     let whole = least.days().ceil() as i64;
     let Ok(ready) = cast.checked_add(whole.days()) else { return Vec::new() };
     let old = (day - cast).get_days().max(0).unsigned_abs();

@@ -2,7 +2,7 @@
 //! flooring are no default here.
 
 use tooth_measure::say::{Argument, Said, both, percent, said};
-use tooth_measure::{Certainty, Quantity as _, Source};
+use tooth_measure::{Certainty, Length, Quantity as _, Source};
 
 use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{
@@ -23,10 +23,12 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
         Measured::InSlabHumidity(share) => Some(*share),
         _ => None,
     });
+    let humidity = latest(humidity, look.needed(FieldTest::InSlabHumidity));
     let emission = look.readings(|m| match m {
         Measured::MoistureEmission(rate) => Some(*rate),
         _ => None,
     });
+    let emission = latest(emission, look.needed(FieldTest::MoistureEmission));
     let sheets = look.readings(|m| match m {
         Measured::PlasticSheet(state) => Some(*state),
         _ => None,
@@ -35,7 +37,7 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
     let decided = look.survey.moisture_decided(&look.zone.id);
     let no_limit = decided.is_some_and(|decided| decided.way == MoistureWay::NoLimit);
     if limits == (None, None) && look.system.over.is_some() {
-        said.push(before_work(
+        said.push(deciding(
             CODE,
             said!("the-moisture-limit-of-the-coat"),
             said!("read-the-sheet-of-the-coat"),
@@ -136,11 +138,36 @@ fn as_decided(look: &Look<'_>, decided: &MoistureDecided, fails: bool) -> Option
         // A coat would show through, or the catalogue has none.
         MoistureWay::Mitigate => (FindingState::Decide, said!("moisture-not-mitigated", who = who)),
         MoistureWay::Wait if !fails => return None,
-        MoistureWay::Wait => (FindingState::Hold, said!("moisture-waited-for", who = who)),
+        MoistureWay::Wait => (FindingState::Decide, said!("moisture-waited-for", who = who)),
+        // A sheet that names a limit is not read away.
+        MoistureWay::NoLimit if look.system.names_a_moisture_limit() => {
+            (FindingState::Decide, said!("moisture-limit-is-named", who = who))
+        }
         MoistureWay::NoLimit => (FindingState::Fine, said!("moisture-no-limit", who = who)),
     };
     let evidence = vec![Evidence::Job(JobFact::MoistureDecision)];
     Some(found(CODE, state, reason, evidence, Source::COMMON_PRACTICE))
+}
+
+/// A slab dries: of readings at one place the last counts, and a whole set that was read a day
+/// or more after the others stands for them.
+fn latest<Q: Copy>(readings: Vec<(&Reading, Q)>, needed: u32) -> Vec<(&Reading, Q)> {
+    let near = |one: &Reading, other: &Reading| match (one.place, other.place) {
+        (Some(one), Some(other)) => one.distance(other) < Length::from_metres(0.1),
+        _ => false,
+    };
+    let replaced = |held: &Reading| {
+        readings.iter().any(|(later, _)| later.time > held.time && near(later, held))
+    };
+    let mut kept: Vec<(&Reading, Q)> =
+        readings.iter().filter(|(held, _)| !replaced(held)).copied().collect();
+    kept.sort_by_key(|(held, _)| held.time);
+    let a_day = jiff::Span::new().hours(24);
+    let split = (1..kept.len()).rev().find(|at| {
+        let before = kept[at - 1].0.time.checked_add(a_day);
+        kept.len() - at >= needed as usize && before.is_ok_and(|end| kept[*at].0.time >= end)
+    });
+    kept.split_off(split.unwrap_or(0))
 }
 
 fn highest<Q: Copy + PartialOrd>(readings: &[(&Reading, Q)]) -> Option<Q> {
@@ -192,11 +219,9 @@ fn judge<Q>(
         let no_date =
             slab.support != Support::Suspended && slab.vapour_retarder != Presence::Present;
         let drying = if no_date { said!("no-drying-date-can-be-given") } else { Said::nothing() };
-        let decided = look.survey.moisture_decided(&look.zone.id);
-        let waits = decided.is_some_and(|decided| decided.way == MoistureWay::Wait);
         said.push(found(
             CODE,
-            if waits { FindingState::Hold } else { FindingState::Decide },
+            FindingState::Decide,
             said!(
                 "highest-reading-limit-wait-mitigate",
                 worst = worst,

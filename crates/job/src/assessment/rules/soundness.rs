@@ -75,15 +75,15 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
             petrography,
         ];
     }
-    if says(Answer::Unknown) {
-        return vec![petrography];
-    }
-    // Without water nothing swells: what was called dry and stands wet is not settled by eye.
+    // Without water nothing swells: what stands wet is not settled by eye.
     if !wet.is_empty() {
         let mut evidence = evidence;
         evidence.extend(wet);
         let reason = said!("pattern-cracking-in-a-wet-slab");
         return vec![found(CODE, FindingState::Engineer, reason, evidence, source), petrography];
+    }
+    if says(Answer::Unknown) {
+        return vec![petrography];
     }
     vec![found(
         CODE,
