@@ -82,6 +82,7 @@ const area: AreaPage = {
       holds: ["signed locate"],
       first: ["shore below H1"],
       never: ["no saw over T1"],
+      signed: [],
       verify: "chip ratings at three places",
       sketch: "<svg xmlns=\"http://www.w3.org/2000/svg\"/>",
       places: [],

@@ -324,6 +324,7 @@ fn plan(issue: &Issue<'_>, planned: &ZonePlan) -> Value {
             "holds": step.signed_first(),
             "first": step.terms_of(Binding::DoFirst),
             "never": step.terms_of(Binding::Never),
+    "signed": step.signed(),
         })).collect::<Vec<_>>(),
     "ruled_out": ruled_out(issue, planned),
     })

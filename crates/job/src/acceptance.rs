@@ -13,7 +13,9 @@ use tooth_measure::choice::{Choice as _, choices};
 use tooth_measure::say::{
     Argument, Joint, Said, both, decimal, detail, listed, own, percent, said,
 };
-use tooth_measure::{Certainty, Fraction, Length, MoistureEmission, Point, Source, Stress};
+use tooth_measure::{
+    Certainty, Fraction, Length, MoistureEmission, Point, Source, Stress, TemperatureDifference,
+};
 use tooth_texture::calibration::Level;
 
 use crate::assessment::{
@@ -93,6 +95,7 @@ impl Figure {
         let Self { value, scale } = self;
         match scale {
             Scale::Strength => own(Stress::from_megapascals(value)),
+            Scale::Margin => own(TemperatureDifference::from_kelvins(value)),
             Scale::Depth => own(detail(Length::from_millimetres(value))),
             Scale::Emission => own(MoistureEmission::from_grams_per_square_metre_day(value)),
             Scale::Level
@@ -100,7 +103,6 @@ impl Figure {
             | Scale::CameBack
             | Scale::Dusty
             | Scale::Hollow
-            | Scale::Margin
             | Scale::Time
             | Scale::Acidity
             | Scale::Humidity => {

@@ -278,6 +278,50 @@ fn not_knowing_is_never_better_than_knowing_the_harmless() {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(100))]
 
+    /// Whoever leaves a reading out of a full set never gets a cheaper job that looks safer.
+    #[test]
+    fn no_reading_that_is_left_out_makes_it_cheaper_and_safer_at_once(
+        beads in 0..4usize, wet in 0..4usize, weak in 0..4usize, smooth in 0..4usize,
+        gone in 0..15usize,
+    ) {
+        let mut survey = room();
+        let (mut drops, mut probes, mut pulls, mut chips) = (beads, wet, weak, smooth);
+        let take = |left: &mut usize| {
+            let some = *left > 0;
+            *left -= usize::from(some);
+            some
+        };
+        for held in &mut survey.readings {
+            match &mut held.measured {
+                Measured::WaterDrop(time) if take(&mut drops) => {
+                    *time = WorkTime::from_seconds(600.0);
+                }
+                Measured::InSlabHumidity(share) if take(&mut probes) => {
+                    *share = Fraction::from_percent(92.0);
+                }
+                Measured::PullOff { strength, .. } if take(&mut pulls) => {
+                    *strength = tooth_measure::Stress::from_megapascals(0.6);
+                }
+                Measured::ChipRating(level) if take(&mut chips) => {
+                    *level = tooth_measure::ProfileLevel::clamped(9);
+                }
+                _ => {}
+            }
+        }
+        let judged = |survey: &Survey| {
+            let cost = planned(survey, &built_in()).total_cost.amount();
+            (common::rank(zone(survey).recommendation), cost)
+        };
+        let full = judged(&survey);
+        let mut less = survey.clone();
+        let left_out = less.readings.remove(gone % survey.readings.len());
+        let (rank, cost) = judged(&less);
+        prop_assert!(
+            rank >= full.0 || cost >= full.1 - 0.005,
+            "without {:?}: {:?} after {:?}", left_out.measured, (rank, cost), full
+        );
+    }
+
     /// Older concrete is never worse off, nor is a sheet that asks for less.
     #[test]
     fn age_is_judged_by_days_alone(days in 0..120i64, asked in 1.0..90.0f64) {

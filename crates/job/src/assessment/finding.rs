@@ -63,6 +63,29 @@ pub struct Overruled {
     pub conditions: Vec<ReleaseCondition>,
 }
 
+impl Overruled {
+    /// Two decisions on one finding: both are told, and the terms of both hold.
+    fn joined(one: Option<String>, other: Option<String>) -> Option<String> {
+        match (one, other) {
+            (Some(one), Some(other)) if one != other => Some(format!("{one}; {other}")),
+            (one, other) => one.or(other),
+        }
+    }
+
+    pub(crate) fn and(self, other: Self) -> Self {
+        let text =
+            |one: String, other: String| Self::joined(Some(one), Some(other)).unwrap_or_default();
+        Self {
+            by: text(self.by, other.by),
+            licence: Self::joined(self.licence, other.licence),
+            on: text(self.on, other.on),
+            reason: text(self.reason, other.reason),
+            drawing: Self::joined(self.drawing, other.drawing),
+            conditions: self.conditions.into_iter().chain(other.conditions).collect(),
+        }
+    }
+}
+
 choices! {
     /// Where a setting stands.
     SettingOf {

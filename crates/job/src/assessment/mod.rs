@@ -129,13 +129,17 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
             });
             if meant && finding.can_be_overruled(overrule.licence.is_some()) {
                 lifts = true;
-                finding.overruled = Some(Overruled {
+                let decision = Overruled {
                     by: overrule.by.clone(),
                     licence: overrule.licence.clone(),
                     on: overrule.date.to_string(),
                     reason: overrule.reason.clone(),
                     drawing: overrule.drawing.clone(),
                     conditions: overrule.conditions.clone(),
+                };
+                finding.overruled = Some(match finding.overruled.take() {
+                    Some(held) => held.and(decision),
+                    None => decision,
                 });
             }
         }

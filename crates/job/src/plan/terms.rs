@@ -90,6 +90,13 @@ impl Step {
         terms.map(Term::said).collect()
     }
 
+    /// Conditions that somebody has signed.
+    #[must_use]
+    pub fn signed(&self) -> Vec<Said> {
+        let signed = self.terms.iter().filter_map(|term| Some((term, term.signed_by.as_ref()?)));
+        signed.map(|(term, by)| said!("term-signed", term = term.said(), by = by)).collect()
+    }
+
     /// What lies near where it cuts, with the concrete over it.
     #[must_use]
     pub fn items_said(&self) -> Vec<Said> {

@@ -607,6 +607,7 @@ impl Worked {
             holds: step.signed_first(),
             first: step.terms_of(Binding::DoFirst),
             never: step.terms_of(Binding::Never),
+            signed: step.signed(),
             verify: step.verify.clone(),
             sketch: self.sketch(zone, extent, step, words),
             places: places_listed(&self.folder().survey, extent, step),

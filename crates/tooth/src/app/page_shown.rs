@@ -342,6 +342,8 @@ pub(crate) struct StepShown {
     pub(crate) first: Vec<Said>,
     /// What a release forbids.
     pub(crate) never: Vec<Said>,
+    /// Conditions of a release that somebody has signed.
+    pub(crate) signed: Vec<Said>,
     /// What is checked before the next step; empty where nothing is.
     pub(crate) verify: Said,
     /// How to drive the machine: a picture (SVG); null for hand work.

@@ -105,6 +105,10 @@ fn show_zone(page: &mut Page, worked: &Worked, zone: &ZonePlan) {
                 said!("cli-before-step", number = number + 1, holds = holds),
             );
         }
+        for term in step.signed() {
+            let text = said!("cli-at-step", number = number + 1, term = term);
+            page.item(2, said!("cli-signed"), text);
+        }
         for (binding, said) in
             [(Binding::DoFirst, said!("cli-do-first")), (Binding::Never, said!("cli-never"))]
         {

@@ -386,3 +386,5 @@ cast-after-the-newest-reading = the day on which the slab was cast: { $cast } li
 what-a-decision-lifts = what { $by } lifts: nothing here is called { $finding }{ $mark }, or it takes a licence; it changes nothing
 name-the-finding-and-its-mark = name the finding and mark as tooth assess does, and the licence where an engineer is asked for
 moisture-limit-is-named = Decided by { $who }, that the maker states no limit; the sheet in systems.toml names one. One of the two is wrong.
+what-the-laboratory-could-not-tell = what { $samples } hold, of which the laboratory could not tell
+another-sample-of-the-same-place = another sample of the same place

@@ -111,3 +111,4 @@ pull-off-test-on-repairs = { $count } pull-off { $count ->
 low-spots-under-a-straightedge = { $marks } under a straightedge: no deeper than { $most }.
 coat-below-the-system = a coat below the system
 item-reached = { $mark }: { $item }, cover { $cover }, and the cut goes { $cut } deep
+term-signed = { $term }: by { $by }

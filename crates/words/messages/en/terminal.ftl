@@ -338,3 +338,4 @@ cli-do-first = first
 cli-never = never
 cli-at-step = step { $number }: { $term }
 cli-gap-of-the-lot = { $what }: { $test }
+cli-signed = signed

@@ -242,3 +242,4 @@ web-away-do = Is tooth serve still running on this machine? Start it again and r
 web-not-read = The answer could not be read
 web-do-first = First:
 web-never = Never:
+web-signed = Signed:

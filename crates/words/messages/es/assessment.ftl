@@ -386,3 +386,5 @@ cast-after-the-newest-reading = el día en que se coló la losa: { $cast } es po
 what-a-decision-lifts = qué levanta { $by }: aquí nada se llama { $finding }{ $mark }, o hace falta una licencia; no cambia nada
 name-the-finding-and-its-mark = nombrar el hallazgo y la marca como los nombra tooth assess, y la licencia donde se pide un ingeniero
 moisture-limit-is-named = Decidido por { $who }, que el fabricante no pone límite; la ficha en systems.toml nombra uno. Una de las dos está mal.
+what-the-laboratory-could-not-tell = qué contienen { $samples }, de lo que el laboratorio no pudo decir
+another-sample-of-the-same-place = otra muestra del mismo lugar

@@ -111,3 +111,4 @@ pull-off-test-on-repairs = { $count } { $count ->
 low-spots-under-a-straightedge = { $marks } bajo la regla: no más hondo que { $most }.
 coat-below-the-system = una capa bajo el sistema
 item-reached = { $mark }: { $item }, recubrimiento de concreto { $cover }, y el corte baja { $cut }
+term-signed = { $term }: por { $by }

@@ -338,3 +338,4 @@ cli-do-first = primero
 cli-never = nunca
 cli-at-step = paso { $number }: { $term }
 cli-gap-of-the-lot = { $what }: { $test }
+cli-signed = firmado

@@ -242,3 +242,4 @@ web-away-do = ¿Sigue en marcha tooth serve en esta máquina? Arrancarlo otra ve
 web-not-read = No se pudo leer la respuesta
 web-do-first = Primero:
 web-never = Nunca:
+web-signed = Firmado:

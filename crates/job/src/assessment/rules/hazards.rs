@@ -278,7 +278,7 @@ fn of_materials(look: &Look<'_>, materials: &[Material<'_>], seen: bool) -> Vec<
     let mut said = Vec::new();
     let (mut open, mut asked, mut doubtful) = (Vec::new(), 0, Vec::new());
     let (mut clean_evidence, mut answered) = (Vec::new(), false);
-    let (mut unsampled, mut by_light) = (Vec::new(), Vec::new());
+    let (mut unsampled, mut by_light, mut unanswered) = (Vec::new(), Vec::new(), Vec::new());
     let only = materials.len() == 1;
     for question in [LaboratoryQuestion::Asbestos, LaboratoryQuestion::Lead] {
         // One sample that holds it outweighs any that do not, whichever film it was taken of.
@@ -308,7 +308,9 @@ fn of_materials(look: &Look<'_>, materials: &[Material<'_>], seen: bool) -> Vec<
                 answers.iter().filter(|sample| sample.answer == Answer::No).collect();
             clean_evidence.extend(clean.iter().map(|sample| of_reading(sample.reading)));
             let missing = SAMPLES.saturating_sub(clean.len() as u32);
+            let untold = answers.iter().filter(|sample| sample.answer == Answer::Unknown);
             if missing == 0 {
+                unanswered.extend(untold.map(|sample| sample.reading.id.clone()));
                 answered = true;
                 let confirmed = clean
                     .iter()
@@ -351,6 +353,16 @@ fn of_materials(look: &Look<'_>, materials: &[Material<'_>], seen: bool) -> Vec<
             )
             .about(Ask::OldCoating),
         );
+    }
+    if !unanswered.is_empty() {
+        unanswered.sort();
+        unanswered.dedup();
+        said.push(before_work(
+            OLD_COATING,
+            said!("what-the-laboratory-could-not-tell", samples = names(unanswered)),
+            said!("another-sample-of-the-same-place"),
+            1,
+        ));
     }
     if !by_light.is_empty() {
         said.push(before_work(
