@@ -9,9 +9,9 @@ use crate::{floors, messages, numbers, web};
 
 /// The workspace's root.
 pub(crate) fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .parent()
-        .map_or_else(|| PathBuf::from("."), Path::to_path_buf)
+    let manifest = std::env::var_os("CARGO_MANIFEST_DIR")
+        .map_or_else(|| PathBuf::from(env!("CARGO_MANIFEST_DIR")), PathBuf::from);
+    manifest.parent().map_or_else(|| PathBuf::from("."), Path::to_path_buf)
 }
 
 /// Where cargo puts what it builds.

@@ -330,4 +330,4 @@ paper-what-a-bid-risks = What a bid risks
 paper-do-first = First:
 paper-never = Never:
 paper-release-first = Where this sheet says otherwise, the release holds.
-paper-signed = Signed:
+paper-signed-by = Signed:

@@ -330,4 +330,4 @@ paper-what-a-bid-risks = Qué arriesga una oferta
 paper-do-first = Primero:
 paper-never = Nunca:
 paper-release-first = Donde esta hoja diga otra cosa, vale la liberación.
-paper-signed = Firmado:
+paper-signed-by = Firmado:
