@@ -284,7 +284,7 @@ fn key_of(seen: &Seen) -> Option<Key> {
         Seen::Surface { state: SurfaceState::DenseTrowelled, .. } => return None,
         Seen::Surface { .. } => Key::WeakLayer,
         Seen::LowSpot { .. } => Key::LowSpot,
-        Seen::Ghost { .. } => Key::Ghost,
+        Seen::Ghost { .. } | Seen::Small { .. } => Key::Ghost,
         Seen::Embedded { .. } => Key::Embedded,
         Seen::SamplePanel { .. } => Key::Panel,
         Seen::Photo { .. } => Key::Photo,

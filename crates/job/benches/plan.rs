@@ -80,6 +80,7 @@ fn marked(count: u32) -> Survey {
                 kind: FilmKind::Sealer,
                 thickness: None,
                 material: FilmMaterial::default(),
+                condition: tooth_job::survey::FilmCondition::Unknown,
             },
             1 => Seen::Stain {
                 kind: Contaminant::Oil,
@@ -123,10 +124,14 @@ fn large() -> Survey {
                         kind: FilmKind::Coating,
                         thickness: None,
                         material: FilmMaterial::default(),
+                        condition: tooth_job::survey::FilmCondition::Unknown,
                     },
                 ),
                 1 => (spot, Seen::Stain { kind: Contaminant::Oil, depth: None }),
-                2 => (spot, Seen::Ghost { of: "glue".into() }),
+                2 => (
+                    spot,
+                    Seen::Ghost { kind: tooth_job::survey::GhostKind::GlueRows, of: "glue".into() },
+                ),
                 3 => (
                     line(),
                     Seen::Crack {

@@ -19,14 +19,15 @@ use tooth_measure::{
 use tooth_texture::calibration::Level;
 
 use crate::assessment::{
-    Evidence, FieldTest, FindingState, Look, USUAL_MARGIN, assess, climate_of, of_reading,
+    Asked, Evidence, FieldTest, FindingState, LimeDrops, Look, USUAL_MARGIN, assess, climate_of,
+    of_reading,
 };
 use crate::extent::{Extent, PatchRule};
 use crate::methods::Catalogue;
 use crate::plan::{Objective, Proof, ProofTest, plan, proof_of, terms_of_zone};
 use crate::survey::{
-    Answer, ClothWipe, FailureMode, Feature, Matter, Measured, PullOffAcceptance, PullOffRule,
-    Reading, RepairSound, Seen, Survey, Zone, ZoneId,
+    Answer, ClothWipe, FailureMode, Feature, KnifeTest, Matter, Measured, PullOffAcceptance,
+    PullOffRule, Reading, RepairSound, Seen, Survey, Zone, ZoneId,
 };
 
 choices! {
@@ -64,6 +65,12 @@ choices! {
         Dusty = "dusty";
         /// Kelvins above dew point.
         Margin = "K";
+        /// Places at which no lime answered.
+        NoLime = "no lime";
+        /// Slowest over quickest.
+        Ratio = "ratio";
+        /// Films that came off under the knife.
+        CameOff = "came off";
         /// Seconds.
         Time = "s";
         /// pH.
@@ -102,6 +109,9 @@ impl Figure {
             | Scale::Chance
             | Scale::CameBack
             | Scale::Dusty
+            | Scale::NoLime
+            | Scale::Ratio
+            | Scale::CameOff
             | Scale::Hollow
             | Scale::Time
             | Scale::Acidity
@@ -447,6 +457,9 @@ impl Judge<'_> {
             ProofTest::RepairPullOff => self.pull_off(ProofTest::RepairPullOff, proof.count),
             ProofTest::Straightedge => self.straightedge(proof),
             ProofTest::DarkCloth => self.dark_cloth(),
+            ProofTest::Lime => self.lime(proof),
+            ProofTest::Evenness => self.evenness(),
+            ProofTest::FilmHolds => self.film_holds(proof),
             ProofTest::DewPoint => self.dew_point(),
         }
     }
@@ -585,7 +598,7 @@ impl Judge<'_> {
     }
 
     fn profile(&self) -> Judged {
-        let (range, _) = self.look.system.profile_range();
+        let (range, asked) = self.look.target();
         let (values, evidence) = self.read(|reading| match reading.measured {
             Measured::ChipRating(level) => Some(f64::from(level.chip())),
             _ => None,
@@ -608,6 +621,11 @@ impl Judge<'_> {
         self.spread(&mut judged, said!("chip-rating"), |held| {
             matches!(held.measured, Measured::ChipRating(_))
         });
+        if asked == Asked::ByGuide {
+            // A range from memory accepts nothing: the sheet says which profile it wants.
+            judged.accepted = false;
+            judged.reason = said!("chip-rating-ask-the-sheet", range = range);
+        }
         if judged.accepted && people.len() < 2 {
             judged.accepted = false;
             judged.reason = said!("chip-rating-one-person-alone-rated");
@@ -618,7 +636,7 @@ impl Judge<'_> {
     /// Scans stand beside hand and eye: chips are replicas, and the model on them is not yet
     /// proven on concrete.
     fn scans(&self) -> Option<Judged> {
-        let (range, _) = self.look.system.profile_range();
+        let (range, _) = self.look.target();
         let scans = self.look.survey.scans_of(self.zone).filter(|scan| scan.time >= self.since);
         let graded: Vec<(f64, Evidence)> = scans
             .filter_map(|scan| match &scan.level {
@@ -905,6 +923,74 @@ impl Judge<'_> {
             low: None,
             high: Some(self.look.limits().low_spot_left.value.millimetres()),
             source: self.look.limits().low_spot_left.source,
+        })
+    }
+
+    /// Lime where something was taken off and where not, by the stain or by acid.
+    fn lime(&self, proof: &Proof) -> Judged {
+        let drops = LimeDrops::of(&self.look, |reading| reading.time >= self.since);
+        let answers = drops.answers();
+        let silent = |answered: bool| f64::from(u8::from(!answered));
+        self.every(Results {
+            test: JudgedTest::Proof(ProofTest::Lime),
+            unit: Scale::NoLime,
+            values: answers.iter().map(|(_, answered)| silent(*answered)).collect(),
+            evidence: answers.iter().map(|(reading, _)| of_reading(reading)).collect(),
+            needed: proof.count,
+            low: None,
+            high: Some(0.0),
+            source: Source::COMMON_PRACTICE,
+        })
+    }
+
+    /// The slowest drop against the quickest, as the assessment has it.
+    fn evenness(&self) -> Judged {
+        let (times, evidence) = self.read(|reading| match reading.measured {
+            Measured::WaterDrop(time) => Some(time.seconds()),
+            _ => None,
+        });
+        let limit = self.look.limits().uneven_absorption;
+        let quickest = times.iter().copied().fold(f64::INFINITY, f64::min);
+        let slowest = times.iter().copied().fold(0.0, f64::max);
+        let ratio = (times.len() > 1).then(|| slowest / quickest.max(1.0));
+        self.every(Results {
+            test: JudgedTest::Proof(ProofTest::Evenness),
+            unit: Scale::Ratio,
+            values: ratio.into_iter().collect(),
+            evidence,
+            needed: 1,
+            low: None,
+            high: Some(limit.value),
+            source: limit.source,
+        })
+    }
+
+    /// Films that stay, each under the knife once it is cleaned.
+    fn film_holds(&self, proof: &Proof) -> Judged {
+        let survey = self.look.survey;
+        let marks = survey.features.iter().filter(|mark| proof.features.contains(&mark.id));
+        let cut = marks.filter_map(|mark| {
+            let about = self.since().filter(|reading| survey.speaks_of(reading, mark));
+            let cuts = about.filter_map(|reading| match reading.measured {
+                Measured::Knife(seen) => Some((reading, seen)),
+                _ => None,
+            });
+            cuts.max_by_key(|(reading, _)| reading.time)
+        });
+        let (values, evidence) = cut
+            .map(|(reading, seen)| {
+                (f64::from(u8::from(seen != KnifeTest::Holds)), of_reading(reading))
+            })
+            .unzip();
+        self.every(Results {
+            test: JudgedTest::Proof(ProofTest::FilmHolds),
+            unit: Scale::CameOff,
+            values,
+            evidence,
+            needed: proof.count,
+            low: None,
+            high: Some(0.0),
+            source: Source::COMMON_PRACTICE,
         })
     }
 

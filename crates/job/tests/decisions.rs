@@ -250,7 +250,12 @@ fn an_open_question_of_hazard_or_age_is_not_accepted_away() {
     };
     let mut glued = room();
     let material = FilmMaterial { name: None, black: Answer::Yes };
-    let seen = Seen::Film { kind: FilmKind::Adhesive, thickness: None, material };
+    let seen = Seen::Film {
+        kind: FilmKind::Adhesive,
+        thickness: None,
+        material,
+        condition: tooth_job::survey::FilmCondition::Unknown,
+    };
     glued.features.push(feature("F1", Place::Patch(rectangle(1.0, 1.0, 2.0, 2.0)), seen));
     assert!(because(&glued).contains("asbestos"), "{}", because(&glued));
     let mut young = room();

@@ -24,7 +24,12 @@ fn floors(materials: &[Option<&str>]) -> Survey {
     survey.facts.slab.oldest_coating_year = Some(1975);
     for (number, name) in materials.iter().enumerate() {
         let material = FilmMaterial { name: name.map(str::to_owned), black: Answer::Unknown };
-        let seen = Seen::Film { kind: FilmKind::Adhesive, thickness: None, material };
+        let seen = Seen::Film {
+            kind: FilmKind::Adhesive,
+            thickness: None,
+            material,
+            condition: tooth_job::survey::FilmCondition::Unknown,
+        };
         let place = Place::Patch(rectangle(0.5 + 3.0 * number as f64, 0.5, 2.0, 2.0));
         survey.features.push(feature(&format!("F{number}"), place, seen));
     }

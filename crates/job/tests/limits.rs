@@ -260,8 +260,12 @@ fn every_reading_is_used_or_told() {
     survey.features.push(feature("oil", Place::Patch(rectangle(2.0, 2.0, 1.0, 1.0)), oil.clone()));
     survey.features.push(feature("oil-2", Place::Patch(rectangle(6.0, 2.0, 1.0, 1.0)), oil));
     survey.features.extend(crack(0.5).features.into_iter().filter(|f| f.id.as_str() == "crack"));
-    let film =
-        Seen::Film { kind: FilmKind::Coating, thickness: None, material: FilmMaterial::default() };
+    let film = Seen::Film {
+        kind: FilmKind::Coating,
+        thickness: None,
+        material: FilmMaterial::default(),
+        condition: tooth_job::survey::FilmCondition::Unknown,
+    };
     survey.features.push(feature("film", Place::Patch(rectangle(4.0, 3.5, 1.0, 1.0)), film));
     let low = Seen::LowSpot { depth: millimetres(5.0) };
     survey.features.push(feature("low", Place::Patch(rectangle(8.0, 3.0, 1.0, 1.0)), low));
@@ -324,6 +328,7 @@ struct Moves {
 const WORDS: Moves = Moves { finding: true, plan: false, accept: false };
 const BOTH: Moves = Moves { finding: true, plan: true, accept: false };
 const ALL: Moves = Moves { finding: true, plan: true, accept: true };
+const JUDGED: Moves = Moves { finding: true, plan: false, accept: true };
 const PLAN: Moves = Moves { finding: false, plan: true, accept: false };
 
 /// A limit by name, a slab on which it matters, the limit set low and high, and what it moves.
@@ -389,6 +394,7 @@ fn old_coating() -> Survey {
         kind,
         thickness: Some(Length::from_mils(8.0)),
         material: FilmMaterial::default(),
+        condition: tooth_job::survey::FilmCondition::Unknown,
     };
     let mut survey = marked_with(film, 4.0);
     survey.facts.slab.oldest_coating_year = Some(1975);
@@ -439,6 +445,7 @@ fn every_limit_moves_what_hangs_on_it() {
         kind: FilmKind::Sealer,
         thickness: Some(Length::from_mils(8.0)),
         material: FilmMaterial::default(),
+        condition: tooth_job::survey::FilmCondition::Unknown,
     };
     let oil = Seen::Stain { kind: Contaminant::Oil, depth: Some(millimetres(3.0)) };
     let slow = {
@@ -531,7 +538,7 @@ fn every_limit_moves_what_hangs_on_it() {
             Fraction::from_percent(60.0),
             WORDS
         ),
-        of!(uneven(), uneven_absorption, 3.0, 6.0, WORDS),
+        of!(uneven(), uneven_absorption, 3.0, 6.0, JUDGED),
         of!(
             read_as(Measured::Chloride(Fraction::from_percent(0.3))),
             most_chloride,
@@ -583,7 +590,12 @@ fn a_gauge_on_a_film_outranks_the_drawing() {
     let drawn = |mils: f64, read: Option<f64>| {
         let thickness = Some(Length::from_mils(mils));
         let mut survey = marked_with(
-            Seen::Film { kind: FilmKind::Coating, thickness, material: FilmMaterial::default() },
+            Seen::Film {
+                kind: FilmKind::Coating,
+                thickness,
+                material: FilmMaterial::default(),
+                condition: tooth_job::survey::FilmCondition::Unknown,
+            },
             4.0,
         );
         if let Some(mils) = read {
@@ -603,8 +615,12 @@ fn a_gauge_on_a_film_outranks_the_drawing() {
 #[test]
 fn a_break_in_the_slab_under_a_film_counts() {
     use tooth_job::survey::FilmKind;
-    let film =
-        Seen::Film { kind: FilmKind::Sealer, thickness: None, material: FilmMaterial::default() };
+    let film = Seen::Film {
+        kind: FilmKind::Sealer,
+        thickness: None,
+        material: FilmMaterial::default(),
+        condition: tooth_job::survey::FilmCondition::Unknown,
+    };
     let mut survey = room();
     survey.features.push(feature("film", Place::Patch(rectangle(0.0, 0.0, 10.0, 5.0)), film));
     let by_zone = price_of(&survey);
@@ -644,6 +660,7 @@ fn no_blast_runs_over_oil_that_is_still_there() {
         kind: FilmKind::Coating,
         thickness: Some(Length::from_mils(6.0)),
         material: FilmMaterial::default(),
+        condition: tooth_job::survey::FilmCondition::Unknown,
     };
     let mut survey = room();
     survey.features.push(feature("film", Place::Patch(rectangle(0.0, 0.0, 10.0, 5.0)), film));

@@ -46,11 +46,13 @@ impl Mark {
                 kind: FilmKind::Sealer,
                 thickness: None,
                 material: FilmMaterial::default(),
+                condition: tooth_job::survey::FilmCondition::Unknown,
             },
             Self::Coating => Seen::Film {
                 kind: FilmKind::Coating,
                 thickness: Some(Length::from_mils(20.0)),
                 material: FilmMaterial::default(),
+                condition: tooth_job::survey::FilmCondition::Unknown,
             },
             Self::ShallowOil => {
                 Seen::Stain { kind: Contaminant::Oil, depth: Some(millimetres(0.5)) }

@@ -28,8 +28,8 @@ use tooth_job::methods::{
 };
 use tooth_job::plan::{Objective, Plan, Planned, plan};
 use tooth_job::survey::{
-    Answer, Contaminant, CrackMovement, Dust, FilmKind, FilmMaterial, Hollow, HollowKind,
-    JointKind, Measured, Place, Seen, Setting, SurfaceState, Survey, Word,
+    Answer, Contaminant, CrackMovement, DecidedTreatment, Dust, FilmKind, FilmMaterial, Hollow,
+    HollowKind, JointKind, Measured, Place, Seen, Setting, SurfaceState, Survey, Word,
 };
 use tooth_measure::{Length, Path, ProfileLevel, ProfileRange};
 
@@ -181,11 +181,13 @@ impl Marks {
                 kind: FilmKind::Sealer,
                 thickness: None,
                 material: FilmMaterial::default(),
+                condition: tooth_job::survey::FilmCondition::Unknown,
             }),
             FilmReach::Thick => seen.push(Seen::Film {
                 kind: FilmKind::Coating,
                 thickness: Some(Length::from_mils(20.0)),
                 material: FilmMaterial::default(),
+                condition: tooth_job::survey::FilmCondition::Unknown,
             }),
         }
         let stain = |kind, depth: Option<f64>| Seen::Stain {
@@ -449,6 +451,10 @@ impl Ground {
                     to.soil = SoilReach::None;
                 }
             }
+        }
+        // Pads open a bare, clean skin and leave its profile.
+        if work.opens_skin && self.film <= work.film && self.oil == OilReach::None {
+            to.closed = false;
         }
         // Oil is neither drawn nor scrubbed through a film.
         let drawn = self.film <= work.film;
@@ -1006,7 +1012,18 @@ fn lay_out(rooms: &[Room], target: (u8, u8), mechanical: Answer) -> Survey {
                 _ => Answer::Yes,
             };
             let seen = Seen::Joint { kind: JointKind::Contraction, working, old_filler };
-            survey.features.push(feature(&format!("{name}-joint"), across(0.4), seen));
+            let joint = feature(&format!("{name}-joint"), across(0.4), seen);
+            // Outdoors somebody has to want it filled.
+            if treatment == LineTreatment::SemiRigidFill {
+                survey.facts.treatments.push(DecidedTreatment {
+                    feature: joint.id.clone(),
+                    treatment,
+                    by: "tester".into(),
+                    reason: "hard wheels".into(),
+                    on: Some(noon().date()),
+                });
+            }
+            survey.features.push(joint);
         }
         if room.crack {
             let seen = Seen::Crack {
@@ -1255,6 +1272,24 @@ fn acid_is_rinsed_dried_and_never_takes_a_film() {
     let plan = expect_agreement(&without, &[sealed, dense], (1, 2));
     assert_eq!(plan.zones[0].state, Planned::Infeasible);
     assert_eq!(plan.zones[1].state, Planned::Planned);
+}
+
+#[test]
+fn pads_open_a_burnished_floor_and_nothing_under_a_film() {
+    let dense = Marks { dense: true, ..Marks::NONE };
+    let film = Marks { film: FilmReach::Thin, ..dense };
+    let (bare, sealed) = (smooth_room().marked(1.0, dense), smooth_room().marked(1.0, film));
+    let catalogue = only(&[
+        "vacuum_clean",
+        "brush_and_vacuum",
+        "chemical_strip",
+        "pick_up_and_dry",
+        "screen_with_pads",
+        "rubbing_stone",
+        "hand_grinding",
+    ]);
+    let plan = expect_agreement(&catalogue, &[bare, sealed], (1, 2));
+    assert!(plan.zones.iter().all(|zone| zone.state == Planned::Planned));
 }
 
 #[test]

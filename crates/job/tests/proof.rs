@@ -153,6 +153,7 @@ fn oil_and_a_curing_compound_are_not_accepted_before_they_are_shown_gone() {
         kind: FilmKind::CuringCompound,
         thickness: None,
         material: FilmMaterial { name: None, black: Answer::Unknown },
+        condition: tooth_job::survey::FilmCondition::Unknown,
     };
     let mut survey = marked("F1", film);
     survey.systems[0].absorbs_within = None;
@@ -175,6 +176,7 @@ fn every_matter_that_preparation_takes_care_of_has_a_test() {
         "repair_share",
         "chloride",
         "age",
+        "texture",
         "hidden_damage",
         "product_fit",
         "sample_panel",

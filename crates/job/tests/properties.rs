@@ -7,8 +7,8 @@ use common::{RULE, Trouble, add_zone, at, recommendation, rectangle, room, troub
 use proptest::prelude::*;
 use tooth_job::ambient::windows;
 use tooth_job::assessment::{
-    CrackVerdict, FieldTest, FindingState, Recommendation, assess, joint_treatment, movement_of,
-    test_count,
+    CrackVerdict, FieldTest, FindingState, Look, Recommendation, assess, joint_treatment,
+    movement_of, test_count,
 };
 use tooth_job::estimate::estimate;
 use tooth_job::extent::{Extent, PatchRule, square_up};
@@ -18,8 +18,8 @@ use tooth_job::plan::{Hold, Objective, Plan, Planned, Scope, Step, plan};
 use tooth_job::survey::{
     Answer, Contaminant, CrackMovement, DecidedTreatment, Dust, Exposure, FailureMode, Feature,
     FeatureId, ForecastHour, Hollow, HollowKind, JointKind, KnifeTest, Limits, Matter, Measured,
-    MethodId, Overrule, Place, Power, Presence, Reaction, Reading, Seen, SolventRub, Support,
-    SurfaceState, Survey, System, SystemClass, USUAL_AREA_PER_TEST,
+    MethodId, Overrule, Place, Power, Presence, Reaction, Reading, Seen, Setting, SolventRub,
+    Support, SurfaceState, Survey, System, SystemClass, USUAL_AREA_PER_TEST,
 };
 use tooth_measure::chance::Seed;
 use tooth_measure::choice::Choice as _;
@@ -748,15 +748,34 @@ fn a_working_joint_is_neither_bridged_nor_filled_in_silence() {
     assert!(held.is_some_and(|(_, reason)| reason.contains("the works manager")), "{signed:?}");
 }
 
-/// A joint beside a finish too thin to be cut is honoured, not cut.
+/// A working joint is carried through what can be cut, honoured beside a thin film, and left
+/// open under what soaks in; one at rest outdoors stays open too, and is filled indoors alone.
 #[test]
-fn joints_beside_thin_finishes_are_honoured() {
+fn joints_are_treated_as_the_finish_and_the_place_ask() {
+    use LineTreatment as T;
     for class in SystemClass::ALL {
-        let thin =
-            matches!(class, SystemClass::Stain | SystemClass::Sealer | SystemClass::ThinFilm);
-        let expected =
-            if thin { LineTreatment::HonourAndSeal } else { LineTreatment::RecutAndSeal };
-        assert_eq!(joint_treatment(JointKind::Contraction, Answer::Yes, *class), expected);
+        for setting in Setting::ALL {
+            let mut survey = troubled(Trouble::NONE);
+            survey.systems[0].class = *class;
+            survey.facts.slab.setting = *setting;
+            let zone = survey.zones[0].clone();
+            let extent = Extent::measure(&survey, &zone, RULE);
+            let look =
+                Look { survey: &survey, zone: &zone, system: &survey.systems[0], extent: &extent };
+            let of = |kind, working| joint_treatment(&look, kind, working);
+            let works = match class {
+                SystemClass::Stain | SystemClass::Sealer => T::KeepClean,
+                SystemClass::ThinFilm => T::HonourAndSeal,
+                _ => T::RecutAndSeal,
+            };
+            let rests = match (works, setting) {
+                (T::KeepClean, _) | (_, Setting::Outdoor) => T::KeepClean,
+                (_, Setting::Indoor) => T::SemiRigidFill,
+            };
+            assert_eq!(of(JointKind::Contraction, Answer::Yes), works);
+            assert_eq!(of(JointKind::Contraction, Answer::No), rests);
+            assert_ne!(of(JointKind::Expansion, Answer::No), T::SemiRigidFill);
+        }
     }
 }
 

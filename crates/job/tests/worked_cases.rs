@@ -119,6 +119,7 @@ fn every_line_of_a_worked_case_is_read() {
         "overrule",
         "treat",
         "confirmed",
+        "film_decision",
         "expect",
     ];
     for case in lines["case"].as_array().expect("cases") {

@@ -2,7 +2,9 @@
 
 use tooth_job::assessment::{Evidence, Overruled, Setting};
 use tooth_job::plan::Step;
-use tooth_job::survey::{Answer, CrackMovement, Feature, Measured, Reading, Seen, Survey, Zone};
+use tooth_job::survey::{
+    Answer, CrackMovement, Feature, FilmCondition, Measured, Reading, Seen, Survey, Zone,
+};
 use tooth_measure::Length;
 use tooth_measure::say::{
     Joint, Said, acidity, both, decimal, detail, film_thickness, fine, listed, percent, said, word,
@@ -37,6 +39,7 @@ pub fn value(measured: Measured) -> Said {
             said!("darkened-after", seconds = decimal(time.seconds(), 0))
         }
         Measured::AcidDrop(fizz) => word(fizz),
+        Measured::StainDrop(took) => word(took),
         Measured::PullOff { strength, failure } => {
             said!("pulled-and-broke", strength = both(strength), failure = failure)
         }
@@ -136,19 +139,26 @@ pub fn mark(feature: &Feature) -> Said {
             said!("mark-hollow", sure = *sure, kind = *kind, deep = deep(*depth))
         }
         Seen::Sounded { method } => said!("mark-sounded", method = *method),
-        Seen::Film { kind, thickness, .. } => {
+        Seen::Film { kind, thickness, condition, .. } => {
             let thick = match thickness {
                 Some(thickness) => said!("mark-so-thick", thick = both(film_thickness(*thickness))),
                 None => Said::nothing(),
             };
-            said!("mark-of-kind", kind = *kind, deep = thick)
+            match condition {
+                FilmCondition::Unknown | FilmCondition::Sound => {
+                    said!("mark-of-kind", kind = *kind, deep = thick)
+                }
+                _ => said!("mark-film-in-a-state", kind = *kind, deep = thick, state = *condition),
+            }
         }
         Seen::Stain { kind, depth } => said!("mark-of-kind", kind = *kind, deep = deep(*depth)),
         Seen::Surface { state, depth } => {
             said!("mark-of-kind", kind = *state, deep = deep(*depth))
         }
         Seen::LowSpot { depth } => said!("mark-low-spot", deep = deep(Some(*depth))),
-        Seen::Ghost { of } => said!("mark-ghost", of = of),
+        Seen::Ghost { kind, of } if of.is_empty() => said!("mark-ghost", of = *kind),
+        Seen::Ghost { of, .. } => said!("mark-ghost", of = of),
+        Seen::Small { kind, count } => said!("mark-small-damage", count = *count, kind = *kind),
         Seen::Embedded { item, located, cover } => {
             let cover = cover.map_or_else(Said::nothing, |cover| {
                 said!("mark-cover", cover = both(detail(cover)))
@@ -171,6 +181,9 @@ pub fn mark(feature: &Feature) -> Said {
 /// The amount of a step.
 #[must_use]
 pub fn amount(step: &Step) -> Said {
+    if let Some(count) = step.pieces {
+        return said!("pieces", count = count);
+    }
     match (step.length_m, step.area_m2, step.volume_m3) {
         (Some(length), None, _) => said!("value", of = both(length)),
         (_, Some(area), Some(volume)) => {

@@ -3,10 +3,10 @@
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
     Abatement, AcceptanceRules, Answer, Binding, Building, Chances, ChangeOrder, Client, Confirmed,
-    Consent, Constraints, Currency, DecidedTreatment, Drainage, Dust, FeatureId, JobFacts, Limits,
-    Locate, Matter, MoistureDecided, MoistureWay, MoneyRules, Overrule, Power, Prepared, Presence,
-    PricedAmount, Rates, ReadingId, ReleaseCondition, Setting, SignOff, SiteItem, Slab, Support,
-    TestCosts, Uncertainty, Weights, ZoneId,
+    Consent, Constraints, Currency, DecidedTreatment, Drainage, Dust, FeatureId, FilmDecided,
+    FilmWay, JobFacts, Limits, Locate, Matter, MoistureDecided, MoistureWay, MoneyRules, Overrule,
+    Power, Prepared, Presence, PricedAmount, Rates, ReadingId, ReleaseCondition, Setting, SignOff,
+    SiteItem, Slab, Support, TestCosts, Uncertainty, Weights, ZoneId,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::say::Language;
@@ -129,6 +129,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     let locates = locates(&top, &mut named);
     let abatements = abatements(&top, &mut named);
     let moisture_decided = moisture_decided(&top, &mut named);
+    let film_decided = film_decided(&top, &mut named);
     let consents = consents(&top, &mut named);
     let site_items = site_items(&top, &mut named, currency.as_ref());
     let prepared = prepared(&top, &mut named);
@@ -176,6 +177,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             sign_offs,
             abatements,
             moisture_decided,
+            film_decided,
         })
     };
     FactsRead {
@@ -259,22 +261,7 @@ fn locates(top: &Fields<'_>, named: &mut Named) -> Vec<Locate> {
 fn abatements(top: &Fields<'_>, named: &mut Named) -> Vec<Abatement> {
     let mut abatements = Vec::new();
     for table in top.tables("abatement") {
-        let features: Vec<FeatureId> = table
-            .texts("features")
-            .iter()
-            .filter_map(|name| {
-                let id = FeatureId::new(name);
-                if id.is_none() {
-                    table.refuse("features", "names of films on the plan", format!("`{name}`"));
-                }
-                id
-            })
-            .collect();
-        named.features.extend(
-            features
-                .iter()
-                .map(|id| FeatureNamed::of(&table, "features", id.clone(), MustBe::Anything)),
-        );
+        let features = films_named(&table, named);
         let remover = table.maybe_text("remover");
         let read = (
             table.id("zone", ZoneId::new),
@@ -311,6 +298,46 @@ fn moisture_decided(top: &Fields<'_>, named: &mut Named) -> Vec<MoistureDecided>
         named_zone(&table, read.0.as_ref(), &mut named.zones);
         if let (Some(zone), Some(way), Some(by), Some(on), Some(reason)) = read {
             decided.push(MoistureDecided { zone, way, by, on, reason, reference });
+        }
+    }
+    decided
+}
+
+/// The films that a decision names.
+fn films_named(table: &Fields<'_>, named: &mut Named) -> Vec<FeatureId> {
+    let features: Vec<FeatureId> = table
+        .texts("features")
+        .iter()
+        .filter_map(|name| {
+            let id = FeatureId::new(name);
+            if id.is_none() {
+                table.refuse("features", "names of films on the plan", format!("`{name}`"));
+            }
+            id
+        })
+        .collect();
+    named.features.extend(
+        features.iter().map(|id| FeatureNamed::of(table, "features", id.clone(), MustBe::Anything)),
+    );
+    features
+}
+
+/// Films that somebody decided to keep.
+fn film_decided(top: &Fields<'_>, named: &mut Named) -> Vec<FilmDecided> {
+    let mut decided = Vec::new();
+    for table in top.tables("film_decision") {
+        let features = films_named(&table, named);
+        let read = (
+            table.id("zone", ZoneId::new),
+            table.choice::<FilmWay>("way"),
+            table.text("by"),
+            table.date("date"),
+            table.text("reason"),
+        );
+        table.finish();
+        named_zone(&table, read.0.as_ref(), &mut named.zones);
+        if let (Some(zone), Some(way), Some(by), Some(on), Some(reason)) = read {
+            decided.push(FilmDecided { zone, features, way, by, on, reason });
         }
     }
     decided

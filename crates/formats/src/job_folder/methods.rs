@@ -145,6 +145,7 @@ fn method(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catal
         read.machine = Some(machine);
     }
     work(table, currency, &mut read);
+    read.wet = table.flag_or("wet", read.wet);
     read.source = OWN;
     table.finish();
     match known.and_then(|at| catalogue.methods.get_mut(at)) {
@@ -174,6 +175,12 @@ fn work(table: &Fields<'_>, currency: Option<&Currency>, method: &mut Method) {
                 work.depth_per_pass = depth;
             }
             work.soil = table.choice_or("soil", work.soil);
+            work.film = table.choice_or("film", work.film);
+            work.film_left = table.choice_or("film_left", work.film_left);
+            work.residue = table.choice_or("residue", work.residue);
+            work.exposure = table.choice_or("exposure", work.exposure);
+            work.spoils = table.choice_or("spoils", work.spoils);
+            work.uses_lime = table.flag_or("uses_lime", work.uses_lime);
         }
         Work::Line(work) => {
             spread(table, "rate", &range::LENGTH_RATE, &mut work.rate);
@@ -214,6 +221,18 @@ fn work(table: &Fields<'_>, currency: Option<&Currency>, method: &mut Method) {
                 table.maybe_quantity("most_in_slab_humidity", &range::RELATIVE_HUMIDITY)
             {
                 work.most_humidity = Some(most);
+            }
+        }
+        Work::Piece(work) => {
+            spread(table, "each", &range::TEST_TIME, &mut work.each);
+            if let Some(price) = table.maybe_money("consumables", currency) {
+                work.consumables = price;
+            }
+        }
+        Work::Keep(work) => {
+            spread(table, "rate", &range::AREA_RATE, &mut work.rate);
+            if let Some(price) = table.maybe_money("consumables", currency) {
+                work.consumables = price;
             }
         }
         Work::Fill(work) => {

@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use tooth_job::survey::{
-    Answer, CrackMovement, Feature, FeatureId, FilmMaterial, HollowKind, MethodId, North, Place,
-    Seen, SystemId, Word, Zone, ZoneId,
+    Answer, CrackMovement, Feature, FeatureId, FilmMaterial, GhostKind, HollowKind, MethodId,
+    North, Place, Seen, SystemId, Word, Zone, ZoneId,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::geometry::OutlineFault;
@@ -159,6 +159,7 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
         };
         let open = properties.flag_or("open_border", false);
         let lot = properties.maybe_text("lot");
+        let kept = properties.maybe_choice("texture_stays");
         properties.finish();
         if let (Some(id), Some(name), Some(system), Some(outline)) =
             (read.0, read.1, read.2, outline)
@@ -166,7 +167,7 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
             if open {
                 plan.open.insert(id.clone());
             }
-            plan.zones.push(Zone { id, name, outline, system, lot });
+            plan.zones.push(Zone { id, name, outline, system, lot, kept });
         }
         return;
     }
@@ -229,6 +230,7 @@ const KINDS: &[&str] = &[
     "surface",
     "low_spot",
     "ghost",
+    "small_damage",
     "embedded",
     "sample_panel",
     "photo",
@@ -298,7 +300,8 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
                 name: p.maybe_text("material"),
                 black: p.maybe_choice("black").unwrap_or_default(),
             };
-            (Seen::Film { kind: p.choice("film")?, thickness, material }, Shape::Patch)
+            let condition = p.maybe_choice("condition").unwrap_or_default();
+            (Seen::Film { kind: p.choice("film")?, thickness, material, condition }, Shape::Patch)
         }
         "stain" => {
             let depth = depth("depth");
@@ -309,7 +312,22 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
             (Seen::Surface { state: p.choice("state")?, depth }, Shape::Patch)
         }
         "low_spot" => (Seen::LowSpot { depth: p.quantity("depth", &range::DEPTH)? }, Shape::Patch),
-        "ghost" => (Seen::Ghost { of: p.text("of")? }, Shape::Any),
+        "ghost" => {
+            let kind = p.choice_or("ghost", GhostKind::Other);
+            let of = p.maybe_text("of").unwrap_or_default();
+            if kind == GhostKind::Other && of.is_empty() {
+                p.refuse("of", "what shows, or a kind in `ghost`", "nothing");
+            }
+            (Seen::Ghost { kind, of }, Shape::Any)
+        }
+        "small_damage" => {
+            let count = p.maybe_whole("count", 1, 100_000);
+            if count.is_none() && !p.has("count") {
+                p.refuse("count", "how many", "nothing");
+            }
+            let kind = p.choice("damage");
+            (Seen::Small { kind: kind?, count: count? as u32 }, Shape::Any)
+        }
         "embedded" => {
             let located = answer("located");
             let cover = depth("cover");

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use tooth_job::survey::{
     Answer, ClothWipe, DampOrDry, FailureMode, FeatureId, Fizz, ForecastHour, KnifeTest,
-    LaboratoryMethod, LaboratoryQuestion, Measured, Reading, ReadingId, RepairSound, SolventRub,
-    ZoneId,
+    LaboratoryMethod, LaboratoryQuestion, Measured, Reaction, Reading, ReadingId, RepairSound,
+    SolventRub, ZoneId,
 };
 use tooth_measure::choice::Choice as _;
 use tooth_measure::{Length, Point, ProfileLevel, range};
@@ -106,6 +106,7 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
     let kind = row.text("kind")?;
     Some(match kind.as_str() {
         "water_drop" => Measured::WaterDrop(row.value_with_unit(&range::TEST_TIME)?),
+        "stain_drop" => Measured::StainDrop(row.choice::<Reaction>("value")?),
         "acid_drop" => Measured::AcidDrop(row.choice::<Fizz>("value")?),
         "pull_off" => {
             let strength = row.value_with_unit(&range::PULL_OFF_STRENGTH);

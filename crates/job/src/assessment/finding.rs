@@ -175,6 +175,8 @@ choices! {
         FreezeThaw = "slab.freeze_thaw";
         /// Fire, frost, flood.
         PastDamage = "slab.past_damage";
+        /// The texture of an area that stays.
+        TextureStays = "texture_stays";
         /// The day on which it was cast.
         Cast = "slab.cast";
         /// Tendons.
@@ -458,7 +460,12 @@ pub(crate) fn leads_to(code: Matter, look: &Look<'_>) -> Said {
         Matter::Carbonation | Matter::Chloride => {
             said!("below-the-limit-go-on-above")
         }
+        Matter::Lime => said!("lime-leads-to"),
+        Matter::FilmKept => said!("kept-film-leads-to"),
         Matter::Settlement
+        | Matter::Texture
+        | Matter::SmallDamage
+        | Matter::Evenness
         | Matter::RepairShare
         | Matter::DenseSurface
         | Matter::Rust

@@ -1,15 +1,53 @@
 //! One zone with all that is known of it, as the rules look at it.
 
 use tooth_measure::say::{Said, said};
-use tooth_measure::{Area, Fraction, Stress, UnitSystem, WorkTime};
+use tooth_measure::{Area, Fraction, ProfileRange, Region, Stress, UnitSystem, WorkTime};
 
 use super::counts::{FieldTest, test_count};
 use super::finding::Evidence;
 use crate::extent::{Extent, net_area};
 use crate::survey::{
-    Answer, FailureMode, Feature, LaboratoryQuestion, Limits, Measured, Place, Reading, Seen,
-    SurfaceState, Survey, System, Zone,
+    Answer, FailureMode, Feature, FilmDecided, FilmWay, KnifeTest, LaboratoryQuestion, Limits,
+    Measured, Place, Reading, Seen, SolventRub, SurfaceState, Survey, System, Zone,
 };
+
+/// Who asks for a profile.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Asked {
+    /// The system's sheet.
+    BySheet,
+    /// Only a guide, from memory.
+    ByGuide,
+    /// Nobody: it stays as it is.
+    ByNobody,
+}
+
+/// Every profile that there is.
+const ANY_PROFILE: ProfileRange = ProfileRange::between(1, 10);
+
+/// How a film that is to stay has shown itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum KeptState {
+    /// It holds, and softens where it is to be re-wetted.
+    Holds,
+    /// Nobody tried.
+    NotTried,
+    /// It comes off.
+    LetsGo,
+    /// Its solvent does nothing to it.
+    DoesNotSoften,
+}
+
+/// A film that somebody decided to keep.
+#[derive(Debug, Clone)]
+pub struct KeptFilm<'a> {
+    /// The decision.
+    pub decided: &'a FilmDecided,
+    /// What tests say.
+    pub state: KeptState,
+    /// The tests.
+    pub readings: Vec<&'a Reading>,
+}
 
 /// A zone under assessment.
 #[derive(Debug, Clone, Copy)]
@@ -60,6 +98,88 @@ impl<'a> Look<'a> {
     #[must_use]
     pub fn absorbed_within(&self) -> WorkTime {
         self.system.absorbs_within.unwrap_or(self.limits().absorbed_within.value)
+    }
+
+    /// The profile that the area is prepared to, and whether somebody asks for it: the sheet's;
+    /// none where the texture stays or the system soaks in and its sheet asks for none; else the
+    /// guide's, from memory, which is asked about and never accepted by.
+    #[must_use]
+    pub fn target(&self) -> (ProfileRange, Asked) {
+        let (range, from_sheet) = self.system.profile_range();
+        match (self.zone.kept, from_sheet) {
+            (Some(_), _) => (ANY_PROFILE, Asked::ByNobody),
+            (None, true) => (range, Asked::BySheet),
+            (None, false) if self.system.soaks_in() => (ANY_PROFILE, Asked::ByNobody),
+            (None, false) => (range, Asked::ByGuide),
+        }
+    }
+
+    /// Whether the surface is opened by a tool: never where its texture stays.
+    #[must_use]
+    pub fn opened_by_tool(&self) -> bool {
+        self.zone.kept.is_none() && self.system.mechanical()
+    }
+
+    /// Whether the finish shows where the slab drinks more and where less.
+    #[must_use]
+    pub fn shows_unevenness(&self) -> bool {
+        self.system.see_through || self.system.soaks_in()
+    }
+
+    /// What is known of a film that somebody decided to keep; none where nobody did.
+    #[must_use]
+    pub fn kept_film(&self, mark: &Feature) -> Option<KeptFilm<'a>> {
+        let decided = self.survey.film_decided(self.zone, mark)?;
+        let Seen::Film { condition, .. } = mark.seen else { return None };
+        let about = |reading: &Reading| {
+            self.survey.speaks_of(reading, mark)
+                || (reading.subject.is_none() && reading.place.is_none())
+        };
+        let knives = self.readings(|m| match m {
+            Measured::Knife(seen) => Some(*seen),
+            _ => None,
+        });
+        let rubs = self.readings(|m| match m {
+            Measured::SolventRub(seen) => Some(*seen),
+            _ => None,
+        });
+        let knives: Vec<_> = knives.into_iter().filter(|(held, _)| about(held)).collect();
+        let rubs: Vec<_> = rubs.into_iter().filter(|(held, _)| about(held)).collect();
+        let rewets = decided.way == FilmWay::RewetAndRecoat;
+        let lets_go = !condition.holds() || knives.iter().any(|(_, s)| *s != KnifeTest::Holds);
+        let hardened = rewets && rubs.iter().any(|(_, seen)| *seen == SolventRub::NoEffect);
+        let asked = knives.is_empty() || (rewets && rubs.is_empty());
+        let state = match (lets_go, hardened, asked) {
+            (true, ..) => KeptState::LetsGo,
+            (_, true, _) => KeptState::DoesNotSoften,
+            (.., true) => KeptState::NotTried,
+            _ => KeptState::Holds,
+        };
+        let readings =
+            knives.iter().map(|(held, _)| *held).chain(rubs.iter().map(|(held, _)| *held));
+        Some(KeptFilm { decided, state, readings: readings.collect() })
+    }
+
+    /// Whether a film stays: somebody decided so, and nothing that was tried speaks against it.
+    #[must_use]
+    pub fn stays(&self, mark: &Feature) -> bool {
+        self.kept_film(mark)
+            .is_some_and(|held| matches!(held.state, KeptState::Holds | KeptState::NotTried))
+    }
+
+    /// Whether films that stay lie on nearly all of the area.
+    #[must_use]
+    pub fn kept_all_over(&self) -> bool {
+        let kept: Vec<_> = self
+            .features()
+            .filter(|mark| self.stays(mark))
+            .filter_map(|mark| match &mark.place {
+                Place::Patch(outline) => Some(outline.region()),
+                _ => None,
+            })
+            .collect();
+        let kept = Region::union_of(&kept).intersection(self.extent.net_region()).area();
+        kept > Area::ZERO && kept >= self.extent.net * self.limits().sounded_share.value.ratio()
     }
 
     /// Whether a test speaks of a mark with a surface of its own and not of the bare slab: it

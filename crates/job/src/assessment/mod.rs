@@ -18,13 +18,14 @@ pub use finding::{
     Ask, Evidence, Finding, FindingState, JobFact, Overruled, Recommendation, Setting, SettingOf,
     Unknown,
 };
-pub use look::Look;
 pub(crate) use look::of_reading;
+pub use look::{Asked, KeptFilm, KeptState, Look};
 pub use rules::climate::{USUAL_MARGIN, climate_of};
 pub use rules::cracks_joints::{
     CrackClass, CrackVerdict, crack_verdict, decided_treatment, joint_treatment, movement_of,
     width_of,
 };
+pub(crate) use rules::lime::{LimeDrops, PLACES_OF_LIME};
 pub use rules::soundness::is_low_lip;
 pub(crate) use rules::strength::fails as pull_off_fails;
 

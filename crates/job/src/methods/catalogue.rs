@@ -14,11 +14,11 @@ use tooth_measure::{
 };
 
 use super::{
-    Catalogue, CoatWork, DustMade, FillWork, FilmReach, Hazard, Lane, LineTask, LineTreatment,
-    LineWork, Machine, Method, OilReach, PatchWork, Residue, ShallowPatchWork, SoilReach, Spread,
-    SurfaceWork, Work,
+    Catalogue, CoatWork, DustMade, FillWork, FilmReach, Hazard, KeepWork, Lane, LineTask,
+    LineTreatment, LineWork, Machine, Method, OilReach, PatchWork, PieceWork, Residue,
+    ShallowPatchWork, SoilReach, Spoils, Spread, SurfaceWork, Work,
 };
-use crate::survey::{Exposure, Power};
+use crate::survey::{Exposure, FilmWay, Power, SmallDamage};
 
 const FROM_MEMORY: Source =
     Source::new("planning range; profile after ICRI 310.2R-2013", Certainty::Memory);
@@ -53,6 +53,7 @@ fn surface(rate: Spread<AreaRate>) -> SurfaceWork {
         depth_per_pass: Length::ZERO,
         most_passes: 1,
         leaves: None,
+        opens_skin: false,
         smooths: false,
         bruises: false,
         clears_bruising: false,
@@ -60,6 +61,7 @@ fn surface(rate: Spread<AreaRate>) -> SurfaceWork {
         residue: Residue::Dust,
         exposure: Exposure::Cream,
         uses_lime: false,
+        spoils: Spoils::None,
         rate,
         logged: Vec::new(),
         unreached_edge: Length::ZERO,
@@ -132,6 +134,17 @@ pub fn built_in() -> Catalogue {
     methods.extend(removing());
     methods.extend(finishing());
     methods.extend(repairs());
+    methods.extend(gentle());
+    methods.extend(by_the_piece());
+    for work in methods.iter_mut().filter_map(|method| match &mut method.work {
+        Work::Surface(work) => Some(work),
+        _ => None,
+    }) {
+        // Whatever makes a profile, takes depth or strikes leaves no texture as it was.
+        if work.leaves.is_some() || work.depth_per_pass > Length::ZERO || work.bruises {
+            work.spoils = Spoils::Any;
+        }
+    }
     let mut machines = machines();
     for machine in &mut machines {
         if let Some((_, kilograms)) = WEIGHTS.iter().find(|(id, _)| *id == machine.id) {
@@ -755,12 +768,160 @@ fn removing() -> Vec<Method> {
                 Work::Surface(SurfaceWork {
                     film: FilmReach::Thick,
                     film_left: FilmReach::Thin,
+                    spoils: Spoils::Relief,
                     consumables: per_square_foot(0.06),
                     solids: MassPerArea::from_pounds_per_square_foot(0.4),
                     ..surface(area_rate(80.0, 200.0, 450.0))
                 }),
             )
         },
+    ]
+}
+
+/// What comes before anything harsh: hands, soap, pads, weak acid. Rates from memory.
+fn gentle() -> Vec<Method> {
+    use Hazard::{Chemical, SilicaDust, Slurry, WetElectrical};
+    vec![
+        Method {
+            wet: true,
+            hazards: vec![Slurry],
+            ..method(
+                "soap_and_brush",
+                Work::Surface(SurfaceWork {
+                    soil: SoilReach::Dirt,
+                    residue: Residue::Wet,
+                    consumables: per_square_foot(0.03),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.1),
+                    ..surface(area_rate(80.0, 150.0, 300.0))
+                }),
+            )
+        },
+        Method {
+            hazards: vec![Hazard::OldCoating],
+            ..method(
+                "hand_scrape",
+                Work::Surface(SurfaceWork {
+                    film: FilmReach::Thick,
+                    film_left: FilmReach::Thin,
+                    spoils: Spoils::Relief,
+                    consumables: per_square_foot(0.02),
+                    solids: MassPerArea::from_pounds_per_square_foot(0.4),
+                    ..surface(area_rate(10.0, 25.0, 50.0))
+                }),
+            )
+        },
+        Method {
+            dust: DustMade::Controlled,
+            hazards: vec![SilicaDust],
+            ..method(
+                "rubbing_stone",
+                Work::Surface(SurfaceWork {
+                    opens_skin: true,
+                    spoils: Spoils::Any,
+                    consumables: per_square_foot(0.05),
+                    ..surface(area_rate(8.0, 15.0, 30.0))
+                }),
+            )
+        },
+        Method {
+            machine: Some("scrubber".into()),
+            dust: DustMade::Controlled,
+            hazards: vec![SilicaDust],
+            ..method(
+                "screen_with_pads",
+                Work::Surface(SurfaceWork {
+                    opens_skin: true,
+                    spoils: Spoils::Any,
+                    lane: lane(17.0),
+                    consumables: per_square_foot(0.05),
+                    ..surface(area_rate(250.0, 500.0, 900.0))
+                }),
+            )
+        },
+        Method {
+            wet: true,
+            acid: true,
+            hazards: vec![Hazard::Acid, Slurry, WetElectrical],
+            ..method(
+                "weak_acid_wash",
+                Work::Surface(SurfaceWork {
+                    soil: SoilReach::Rust,
+                    residue: Residue::Acid,
+                    uses_lime: true,
+                    spoils: Spoils::Any,
+                    consumables: per_square_foot(0.10),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.05),
+                    ..surface(area_rate(150.0, 300.0, 500.0))
+                }),
+            )
+        },
+        Method {
+            wet: true,
+            hazards: vec![Chemical, Slurry],
+            ..method(
+                "salt_remover",
+                Work::Surface(SurfaceWork {
+                    soil: SoilReach::Salts,
+                    residue: Residue::Wet,
+                    wait: WorkTime::from_hours(1.0),
+                    consumables: per_square_foot(0.15),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.08),
+                    ..surface(area_rate(80.0, 160.0, 300.0))
+                }),
+            )
+        },
+        Method {
+            hazards: vec![Chemical],
+            ..method(
+                "scuff_and_clean",
+                Work::Keep(KeepWork {
+                    way: FilmWay::RecoatOver,
+                    rate: area_rate(150.0, 250.0, 400.0),
+                    consumables: per_square_foot(0.05),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.02),
+                    wait: WorkTime::from_hours(1.0),
+                }),
+            )
+        },
+        Method {
+            hazards: vec![Chemical],
+            ..method(
+                "rewet_with_solvent",
+                Work::Keep(KeepWork {
+                    way: FilmWay::RewetAndRecoat,
+                    rate: area_rate(200.0, 350.0, 600.0),
+                    consumables: per_square_foot(0.20),
+                    liquid: VolumePerArea::ZERO,
+                    wait: WorkTime::from_hours(1.0),
+                }),
+            )
+        },
+    ]
+}
+
+/// Small damage, mended one by one by hand. Times from memory.
+fn by_the_piece() -> Vec<Method> {
+    let piece = |id: &str, kind, [low, likely, high]: [f64; 3], each: f64| Method {
+        set_up: WorkTime::from_minutes(15.0),
+        hazards: vec![Hazard::Chemical],
+        ..method(
+            id,
+            Work::Piece(PieceWork {
+                kind,
+                each: Spread {
+                    low: WorkTime::from_minutes(low),
+                    likely: WorkTime::from_minutes(likely),
+                    high: WorkTime::from_minutes(high),
+                },
+                consumables: Money::new(each),
+                wait: WorkTime::from_hours(1.0),
+            }),
+        )
+    };
+    vec![
+        piece("fill_strip_holes", SmallDamage::TackStripHoles, [0.5, 0.8, 1.5], 0.10),
+        piece("fill_nail_holes", SmallDamage::NailHoles, [0.3, 0.5, 1.0], 0.05),
+        piece("fill_popouts", SmallDamage::Popouts, [1.0, 2.0, 4.0], 0.25),
     ]
 }
 
@@ -827,7 +988,9 @@ fn repairs() -> Vec<Method> {
                 LineTreatment::RecutAndSeal | LineTreatment::HonourAndSeal => {
                     (Length::from_inches(0.25), Length::from_inches(0.5))
                 }
-                LineTreatment::GrindLip | LineTreatment::Leave => (Length::ZERO, Length::ZERO),
+                LineTreatment::GrindLip | LineTreatment::KeepClean | LineTreatment::Leave => {
+                    (Length::ZERO, Length::ZERO)
+                }
                 LineTreatment::SemiRigidFill => {
                     (Length::from_inches(0.25), Length::from_inches(1.5))
                 }
@@ -996,6 +1159,10 @@ fn repairs() -> Vec<Method> {
                     wait: WorkTime::from_hours(4.0),
                 }),
             )
+        },
+        Method {
+            source: ASSUMED,
+            ..method("blow_out_joints", line(LineTreatment::KeepClean, 150.0, 300.0, 500.0, 0.0))
         },
         Method {
             machine: Some("vacuum".into()),

@@ -22,7 +22,10 @@ use tooth_measure::{
 };
 
 pub use crate::survey::LineTreatment;
-use crate::survey::{Exposure, MethodId, MoistureWay, Power, Survey, System, SystemId};
+use crate::survey::{
+    Exposure, FilmWay, KeptTexture, MethodId, MoistureWay, Power, SmallDamage, Survey, System,
+    SystemId,
+};
 
 choices! {
     /// Films by how hard they are to take off.
@@ -78,6 +81,30 @@ impl Residue {
     #[must_use]
     pub fn is_wet(self) -> bool {
         matches!(self, Self::Wet | Self::Acid)
+    }
+}
+
+choices! {
+    /// Which textures a work spoils.
+    Spoils {
+        /// None: it cleans, softens or lifts.
+        None = "none";
+        /// What stands in relief: stamped, broomed, exposed aggregate.
+        Relief = "relief";
+        /// Any, the trowelled cream too.
+        Any = "any";
+    }
+}
+
+impl Spoils {
+    /// Whether it spoils a texture.
+    #[must_use]
+    pub const fn reaches(self, texture: KeptTexture) -> bool {
+        match self {
+            Self::None => false,
+            Self::Relief => !matches!(texture, KeptTexture::Cream),
+            Self::Any => true,
+        }
     }
 }
 
@@ -188,6 +215,8 @@ pub struct SurfaceWork {
     pub most_passes: u8,
     /// Profiles it can be set to leave; none where it leaves the profile as it was.
     pub leaves: Option<ProfileRange>,
+    /// Opens a burnished skin for what soaks in, and makes no profile.
+    pub opens_skin: bool,
     /// Whether it also takes a profile down.
     pub smooths: bool,
     /// Cracks the skin of the concrete that stays.
@@ -202,6 +231,8 @@ pub struct SurfaceWork {
     pub exposure: Exposure,
     /// Uses up the lime that a reactive stain needs.
     pub uses_lime: bool,
+    /// Textures that it spoils.
+    pub spoils: Spoils,
     /// Area per crew-hour and pass.
     pub rate: Spread<AreaRate>,
     /// What it did on the firm's earlier jobs, one pass.
@@ -303,6 +334,34 @@ pub struct FillWork {
     pub wait: WorkTime,
 }
 
+/// What is mended by the piece.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PieceWork {
+    /// Of which kind.
+    pub kind: SmallDamage,
+    /// Crew time for one.
+    pub each: Spread<WorkTime>,
+    /// Filler and bits for one.
+    pub consumables: Money,
+    /// Hours before the next step may touch it.
+    pub wait: WorkTime,
+}
+
+/// What makes a film that stays ready for the coat that comes over it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeepWork {
+    /// For which way.
+    pub way: FilmWay,
+    /// Area per crew-hour.
+    pub rate: Spread<AreaRate>,
+    /// Solvent, pads.
+    pub consumables: MoneyPerArea,
+    /// Liquid that is waste afterwards.
+    pub liquid: VolumePerArea,
+    /// Hours before the coat may follow.
+    pub wait: WorkTime,
+}
+
 /// A coat that keeps water back so that a system above it can be laid.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CoatWork {
@@ -333,6 +392,10 @@ pub enum Work {
     Fill(FillWork),
     /// A coat against moisture from below.
     Coat(CoatWork),
+    /// Small damage.
+    Piece(PieceWork),
+    /// A film that stays.
+    Keep(KeepWork),
 }
 
 /// A preparation method.

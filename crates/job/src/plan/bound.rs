@@ -72,7 +72,7 @@ impl Need {
             Self::Salts => soil >= SoilReach::Salts,
             Self::Rust => soil >= SoilReach::Rust,
             Self::Weak => tenths(work) > 0,
-            Self::Profile => work.leaves.is_some(),
+            Self::Profile => work.leaves.is_some() || work.opens_skin,
             Self::Opening => opens(work),
             Self::Cleaning => work.clears.is_some() && work.residue == Residue::Clean,
         }

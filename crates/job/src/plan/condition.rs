@@ -179,6 +179,9 @@ pub(super) fn worked(
             to.profile = left;
         }
     }
+    if work.opens_skin && work.film >= from.film && from.oil == OilReach::None {
+        to.closed = false;
+    }
     // Oil is neither drawn nor scrubbed through a film, and nothing is washed from below one.
     let covered = work.film < from.film;
     if work.oil == OilReach::Deep && covered {

@@ -13,8 +13,10 @@ use crate::assessment::{
 };
 use crate::extent::ScalingClass;
 use crate::methods::{Catalogue, Hazard, LineTask, LineTreatment, Method, OilReach, Work};
-use crate::survey::{Answer, Feature, Seen, SurfaceState, SystemClass};
-use tooth_measure::{Area, Length};
+use crate::survey::{
+    Answer, Feature, FilmWay, Place, Seen, SmallDamage, SurfaceState, SystemClass,
+};
+use tooth_measure::{Area, Length, Region};
 
 /// When a step without a choice has its turn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -48,14 +50,14 @@ fn turn_of(task: LineTask, filled: Option<LineTreatment>, stained: bool) -> Turn
             Turn::BeforeProfile
         }
         (_, Some(T::RoutAndFill | T::Stitch)) => Turn::BeforeProfile,
-        (_, Some(T::SemiRigidFill)) => Turn::BeforeCleaning,
+        (_, Some(T::SemiRigidFill | T::KeepClean)) => Turn::BeforeCleaning,
         // Blasting would eat a fresh sealant, and the finish must not bridge it.
         _ => Turn::AfterSystem,
     }
 }
 
 /// What is done along lines, in the order of work: each with the treatment whose fill it is.
-const IN_ORDER: [(LineTask, Option<LineTreatment>); 10] = {
+const IN_ORDER: [(LineTask, Option<LineTreatment>); 11] = {
     use LineTreatment as T;
     const fn treated(treatment: LineTreatment) -> (LineTask, Option<LineTreatment>) {
         (LineTask::Treatment(treatment), Some(treatment))
@@ -66,6 +68,7 @@ const IN_ORDER: [(LineTask, Option<LineTreatment>); 10] = {
         treated(T::Stitch),
         treated(T::RoutAndFill),
         (LineTask::GrindFlush, Some(T::RoutAndFill)),
+        treated(T::KeepClean),
         treated(T::SemiRigidFill),
         (LineTask::GrindFlush, Some(T::SemiRigidFill)),
         treated(T::RoutAndSeal),
@@ -144,6 +147,53 @@ pub(super) fn steps(
         let step = spoken(None, Step { features, ..step });
         steps.push(Fixed { turn: Turn::BeforeProfile, step });
     }
+    for kind in SmallDamage::ALL.iter().copied() {
+        let marks: Vec<(&Feature, u32)> = look
+            .features()
+            .filter_map(|mark| match mark.seen {
+                Seen::Small { kind: of, count } if of == kind => Some((mark, count)),
+                _ => None,
+            })
+            .collect();
+        if marks.is_empty() {
+            continue;
+        }
+        let count = marks.iter().map(|(_, count)| *count).sum();
+        let step = cheapest(said!("value", of = kind), &|method| match &method.work {
+            Work::Piece(work) if work.kind == kind => Some(pricing.piece_step(method, work, count)),
+            _ => None,
+        })?;
+        let features = marks.iter().map(|(mark, _)| mark.id.clone()).collect();
+        // A finish that soaks in shows every filled hole: filled when it is down.
+        let turn = if stained { Turn::AfterSystem } else { Turn::BeforeCleaning };
+        steps.push(Fixed { turn, step: spoken(None, Step { features, ..step }) });
+    }
+    for way in FilmWay::ALL.iter().copied() {
+        let stays = |mark: &&Feature| {
+            look.stays(mark)
+                && look.survey.film_decided(look.zone, mark).is_some_and(|held| held.way == way)
+        };
+        let marks: Vec<&Feature> = look.features().filter(stays).collect();
+        let places = marks.iter().filter_map(|mark| match &mark.place {
+            Place::Patch(outline) => Some(outline.region()),
+            Place::Spot(_) | Place::Line(_) => None,
+        });
+        let places: Vec<Region> = places.collect();
+        let area = Region::union_of(&places).intersection(look.extent.net_region()).area();
+        if area <= Area::ZERO {
+            continue;
+        }
+        let step = cheapest(said!("value", of = way), &|method| match &method.work {
+            Work::Keep(work) if work.way == way => Some(pricing.keep_step(method, work, area)),
+            _ => None,
+        })?;
+        let features = marks.iter().map(|mark| mark.id.clone()).collect();
+        let turn = match way {
+            FilmWay::RecoatOver => Turn::BeforeCleaning,
+            FilmWay::RewetAndRecoat => Turn::BelowSystem,
+        };
+        steps.push(Fixed { turn, step: spoken(None, Step { features, ..step }) });
+    }
     let (area, volume) = look.extent.fill();
     if area > Area::ZERO {
         let step = cheapest(said!("low-spots"), &|method| match &method.work {
@@ -196,10 +246,16 @@ fn has_task(
 
 /// Whether old filler sits in a joint that is filled or sealed, or may.
 pub(super) fn has_old_filler(look: &Look<'_>, line: &Feature) -> bool {
-    let may = matches!(&line.seen, Seen::Joint { old_filler, .. } if *old_filler != Answer::No);
-    may && LineTreatment::ALL
+    let Seen::Joint { old_filler, .. } = line.seen else { return false };
+    // A joint that stays open loses what is seen in it, and nobody supposes more.
+    let comes_out = |treatment: LineTreatment| match treatment {
+        LineTreatment::Leave => false,
+        LineTreatment::KeepClean => old_filler == Answer::Yes,
+        _ => old_filler != Answer::No,
+    };
+    LineTreatment::ALL
         .iter()
-        .any(|treatment| *treatment != LineTreatment::Leave && is_treated(look, *treatment, line))
+        .any(|treatment| comes_out(*treatment) && is_treated(look, *treatment, line))
 }
 
 /// A finish up to this shows what stands proud under it. Assumption.
@@ -212,9 +268,7 @@ fn is_treated(look: &Look<'_>, treatment: LineTreatment, line: &Feature) -> bool
         Seen::Joint { .. } | Seen::Crack { .. } if decided(line).is_some() => {
             decided(line) == Some(treatment)
         }
-        Seen::Joint { kind, working, .. } => {
-            joint_treatment(*kind, *working, look.system.class) == treatment
-        }
+        Seen::Joint { kind, working, .. } => joint_treatment(look, *kind, *working) == treatment,
         Seen::Settlement { offset } => {
             treatment == LineTreatment::GrindLip && is_low_lip(*offset, look.limits())
         }

@@ -145,6 +145,8 @@ pub struct Step {
     pub length_m: Option<Length>,
     /// Volume filled; null where nothing is filled.
     pub volume_m3: Option<Volume>,
+    /// Pieces mended; null where nothing is counted.
+    pub pieces: Option<u32>,
     /// The cracks, joints, loose places or low spots that it treats, or the marks that it is
     /// done on; empty for what is done all over.
     pub features: Vec<FeatureId>,
@@ -399,7 +401,7 @@ fn problem<'a>(
     assessed: &ZoneAssessment,
     catalogue: &Catalogue,
 ) -> (ZonePlan, Option<search::ZoneProblem<'a>>) {
-    let target = look.system.profile_range().0;
+    let target = look.target().0;
     let mut entry = ZonePlan {
         zone: look.zone.id.clone(),
         name: look.zone.name.clone(),

@@ -313,7 +313,9 @@ impl<'a> Moves<'a> {
                 | Work::ShallowPatch(_)
                 | Work::Line(_)
                 | Work::Fill(_)
-                | Work::Coat(_) => {}
+                | Work::Coat(_)
+                | Work::Piece(_)
+                | Work::Keep(_) => {}
             }
         }
         moves
@@ -644,7 +646,12 @@ impl<'a> Moves<'a> {
                     ..step
                 }
             }
-            Work::ShallowPatch(_) | Work::Line(_) | Work::Fill(_) | Work::Coat(_) => return None,
+            Work::ShallowPatch(_)
+            | Work::Line(_)
+            | Work::Fill(_)
+            | Work::Coat(_)
+            | Work::Piece(_)
+            | Work::Keep(_) => return None,
         };
         // A caution that stands on every sheet is read by nobody: old coatings are spoken of
         // where a film lies.

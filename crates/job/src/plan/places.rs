@@ -10,7 +10,7 @@ use tooth_texture::calibration::Level;
 
 use super::condition::Condition;
 use crate::assessment::{
-    BetweenMarks, CrackVerdict, Look, crack_verdict, median_rating, pull_off_fails,
+    Asked, BetweenMarks, CrackVerdict, Look, crack_verdict, median_rating, pull_off_fails,
 };
 use crate::extent::{is_oil, is_thick_layer, is_weak_layer, oil_came_back};
 use crate::methods::{FilmReach, OilReach, Residue, SoilReach};
@@ -84,6 +84,9 @@ pub fn start_of(look: &Look<'_>) -> Start {
     let mut assumptions = Vec::new();
     let net = look.extent.net_region();
     let profile = profile_of(look, &mut assumptions);
+    if look.target().1 == Asked::ByGuide {
+        assumptions.push(said!("profile-of-the-guide-from-memory", range = look.target().0));
+    }
     let acid = left_acid(look);
     let base = Condition {
         film: FilmReach::None,
@@ -91,7 +94,7 @@ pub fn start_of(look: &Look<'_>) -> Start {
         soil: SoilReach::Dirt,
         weak_tenths: 0,
         closed: false,
-        unopened: look.system.mechanical(),
+        unopened: look.opened_by_tool(),
         profile: profile.unwrap_or(ProfileLevel::SMOOTHEST),
         bruised: false,
         residue: if acid { Residue::Acid } else { Residue::Dust },
@@ -99,9 +102,14 @@ pub fn start_of(look: &Look<'_>) -> Start {
     };
     let mut layers = film_layers(look, &mut assumptions);
     layers.extend(oil_layers(look, &mut assumptions));
-    layers.extend(weak_layers(look, &mut assumptions));
+    if look.zone.kept.is_some() {
+        assumptions.extend(left_as_it_is(look));
+    } else {
+        layers.extend(weak_layers(look, &mut assumptions));
+        layers.extend(dense_layers(look));
+    }
     layers.extend(soil_layers(look));
-    layers.extend(dense_layers(look));
+    layers.extend(kept_films(look));
     let whole = Ground { region: net.clone(), condition: base, marks: Vec::new() };
     let mut places = layers.iter().fold(vec![whole], overlaid);
     for place in &mut places {
@@ -237,6 +245,9 @@ fn profile_of(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Option<ProfileLev
     });
     let bare = ratings.iter().filter(|(reading, _)| !look.on_a_mark(reading));
     let bare: Vec<ProfileLevel> = bare.map(|(_, level)| *level).collect();
+    if look.target().1 == Asked::ByNobody {
+        return median_rating(bare);
+    }
     let rated = median_rating(bare);
     let scans = look.survey.scans_of(look.zone).filter_map(|scan| match &scan.level {
         Level::Graded(grade) => Some(grade.likeliest()),
@@ -251,6 +262,32 @@ fn profile_of(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Option<ProfileLev
         assumptions.push(said!("no-chip-rating-of-the-bare-slab"));
     }
     rated
+}
+
+/// Where the texture stays, no skin comes off: what is weak or closed is left, and told.
+fn left_as_it_is(look: &Look<'_>) -> Option<Said> {
+    let skin = |mark: &&Feature| {
+        is_weak_layer(&mark.seen)
+            || matches!(mark.seen, Seen::Surface { state: SurfaceState::DenseTrowelled, .. })
+    };
+    let marks: Vec<&FeatureId> = look.features().filter(skin).map(|mark| &mark.id).collect();
+    (!marks.is_empty())
+        .then(|| said!("weak-or-closed-is-left-the-texture-stays", marks = names(marks)))
+}
+
+/// Films that stay: nothing is taken off or opened there.
+fn kept_films(look: &Look<'_>) -> Option<Patchwork> {
+    let kept: Vec<&Feature> = look.features().filter(|mark| look.stays(mark)).collect();
+    let profile = u16::from(look.target().0.least().chip());
+    marked(look, &kept, stay, profile)
+}
+
+fn stay(condition: &mut Condition, profile: u16) {
+    condition.film = FilmReach::None;
+    condition.weak_tenths = 0;
+    condition.closed = false;
+    condition.unopened = false;
+    condition.profile = ProfileLevel::clamped(profile as u8);
 }
 
 /// Chips that stand on a bare mark rate that mark.
@@ -291,7 +328,7 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
     let films: Vec<&Feature> =
         look.features().filter(|f| matches!(f.seen, Seen::Film { .. })).collect();
     let (mut thin_marks, mut thick_marks) = (Vec::new(), Vec::new());
-    for film in &films {
+    for film in films.iter().filter(|film| !look.stays(film)) {
         let Seen::Film { kind, thickness, .. } = film.seen else { continue };
         let about = gauges.iter().filter(|(reading, _)| look.survey.speaks_of(reading, film));
         let gauge = about.map(|(_, t)| *t);

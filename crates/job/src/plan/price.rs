@@ -14,8 +14,8 @@ use super::search::{Objective, unrounded_score};
 use super::{Edging, Hold, Layout, Scope, Stage, Step};
 use crate::extent::Extent;
 use crate::methods::{
-    Catalogue, CoatWork, Cost, FillWork, LineWork, Machine, Method, PatchWork, ShallowPatchWork,
-    Spread, SurfaceWork,
+    Catalogue, CoatWork, Cost, FillWork, KeepWork, LineWork, Machine, Method, PatchWork, PieceWork,
+    ShallowPatchWork, Spread, SurfaceWork,
 };
 use crate::survey::JobFacts;
 
@@ -414,6 +414,28 @@ impl Pricing<'_> {
         Step { length_m: Some(length), wait_hours: work.wait, ..step(method, Scope::Lines, priced) }
     }
 
+    /// Small damage, mended by the piece.
+    pub(super) fn piece_step(&self, method: &Method, work: &PieceWork, count: u32) -> Step {
+        let pieces = f64::from(count);
+        let Spread { low, likely, high } = work.each;
+        let priced = vec![Part {
+            material: work.consumables * pieces,
+            pace: (likely / high, likely / low),
+            ..self.part(method, method.set_up, likely * pieces, work.each)
+        }];
+        Step { pieces: Some(count), wait_hours: work.wait, ..step(method, Scope::Part, priced) }
+    }
+
+    /// A film that stays, made ready for the coat over it.
+    pub(super) fn keep_step(&self, method: &Method, work: &KeepWork, area: Area) -> Step {
+        let priced = vec![Part {
+            material: work.consumables * area,
+            disposal: self.facts.rates.liquid_disposal * (work.liquid * area),
+            ..self.part(method, method.set_up, area / work.rate.likely, work.rate)
+        }];
+        Step { area_m2: Some(area), wait_hours: work.wait, ..step(method, Scope::Part, priced) }
+    }
+
     /// A coat over all of an area.
     pub(super) fn coat_step(&self, method: &Method, work: &CoatWork, area: Area) -> Step {
         let priced = vec![Part {
@@ -464,6 +486,7 @@ fn step(method: &Method, scope: Scope, priced: Vec<Part>) -> Step {
         area_m2: None,
         length_m: None,
         volume_m3: None,
+        pieces: None,
         features: Vec::new(),
         leaves: None,
         edging: None,

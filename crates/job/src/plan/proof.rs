@@ -6,10 +6,10 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::choice::choices;
-use tooth_measure::say::{Said, both, detail, names, percent, said, seconds};
+use tooth_measure::say::{Said, both, decimal, detail, names, percent, said, seconds};
 
 use super::Step;
-use crate::assessment::{FieldTest, Finding, FindingState, Look};
+use crate::assessment::{Asked, FieldTest, Finding, FindingState, Look, PLACES_OF_LIME};
 use crate::extent::{is_done_by_others, is_oil, oil_came_back};
 use crate::methods::Catalogue;
 use crate::survey::{FeatureId, Matter, Seen};
@@ -39,6 +39,12 @@ choices! {
         MoistureEmission = "moisture_emission";
         /// Water soaks in where a remover was used.
         RemoverResidue = "remover_residue";
+        /// Lime answers a drop of stain or acid.
+        Lime = "lime";
+        /// The slowest water drop against the quickest.
+        Evenness = "evenness";
+        /// A film that stays holds under the knife.
+        FilmHolds = "film_holds";
         /// A dark cloth stays clean.
         DarkCloth = "dark_cloth";
         /// Surface above dew point on the day.
@@ -70,6 +76,10 @@ pub const fn shown_gone_by(matter: Matter) -> &'static [ProofTest] {
         Matter::Film | Matter::CoatingIdentity | Matter::DenseSurface | Matter::SeeThrough => {
             &[P::WaterDrop]
         }
+        Matter::FilmKept => &[P::FilmHolds],
+        Matter::Lime => &[P::Lime],
+        Matter::Evenness => &[P::Evenness],
+        Matter::SmallDamage => &[P::DarkCloth],
         Matter::OldCoating => &[P::RemoverResidue],
         Matter::Oil => &[P::OilBleedBack],
         Matter::Rust | Matter::Efflorescence => &[P::DarkCloth],
@@ -98,6 +108,7 @@ pub const fn shown_gone_by(matter: Matter) -> &'static [ProofTest] {
         | Matter::RepairShare
         | Matter::Chloride
         | Matter::HiddenDamage
+        | Matter::Texture
         | Matter::Age
         | Matter::ProductFit
         | Matter::SamplePanel => &[],
@@ -114,9 +125,20 @@ pub fn proof_of(
     catalogue: &Catalogue,
 ) -> Vec<Proof> {
     let mut tests: BTreeSet<ProofTest> =
-        [ProofTest::ChipRating, ProofTest::WaterDrop, ProofTest::DarkCloth, ProofTest::DewPoint]
-            .into();
+        [ProofTest::WaterDrop, ProofTest::DarkCloth, ProofTest::DewPoint].into();
     let system = look.system;
+    if look.target().1 != Asked::ByNobody {
+        tests.insert(ProofTest::ChipRating);
+    }
+    if system.needs_lime {
+        tests.insert(ProofTest::Lime);
+    }
+    // What somebody signed as uneven is not asked again.
+    let signed =
+        |finding: &Finding| finding.code == Matter::Evenness && finding.overruled.is_some();
+    if look.shows_unevenness() && !findings.iter().any(signed) {
+        tests.insert(ProofTest::Evenness);
+    }
     if system.least_pull_off_strength.is_some() {
         tests.insert(ProofTest::PullOff);
     }
@@ -153,6 +175,15 @@ pub fn proof_of(
     for finding in findings.iter().filter(treated) {
         tests.extend(shown_gone_by(finding.code));
     }
+    // Water beads on a film that stays.
+    if look.kept_all_over() {
+        tests.remove(&ProofTest::WaterDrop);
+        tests.remove(&ProofTest::Evenness);
+        tests.remove(&ProofTest::ChipRating);
+    }
+    if look.target().1 == Asked::ByNobody {
+        tests.remove(&ProofTest::ChipRating);
+    }
     tests.into_iter().filter_map(|test| asked(look, test)).collect()
 }
 
@@ -165,6 +196,13 @@ fn asked(look: &Look<'_>, test: ProofTest) -> Option<Proof> {
         ProofTest::ChipRating => counted(FieldTest::ChipRating),
         ProofTest::WaterDrop => counted(FieldTest::WaterDrop),
         ProofTest::DarkCloth => counted(FieldTest::DarkCloth),
+        ProofTest::Lime => Some((PLACES_OF_LIME, Vec::new())),
+        ProofTest::Evenness => Some((1, Vec::new())),
+        ProofTest::FilmHolds => at(look
+            .features()
+            .filter(|mark| look.stays(mark))
+            .map(|mark| mark.id.clone())
+            .collect()),
         ProofTest::SurfacePh => counted(FieldTest::SurfacePh),
         ProofTest::DewPoint => Some((1, Vec::new())),
         ProofTest::PullOff => {
@@ -202,6 +240,7 @@ fn asked(look: &Look<'_>, test: ProofTest) -> Option<Proof> {
     let on_marks = matches!(
         test,
         ProofTest::OilBleedBack
+            | ProofTest::FilmHolds
             | ProofTest::Straightedge
             | ProofTest::RemoverResidue
             | ProofTest::RepairSounding
@@ -233,7 +272,7 @@ impl Proof {
     #[must_use]
     pub fn said(&self, look: &Look<'_>) -> Said {
         let count = self.count;
-        let range = look.system.profile_range().0;
+        let range = look.target().0;
         match self.test {
             ProofTest::ChipRating => {
                 said!("by-chip-ratings-of-two-people-one", range = range, count = count)
@@ -267,6 +306,14 @@ impl Proof {
                 marks = names(&self.features),
                 within = seconds(look.absorbed_within())
             ),
+            ProofTest::Lime => said!("lime-answers-at-places", count = count),
+            ProofTest::Evenness => said!(
+                "slowest-drop-against-the-quickest",
+                most = decimal(look.limits().uneven_absorption.value, 1)
+            ),
+            ProofTest::FilmHolds => {
+                said!("the-film-that-stays-holds", marks = names(&self.features))
+            }
             ProofTest::DarkCloth => said!("a-dark-cloth-stays-clean-at-places", count = count),
             ProofTest::PullOff => {
                 let least = look.system.least_pull_off_strength;

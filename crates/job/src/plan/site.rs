@@ -61,6 +61,11 @@ pub(super) fn reason_against(
     {
         return Some(reason);
     }
+    if let (Some(kept), Some(work)) = (look.zone.kept, method.surface())
+        && work.spoils.reaches(kept)
+    {
+        return Some(said!("spoils-the-texture-that-stays", texture = kept));
+    }
     if let Some(reason) = shown_against(look, method) {
         return Some(reason);
     }
@@ -246,7 +251,8 @@ impl Holds {
                 work.film != FilmReach::None || work.depth_per_pass > Length::ZERO
             }
             Work::Patch(_) | Work::ShallowPatch(_) | Work::Line(_) => true,
-            Work::Fill(_) | Work::Coat(_) => false,
+            Work::Fill(_) | Work::Coat(_) | Work::Piece(_) => false,
+            Work::Keep(_) => true,
         };
         let first_of_full_work = surface.is_some_and(|work| work.leaves.is_some());
         [

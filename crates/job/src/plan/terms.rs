@@ -222,7 +222,12 @@ fn depth_of(look: &Look<'_>, step: &Step, method: &Method) -> Option<Length> {
     match &method.work {
         Work::Patch(_) => look.extent.patches.iter().map(|patch| patch.depth).reduce(Length::max),
         Work::Surface(work) => Some(work.depth_per_pass * f64::from(step.passes)),
-        Work::ShallowPatch(_) | Work::Line(_) | Work::Fill(_) | Work::Coat(_) => None,
+        Work::ShallowPatch(_)
+        | Work::Line(_)
+        | Work::Fill(_)
+        | Work::Coat(_)
+        | Work::Piece(_)
+        | Work::Keep(_) => None,
     }
 }
 

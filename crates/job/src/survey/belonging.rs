@@ -51,6 +51,7 @@ impl Measured {
             Self::ReplicaPutty(_) | Self::ProfileProbe(_) => About::Record,
             Self::WaterDrop(_)
             | Self::AcidDrop(_)
+            | Self::StainDrop(_)
             | Self::PullOff { .. }
             | Self::InSlabHumidity(_)
             | Self::MoistureEmission(_)

@@ -89,6 +89,8 @@ choices! {
         Stitch = "stitch";
         /// Clean and fill semi-rigid: joints under traffic that no longer work.
         SemiRigidFill = "semi_rigid_fill";
+        /// Blown out and left open.
+        KeepClean = "keep_clean";
         /// Left as it is and shown: a person's decision.
         Leave = "leave";
     }
@@ -131,6 +133,93 @@ choices! {
     }
 }
 choices! {
+    /// How a film is where it lies.
+    FilmCondition {
+        /// It lies as it should.
+        Sound = "sound";
+        /// Milky: moisture or cold got into it while it dried.
+        Hazy = "hazy";
+        /// White, with air or water under it.
+        White = "white";
+        /// Scratched.
+        Scratched = "scratched";
+        /// Worn through in lanes.
+        Worn = "worn";
+        /// Coming off.
+        Peeling = "peeling";
+        /// Blistered.
+        Blistered = "blistered";
+        /// Lifted under tyres.
+        TyreLifted = "tyre_lifted";
+        /// Nobody looked.
+        Unknown = "unknown";
+    }
+}
+
+#[expect(clippy::derivable_impls, reason = "the list is made by a macro")]
+impl Default for FilmCondition {
+    fn default() -> Self {
+        Self::Unknown
+    }
+}
+
+impl FilmCondition {
+    /// Whether it still holds to the slab, as far as it was looked at.
+    #[must_use]
+    pub const fn holds(self) -> bool {
+        !matches!(self, Self::Peeling | Self::Blistered | Self::TyreLifted)
+    }
+}
+choices! {
+    /// A texture that the customer has paid for and keeps.
+    KeptTexture {
+        /// Stones that were exposed on purpose.
+        ExposedAggregate = "exposed_aggregate";
+        /// A stamped pattern.
+        Stamped = "stamped";
+        /// A broomed surface.
+        Broomed = "broomed";
+        /// The trowelled cream.
+        Cream = "cream";
+    }
+}
+choices! {
+    /// What a see-through finish would show.
+    GhostKind {
+        /// Rows of glue.
+        GlueRows = "glue_rows";
+        /// The pattern of tiles that lay there.
+        TilePattern = "tile_pattern";
+        /// Lines and holes of carpet strips.
+        CarpetLines = "carpet_lines";
+        /// An old patch.
+        OldPatch = "old_patch";
+        /// Where stripping stopped.
+        StripEdge = "strip_edge";
+        /// Coloured chalk.
+        ChalkLine = "chalk_line";
+        /// Marker, crayon, layout ink.
+        Marker = "marker";
+        /// Primer, paint or plaster spots.
+        PaintSpots = "paint_spots";
+        /// Tyre marks.
+        TyreMarks = "tyre_marks";
+        /// Anything else.
+        Other = "other";
+    }
+}
+choices! {
+    /// Small damage that comes in numbers and is mended by the piece.
+    SmallDamage {
+        /// Holes of carpet strips.
+        TackStripHoles = "tack_strip_holes";
+        /// Holes of nails, screws and anchors.
+        NailHoles = "nail_holes";
+        /// Cones that a swelling stone threw out.
+        Popouts = "popouts";
+    }
+}
+choices! {
     /// What has soaked into or come out of the concrete.
     Contaminant {
         /// Oil or grease.
@@ -156,6 +245,8 @@ choices! {
         ExposedAggregate = "exposed_aggregate";
         /// Fine cracks in the skin, like a net, no deeper than it.
         Crazing = "crazing";
+        /// Washed with acid at some time: bare, its lime used up near the surface.
+        AcidWashed = "acid_washed";
     }
 }
 choices! {
@@ -283,6 +374,8 @@ pub enum Seen {
         thickness: Option<Length>,
         /// Which material it is.
         material: FilmMaterial,
+        /// How it is.
+        condition: FilmCondition,
     },
     /// A stain or contaminant.
     Stain {
@@ -305,8 +398,17 @@ pub enum Seen {
     },
     /// A mark that a see-through finish would show.
     Ghost {
-        /// Of what: glue lines, tile pattern, old patch.
+        /// Of what kind.
+        kind: GhostKind,
+        /// What somebody wrote of it; empty where nobody did.
         of: String,
+    },
+    /// Small damage, counted.
+    Small {
+        /// Of which kind.
+        kind: SmallDamage,
+        /// How many.
+        count: u32,
     },
     /// Something in the slab.
     Embedded {
@@ -380,6 +482,7 @@ impl Seen {
             Self::Surface { .. } => "surface",
             Self::LowSpot { .. } => "low_spot",
             Self::Ghost { .. } => "ghost",
+            Self::Small { .. } => "small_damage",
             Self::Embedded { .. } => "embedded",
             Self::SamplePanel { .. } => "sample_panel",
             Self::Photo { .. } => "photo",

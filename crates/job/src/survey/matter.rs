@@ -33,6 +33,8 @@ choices! {
         Scaling = "scaling";
         /// A film on the slab.
         Film = "film";
+        /// A film that stays and is coated again.
+        FilmKept = "film_kept";
         /// What an old coating is.
         CoatingIdentity = "coating_identity";
         /// A closed, hard-trowelled surface.
@@ -43,6 +45,8 @@ choices! {
         Rust = "rust";
         /// Salts.
         Efflorescence = "efflorescence";
+        /// Lime within reach of a stain that reacts.
+        Lime = "lime";
         /// A weak skin.
         WeakLayer = "weak_layer";
         /// Aggregate that shows.
@@ -65,18 +69,24 @@ choices! {
         Moisture = "moisture";
         /// pH of the surface.
         SurfacePh = "surface_ph";
+        /// A texture that stays.
+        Texture = "texture";
         /// Profile by chips.
         Profile = "profile";
         /// Profile by scan.
         ProfileScan = "profile_scan";
         /// Low spots and falls.
         LowSpots = "low_spots";
+        /// Small damage, counted.
+        SmallDamage = "small_damage";
         /// Damage that a change order speaks of.
         HiddenDamage = "hidden_damage";
         /// Whether the sheet says enough.
         ProductFit = "product_fit";
         /// Air and surface on the day.
         Climate = "climate";
+        /// How evenly the slab drinks.
+        Evenness = "evenness";
         /// What a see-through finish shows.
         SeeThrough = "see_through";
         /// The sample panel.
@@ -94,6 +104,8 @@ impl Matter {
                 | Self::PullOffStrength
                 | Self::PullOffRetest
                 | Self::Moisture
+                | Self::Lime
+                | Self::Evenness
                 | Self::SurfacePh
                 | Self::Profile
                 | Self::SamplePanel

@@ -16,8 +16,9 @@ mod system;
 
 pub use belonging::{ABOUT_A_SPOT, About, Astray, Belonging};
 pub use feature::{
-    Contaminant, CrackMovement, Embedded, Feature, FilmKind, FilmMaterial, Hollow, HollowKind,
-    JointKind, LineTreatment, Place, Reaction, Seen, SoundingMethod, SurfaceState, Word,
+    Contaminant, CrackMovement, Embedded, Feature, FilmCondition, FilmKind, FilmMaterial,
+    GhostKind, Hollow, HollowKind, JointKind, KeptTexture, LineTreatment, Place, Reaction, Seen,
+    SmallDamage, SoundingMethod, SurfaceState, Word,
 };
 pub use id::{FeatureId, MethodId, ReadingId, SystemId, ZoneId};
 pub use limits::{Limit, Limits};
@@ -31,10 +32,10 @@ pub use reading::{
 pub use scan::{ChipCalibration, SurfaceScan};
 pub use slab::{
     Abatement, AcceptanceRules, Binding, Building, ChangeOrder, Client, Confirmed, Consent,
-    Constraints, Currency, DecidedTreatment, Drainage, Dust, JobFacts, Locate, MoistureDecided,
-    MoistureWay, MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount, PullOffAcceptance,
-    Rates, ReleaseCondition, Setting, SignOff, SiteItem, SiteWork, Slab, Support,
-    USUAL_AREA_PER_TEST, Uncertainty, Weights,
+    Constraints, Currency, DecidedTreatment, Drainage, Dust, FilmDecided, FilmWay, JobFacts,
+    Locate, MoistureDecided, MoistureWay, MoneyRules, Overrule, Power, Prepared, Presence,
+    PricedAmount, PullOffAcceptance, Rates, ReleaseCondition, Setting, SignOff, SiteItem, SiteWork,
+    Slab, Support, USUAL_AREA_PER_TEST, Uncertainty, Weights,
 };
 pub use sounding::TapSurvey;
 pub use system::{Exposure, Material, PullOffRule, System, SystemClass, ThicknessFrom};
@@ -54,6 +55,9 @@ pub struct Zone {
     pub outline: Outline,
     /// The system chosen for it.
     pub system: SystemId,
+    /// The texture that stays, where the customer keeps it: nothing that takes concrete off or
+    /// roughens it comes near.
+    pub kept: Option<KeptTexture>,
     /// The lot that it belongs to: areas of one lot and system are tested together, as one.
     pub lot: Option<String>,
 }
@@ -192,6 +196,14 @@ impl Survey {
             other.id == zone.id
                 || zone.lot.is_some() && other.lot == zone.lot && other.system == zone.system
         })
+    }
+
+    /// The decision by which a film of a zone stays, if one was made; the last word counts.
+    #[must_use]
+    pub fn film_decided(&self, zone: &Zone, mark: &Feature) -> Option<&FilmDecided> {
+        let film = matches!(mark.seen, Seen::Film { .. });
+        let mut here = self.facts.film_decided.iter().rev().filter(|held| held.zone == zone.id);
+        here.find(|held| film && (held.features.is_empty() || held.features.contains(&mark.id)))
     }
 
     /// What was decided about a zone's moisture, if anything.

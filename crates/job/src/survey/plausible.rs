@@ -143,6 +143,7 @@ pub fn doubt(reading: &Reading, setting: Setting) -> Option<Doubt> {
         | Measured::RepairSounding(_)
         | Measured::SolventRub(_)
         | Measured::Knife(_)
+        | Measured::StainDrop(_)
         | Measured::DarkCloth(_) => None,
     }
 }

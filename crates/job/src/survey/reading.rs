@@ -7,6 +7,7 @@ use tooth_measure::{
     Temperature, Volume, WorkTime,
 };
 
+use super::feature::Reaction;
 use super::{FeatureId, ReadingId, ZoneId};
 
 choices! {
@@ -127,6 +128,8 @@ pub enum Measured {
     WaterDrop(WorkTime),
     /// A drop of dilute acid.
     AcidDrop(Fizz),
+    /// A drop of the stain itself in a hidden place.
+    StainDrop(Reaction),
     /// Tensile pull-off strength (ASTM C1583, D7234).
     PullOff {
         /// Load over area.
@@ -200,6 +203,7 @@ impl Measured {
             self,
             Self::WaterDrop(_)
                 | Self::AcidDrop(_)
+                | Self::StainDrop(_)
                 | Self::PullOff { .. }
                 | Self::InSlabHumidity(_)
                 | Self::MoistureEmission(_)
@@ -217,6 +221,7 @@ impl Measured {
         match self {
             Self::WaterDrop(_)
             | Self::AcidDrop(_)
+            | Self::StainDrop(_)
             | Self::PullOff { .. }
             | Self::SurfacePh(_)
             | Self::ChipRating(_)
@@ -252,6 +257,7 @@ impl Measured {
         match self {
             Self::WaterDrop(_) => "water_drop",
             Self::AcidDrop(_) => "acid_drop",
+            Self::StainDrop(_) => "stain_drop",
             Self::PullOff { .. } => "pull_off",
             Self::InSlabHumidity(_) => "in_slab_humidity",
             Self::MoistureEmission(_) => "moisture_emission",
@@ -285,6 +291,7 @@ impl Measured {
     pub const KINDS: &'static [&'static str] = &[
         "water_drop",
         "acid_drop",
+        "stain_drop",
         "pull_off",
         "in_slab_humidity",
         "moisture_emission",
@@ -319,6 +326,7 @@ impl Measured {
         matches!(
             self,
             Self::AcidDrop(_)
+                | Self::StainDrop(_)
                 | Self::PullOff { .. }
                 | Self::InSlabHumidity(_)
                 | Self::MoistureEmission(_)

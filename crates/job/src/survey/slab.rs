@@ -467,6 +467,33 @@ pub struct MoistureDecided {
     pub reference: Option<String>,
 }
 
+choices! {
+    /// What becomes of a film that somebody decided to keep.
+    FilmWay {
+        /// The new coat goes over it, cleaned and scuffed.
+        RecoatOver = "recoat_over";
+        /// It is softened with its own solvent, so that it flows out, and coated again.
+        RewetAndRecoat = "rewet_and_recoat";
+    }
+}
+
+/// A decision to keep a film: sound, and of the chemistry of what comes over it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FilmDecided {
+    /// The zone.
+    pub zone: ZoneId,
+    /// The films that stay; every one of the zone where none is named.
+    pub features: Vec<FeatureId>,
+    /// What becomes of them.
+    pub way: FilmWay,
+    /// Who decided.
+    pub by: String,
+    /// When.
+    pub on: Date,
+    /// Why: the same chemistry, and how that is known.
+    pub reason: String,
+}
+
 /// Lead or asbestos that a licensed firm took away, and who cleared the place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Abatement {
@@ -656,6 +683,8 @@ pub struct JobFacts {
     pub overrules: Vec<Overrule>,
     /// Decisions about moisture; the last of a zone holds.
     pub moisture_decided: Vec<MoistureDecided>,
+    /// Films that stay.
+    pub film_decided: Vec<FilmDecided>,
     /// Lead and asbestos that are gone.
     pub abatements: Vec<Abatement>,
     /// Conditions of those decisions that somebody has signed.

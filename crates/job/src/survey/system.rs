@@ -198,6 +198,13 @@ impl System {
         self.thickness <= Length::from_inches(0.126)
     }
 
+    /// Whether it goes into the concrete or shows it: absorption, hardness and evenness lead, and
+    /// nothing is roughened for it unless its sheet says so.
+    #[must_use]
+    pub fn soaks_in(&self) -> bool {
+        matches!(self.class, SystemClass::Stain | SystemClass::Sealer)
+    }
+
     /// The profile range to reach, and whether it comes from the data sheet.
     #[must_use]
     pub fn profile_range(&self) -> (ProfileRange, bool) {

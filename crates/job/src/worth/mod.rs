@@ -141,7 +141,7 @@ fn alone(weighing: Weighing<'_>, zone: &Zone) -> Survey {
     let mut alone = Survey {
         facts: survey.facts.clone(),
         // Tests of a lot are weighed where they are asked for.
-        zones: vec![Zone { lot: None, ..zone.clone() }],
+        zones: vec![Zone { lot: None, kept: None, ..zone.clone() }],
         features: survey
             .features
             .iter()

@@ -173,6 +173,7 @@ pub(crate) fn facts() -> JobFacts {
         sign_offs: Vec::new(),
         abatements: Vec::new(),
         moisture_decided: Vec::new(),
+        film_decided: Vec::new(),
     }
 }
 
@@ -218,6 +219,7 @@ pub(crate) fn add_zone(survey: &mut Survey, name: &str, outline: Outline) {
         outline,
         system: survey.systems[0].id.clone(),
         lot: None,
+        kept: None,
     });
 }
 
@@ -299,11 +301,13 @@ impl Trouble {
                 kind: FilmKind::Sealer,
                 thickness: None,
                 material: FilmMaterial::default(),
+                condition: tooth_job::survey::FilmCondition::Unknown,
             }),
             FilmReach::Thick => seen.push(Seen::Film {
                 kind: FilmKind::Coating,
                 thickness: Some(Length::from_mils(20.0)),
                 material: FilmMaterial::default(),
+                condition: tooth_job::survey::FilmCondition::Unknown,
             }),
         }
         let depth = match self.oil {

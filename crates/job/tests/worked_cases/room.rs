@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use tooth_job::survey::{
     Answer, Binding, Clash, Confirmed, Consent, DecidedTreatment, FailureMode, FeatureId,
-    FilmMaterial, LaboratoryQuestion, Limit, Matter, Measured, MethodId, Overrule, Place, Reading,
-    ReadingId, ReleaseCondition, Seen, SoundingMethod, Survey, SystemClass, Word,
+    FilmDecided, FilmMaterial, LaboratoryQuestion, Limit, Matter, Measured, MethodId, Overrule,
+    Place, Reading, ReadingId, ReleaseCondition, Seen, SoundingMethod, Survey, SystemClass, Word,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::{
@@ -36,6 +36,8 @@ pub(crate) struct Spoilt {
     pub(crate) treat: Vec<Words>,
     #[serde(default)]
     pub(crate) confirmed: Vec<String>,
+    #[serde(default)]
+    pub(crate) film_decision: Vec<Words>,
 }
 
 fn text(value: &toml::Value) -> String {
@@ -128,6 +130,17 @@ pub(crate) fn spoilt(case: &Spoilt) -> Survey {
             on: word("on").map(|on| number(&on)),
         });
     }
+    for words in &case.film_decision {
+        let word = |key: &str| words.get(key).map(text);
+        survey.facts.film_decided.push(FilmDecided {
+            zone: common::zone_id("room"),
+            features: word("feature").and_then(|name| FeatureId::new(&name)).into_iter().collect(),
+            way: chosen(&word("way").expect("a way")),
+            by: "somebody".into(),
+            on: common::noon().date(),
+            reason: "as the case says".into(),
+        });
+    }
     for id in &case.confirmed {
         survey.facts.confirmed.push(Confirmed {
             reading: ReadingId::new(id).expect("a good name"),
@@ -154,6 +167,9 @@ fn set_slab(survey: &mut Survey, key: &str, word: &str, width: f64) {
         "embedded_items" => facts.slab.embedded_items = chosen(word),
         "past_damage" => facts.slab.past_damage = chosen(word),
         "oldest_coating_year" => facts.slab.oldest_coating_year = maybe(word, number),
+        "texture_stays" => survey.zones[0].kept = maybe(word, chosen),
+        "cast" => facts.slab.cast = maybe(word, number),
+        "building" => facts.slab.building = chosen(word),
         "signed_locate" if word == "none" => facts.locates.clear(),
         "owners_consent" => {
             facts.consents.push(Consent { given_by: word.to_owned(), date, zones: room });
@@ -291,6 +307,7 @@ fn measured(kind: &str, value: &str) -> Measured {
     match kind {
         "water_drop" => Measured::WaterDrop(read(value)),
         "acid_drop" => Measured::AcidDrop(chosen(value)),
+        "stain_drop" => Measured::StainDrop(chosen(value)),
         "pull_off" => {
             let (strength, failure) = pair(value, ", ");
             Measured::PullOff { strength: read(strength), failure: chosen::<FailureMode>(failure) }
@@ -357,11 +374,15 @@ fn add_mark(survey: &mut Survey, place: usize, mark: &Words, width: f64) {
                 name: word("material"),
                 black: chosen(&said("black", "unknown")),
             },
+            condition: chosen(&said("condition", "unknown")),
         },
         "stain" => Seen::Stain { kind: chosen(&said("kind", "")), depth: depth("depth") },
         "surface" => Seen::Surface { state: chosen(&said("state", "")), depth: depth("depth") },
         "low_spot" => Seen::LowSpot { depth: must("depth") },
-        "ghost" => Seen::Ghost { of: said("of", "") },
+        "ghost" => Seen::Ghost { kind: chosen(&said("kind", "other")), of: said("of", "") },
+        "small_damage" => {
+            Seen::Small { kind: chosen(&said("kind", "")), count: number(&said("count", "1")) }
+        }
         "embedded" => Seen::Embedded {
             item: chosen(&said("item", "")),
             located: chosen(&said("located", "unknown")),

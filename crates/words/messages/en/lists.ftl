@@ -18,6 +18,9 @@ Scale =
     .pH = pH
     .x_ = %
     .g__m__d_ = g/(m²·d)
+    .no_lime = no lime
+    .ratio = times
+    .came_off = came off
 
 FieldTest =
     .moisture_emission = moisture emission test
@@ -61,6 +64,7 @@ JobFact =
     .slab_support = support
     .locate = locate
     .slab_embedded_items = embedded items
+    .texture_stays = texture that stays
 
 CrackClass =
     .fine = fine
@@ -201,6 +205,9 @@ ProofTest =
     .remover_residue = drops where a remover was used
     .dark_cloth = Dark cloth
     .dew_point = Margin above dew point
+    .lime = stain or acid drop for lime
+    .evenness = slowest drop against quickest
+    .film_holds = knife on the film that stays
 
 Objective =
     .cheapest = least cost
@@ -229,6 +236,7 @@ LineTreatment =
     .stitch = stitch and fill
     .semi_rigid_fill = clean and fill semi-rigid
     .leave = leave it and show it
+    .keep_clean = blow out and leave open
 
 HollowKind =
     .loose_skin = loose skin
@@ -259,6 +267,7 @@ SurfaceState =
     .scaling = scaling
     .exposed_aggregate = exposed aggregate
     .crazing = crazing
+    .acid_washed = washed with acid before
 
 Embedded =
     .heating_loop = heating loop
@@ -315,6 +324,11 @@ Matter =
     .climate = climate
     .see_through = see through
     .sample_panel = sample panel
+    .film_kept = film that stays
+    .lime = lime within reach
+    .texture = texture that stays
+    .small_damage = small damage
+    .evenness = evenness
 
 Answer =
     .yes = yes
@@ -484,6 +498,7 @@ Measured =
     .straightedge_depth = below a straightedge
     .elevation = height
     .production_rate = rate of work
+    .stain_drop = stain drop
 
 Month =
     .x1 = January
@@ -547,3 +562,46 @@ MoistureWay =
     .mitigate = mitigate
     .wait = wait
     .no_limit = no limit stated
+
+FilmCondition =
+    .sound = sound
+    .hazy = hazy
+    .white = white, air or water under it
+    .scratched = scratched
+    .worn = worn through in lanes
+    .peeling = peeling
+    .blistered = blistered
+    .tyre_lifted = lifted under tyres
+    .unknown = not looked at
+
+FilmWay =
+    .recoat_over = clean, scuff and coat over it
+    .rewet_and_recoat = soften with its solvent and coat again
+
+GhostKind =
+    .glue_rows = rows of glue
+    .tile_pattern = the pattern of old tiles
+    .carpet_lines = carpet lines and strip holes
+    .old_patch = an old patch
+    .strip_edge = the edge where stripping stopped
+    .chalk_line = coloured chalk
+    .marker = marker or crayon
+    .paint_spots = spots of primer, paint or plaster
+    .tyre_marks = tyre marks
+    .other = another mark
+
+KeptTexture =
+    .exposed_aggregate = exposed aggregate
+    .stamped = stamped pattern
+    .broomed = broomed surface
+    .cream = trowelled cream
+
+SmallDamage =
+    .tack_strip_holes = carpet-strip holes
+    .nail_holes = nail and anchor holes
+    .popouts = popouts
+
+Spoils =
+    .none = no texture
+    .relief = texture in relief
+    .any = any texture

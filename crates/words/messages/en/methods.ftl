@@ -116,3 +116,39 @@ method-lay_falls = Lay falls
 take-old-filler-out = take old filler out
 grind-fill-flush = grind fill flush
 machine-generator = three-phase generator, set up outdoors
+
+method-soap_and_brush = Soap and brush
+    .instruction = Wet the area, scrub with a stiff brush and a mild soap, rinse twice, pick the water up. Nothing is roughened.
+
+method-hand_scrape = Scrape by hand
+    .instruction = Long-handled scraper at a low angle; warm what is tough. Bag what comes off. Presume old adhesive until the laboratory has answered.
+
+method-rubbing_stone = Rubbing stone by hand
+    .instruction = Rub in small circles with a fine stone, damp or with a vacuum; stop before the sand shows.
+
+method-screen_with_pads = Screen with pads of 100 to 400 grit
+    .instruction = Slow overlapping passes with the floor machine, pad flat, vacuum on; it opens a closed skin and dulls the cream. Turn the pad before it glazes.
+
+method-weak_acid_wash = Weak acid wash
+    .instruction = Wet first, weak acid by its sheet, brush, never let it dry; then neutralise and rinse until the pH is back. Takes rust and mineral bloom, and some of the lime.
+
+method-salt_remover = Salt remover
+    .instruction = Brush dry first, then the remover by its sheet, rinse, let it dry and look again after some days.
+
+method-scuff_and_clean = Clean and scuff the film that stays
+    .instruction = Wash, dry, scuff to an even dull film with a fine pad, wipe clean. Shiny spots are missed spots.
+
+method-rewet_with_solvent = Re-wet with its solvent
+    .instruction = By its sheet, with a roller, until it flows out and clears; no flames or sparks, air moving, respirator for vapours. Coat while the sheet allows.
+
+method-fill_strip_holes = Fill carpet-strip holes
+    .instruction = Pull what sticks out, blow out, fill flush with a matched filler, wipe.
+
+method-fill_nail_holes = Fill nail and anchor holes
+    .instruction = Pull or punch below the surface, blow out, fill flush, wipe.
+
+method-fill_popouts = Fill popouts
+    .instruction = Pick the broken stone out, brush clean, fill flush with a matched mortar.
+
+method-blow_out_joints = Blow out joints and leave them open
+    .instruction = Rake, vacuum or blow out to the bottom; keep finish and slurry out of them.

@@ -107,3 +107,5 @@ whether-somebody-rewrote-entries-links = Whether somebody rewrote entries, links
 whether-newer-entries-were-cut-off = Whether newer entries were cut off at the end: only the newest head kept elsewhere shows that.
 who-holds-the-other-keys-that-signed = Who holds the other keys that signed heads here.
 when-things-happened-times-are-those = When things happened: times are those of the installation's and the devices' own clocks, and of whoever wrote a folder that was brought in.
+mark-film-in-a-state = { $kind }{ $deep }, { $state }
+mark-small-damage = { $count } × { $kind }

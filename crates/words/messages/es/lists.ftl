@@ -18,6 +18,9 @@ Scale =
     .pH = pH
     .x_ = %
     .g__m__d_ = g/(m²·d)
+    .no_lime = sin cal
+    .ratio = veces
+    .came_off = se despegó
 
 FieldTest =
     .moisture_emission = prueba de emisión de humedad
@@ -61,6 +64,7 @@ JobFact =
     .slab_support = apoyo
     .locate = localización
     .slab_embedded_items = elementos embebidos
+    .texture_stays = textura que se queda
 
 CrackClass =
     .fine = fina
@@ -201,6 +205,9 @@ ProofTest =
     .remover_residue = gotas donde se usó un removedor
     .dark_cloth = Paño oscuro
     .dew_point = Margen sobre el punto de rocío
+    .lime = gota de tinte o ácido por la cal
+    .evenness = gota más lenta contra la más rápida
+    .film_holds = navaja en la película que se queda
 
 Objective =
     .cheapest = menor costo
@@ -229,6 +236,7 @@ LineTreatment =
     .stitch = coser y rellenar
     .semi_rigid_fill = limpiar y rellenar semirrígido
     .leave = dejarla y mostrarla
+    .keep_clean = soplar y dejar abierta
 
 HollowKind =
     .loose_skin = piel suelta
@@ -259,6 +267,7 @@ SurfaceState =
     .scaling = descascarado
     .exposed_aggregate = agregado expuesto
     .crazing = microfisuras
+    .acid_washed = lavada con ácido antes
 
 Embedded =
     .heating_loop = circuito de calefacción
@@ -315,6 +324,11 @@ Matter =
     .climate = clima
     .see_through = acabado transparente
     .sample_panel = panel de muestra
+    .film_kept = película que se queda
+    .lime = cal al alcance
+    .texture = textura que se queda
+    .small_damage = daños pequeños
+    .evenness = uniformidad
 
 Answer =
     .yes = sí
@@ -484,6 +498,7 @@ Measured =
     .straightedge_depth = bajo una regla
     .elevation = altura
     .production_rate = rendimiento
+    .stain_drop = gota de tinte
 
 Month =
     .x1 = enero
@@ -547,3 +562,46 @@ MoistureWay =
     .mitigate = mitigar
     .wait = esperar
     .no_limit = sin límite indicado
+
+FilmCondition =
+    .sound = firme
+    .hazy = opaca
+    .white = blanca, con aire o agua debajo
+    .scratched = rayada
+    .worn = gastada en los pasos
+    .peeling = se despega
+    .blistered = con ampollas
+    .tyre_lifted = levantada bajo las llantas
+    .unknown = sin revisar
+
+FilmWay =
+    .recoat_over = limpiar, lijar suave y recubrir encima
+    .rewet_and_recoat = ablandar con su solvente y recubrir
+
+GhostKind =
+    .glue_rows = hileras de pegamento
+    .tile_pattern = el dibujo de losetas viejas
+    .carpet_lines = líneas de alfombra y agujeros de tiras
+    .old_patch = un parche viejo
+    .strip_edge = el borde donde se dejó de quitar
+    .chalk_line = tiza de color
+    .marker = marcador o crayón
+    .paint_spots = manchas de imprimador, pintura o yeso
+    .tyre_marks = marcas de llantas
+    .other = otra marca
+
+KeptTexture =
+    .exposed_aggregate = agregado expuesto
+    .stamped = estampado
+    .broomed = superficie escobillada
+    .cream = nata allanada
+
+SmallDamage =
+    .tack_strip_holes = agujeros de tiras de alfombra
+    .nail_holes = agujeros de clavos y anclas
+    .popouts = cráteres de piedra
+
+Spoils =
+    .none = ninguna textura
+    .relief = textura en relieve
+    .any = cualquier textura

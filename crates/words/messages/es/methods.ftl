@@ -116,3 +116,39 @@ method-lay_falls = Dar pendientes
     .instruction = Reglas maestras a la pendiente, puente de adherencia, mezclar en máquina, colocar y enrasar, curar; revisar que el agua escurra; raspar el mortero curado al perfil pedido.
 take-old-filler-out = sacar el relleno viejo
 grind-fill-flush = desbastar el relleno a ras
+
+method-soap_and_brush = Jabón y cepillo
+    .instruction = Mojar, tallar con cepillo duro y jabón suave, enjuagar dos veces, recoger el agua. Nada se raspa.
+
+method-hand_scrape = Raspar a mano
+    .instruction = Raspador de mango largo a ángulo bajo; calentar lo duro. Embolsar lo que sale. Presumir el pegamento viejo hasta que responda el laboratorio.
+
+method-rubbing_stone = Piedra de pulir a mano
+    .instruction = Frotar en círculos pequeños con piedra fina, húmedo o con aspiradora; parar antes de que se vea la arena.
+
+method-screen_with_pads = Lijar con discos de grano 100 a 400
+    .instruction = Pasadas lentas y traslapadas con la máquina de piso, disco plano, aspiradora; abre la piel cerrada y opaca la nata. Voltear el disco antes de que se tape.
+
+method-weak_acid_wash = Lavado con ácido débil
+    .instruction = Mojar primero, ácido débil según su hoja, cepillar, nunca dejar secar; luego neutralizar y enjuagar hasta que vuelva el pH. Quita óxido y velo mineral, y algo de la cal.
+
+method-salt_remover = Removedor de sales
+    .instruction = Cepillar en seco primero, luego el removedor según su hoja, enjuagar, dejar secar y mirar otra vez después de unos días.
+
+method-scuff_and_clean = Limpiar y lijar suave la película que se queda
+    .instruction = Lavar, secar, lijar a un mate parejo con disco fino, limpiar con trapo. Lo brillante es lo que faltó.
+
+method-rewet_with_solvent = Mojar con su solvente
+    .instruction = Según su hoja, con rodillo, hasta que corra y aclare; sin llamas ni chispas, aire en movimiento, respirador de vapores. Recubrir mientras la hoja lo permita.
+
+method-fill_strip_holes = Rellenar agujeros de tiras
+    .instruction = Sacar lo que sobresale, soplar, rellenar al ras con relleno del mismo tono, limpiar.
+
+method-fill_nail_holes = Rellenar agujeros de clavos
+    .instruction = Sacar o hundir, soplar, rellenar al ras, limpiar.
+
+method-fill_popouts = Rellenar cráteres
+    .instruction = Sacar la piedra rota, cepillar, rellenar al ras con mortero del mismo tono.
+
+method-blow_out_joints = Soplar las juntas y dejarlas abiertas
+    .instruction = Rascar, aspirar o soplar hasta el fondo; que no entre acabado ni lodo.

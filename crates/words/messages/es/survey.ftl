@@ -107,3 +107,5 @@ whether-somebody-rewrote-entries-links = Si alguien reescribió entradas, enlace
 whether-newer-entries-were-cut-off = Si se cortaron entradas más nuevas al final: solo lo muestra la cabeza más nueva guardada en otra parte.
 who-holds-the-other-keys-that-signed = Quién tiene las otras llaves que firmaron cabezas aquí.
 when-things-happened-times-are-those = Cuándo pasaron las cosas: las horas son de los relojes de la instalación y de los aparatos, y de quien escribió una carpeta que se trajo.
+mark-film-in-a-state = { $kind }{ $deep }, { $state }
+mark-small-damage = { $count } × { $kind }

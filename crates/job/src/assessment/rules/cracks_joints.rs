@@ -11,7 +11,7 @@ use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::methods::LineTreatment;
 use crate::survey::{
     Answer, CrackMovement, DecidedTreatment, Feature, FeatureId, JointKind, Limit, Limits, Matter,
-    Measured, Reading, Seen, Survey, System, SystemClass,
+    Measured, Reading, Seen, Setting, Survey, System, SystemClass,
 };
 
 choices! {
@@ -147,11 +147,19 @@ fn works(kind: JointKind, working: Answer) -> bool {
 }
 
 /// How a joint is treated under a class of system: a working one is carried through it, or
-/// kept open beside it where the finish is too thin to be cut.
+/// kept open beside it where the finish is too thin to be cut. Semi-rigid filler is for hard
+/// wheels indoors: outdoors, and under what soaks in, a joint at rest stays clean and open.
 #[must_use]
-pub fn joint_treatment(kind: JointKind, working: Answer, class: SystemClass) -> LineTreatment {
-    let thin = matches!(class, SystemClass::Stain | SystemClass::Sealer | SystemClass::ThinFilm);
+pub fn joint_treatment(look: &Look<'_>, kind: JointKind, working: Answer) -> LineTreatment {
+    let class = look.system.class;
+    let thin = look.system.soaks_in() || class == SystemClass::ThinFilm;
+    let outdoors = look.survey.facts.slab.setting == Setting::Outdoor;
+    let opens = matches!(kind, JointKind::Isolation | JointKind::Expansion);
+    if look.system.soaks_in() && !opens {
+        return LineTreatment::KeepClean;
+    }
     match (works(kind, working), thin) {
+        (false, _) if outdoors => LineTreatment::KeepClean,
         (false, _) => LineTreatment::SemiRigidFill,
         (true, true) => LineTreatment::HonourAndSeal,
         (true, false) => LineTreatment::RecutAndSeal,
@@ -522,7 +530,17 @@ fn old_filler(look: &Look<'_>) -> Vec<Outcome> {
     };
     let ids = |joints: &[&Feature]| names(joints.iter().map(|joint| &joint.id));
     let mut said = Vec::new();
-    let (filled, unsure) = (of(Answer::Yes), of(Answer::Unknown));
+    let (filled, mut unsure) = (of(Answer::Yes), of(Answer::Unknown));
+    // Where nothing new goes in, nobody asks for what may sit there.
+    let stays_open = |joint: &&Feature| match joint.seen {
+        Seen::Joint { kind, working, .. } => {
+            decided_treatment(look.survey, joint)
+                .unwrap_or_else(|| joint_treatment(look, kind, working))
+                == LineTreatment::KeepClean
+        }
+        _ => false,
+    };
+    unsure.retain(|joint| !stays_open(joint));
     if !filled.is_empty() {
         said.push(found(
             Matter::Joints,
@@ -557,7 +575,7 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
             let picked = |f: &Feature| match f.seen {
                 Seen::Joint { kind: k, working, .. } if k == *kind => {
                     decided_treatment(look.survey, f).is_none()
-                        && joint_treatment(k, working, look.system.class) == *treatment
+                        && joint_treatment(look, k, working) == *treatment
                 }
                 _ => false,
             };
@@ -575,8 +593,13 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
         }
         let unsure_joints: Vec<&Feature> = look
             .features()
-            .filter(|f| matches!(f.seen, Seen::Joint { kind, working: Answer::Unknown, .. } if decided_treatment(look.survey, f).is_none() && joint_treatment(kind, Answer::Unknown, look.system.class) == *treatment && !matches!(kind, JointKind::Isolation | JointKind::Expansion)))
+            .filter(|f| matches!(f.seen, Seen::Joint { kind, working: Answer::Unknown, .. } if decided_treatment(look.survey, f).is_none() && joint_treatment(look, kind, Answer::Unknown) == *treatment && !matches!(kind, JointKind::Isolation | JointKind::Expansion)))
             .collect();
+        // What stays open bridges nothing, whether it works or not.
+        let unsure_joints: Vec<&Feature> = match treatment {
+            LineTreatment::KeepClean => Vec::new(),
+            _ => unsure_joints,
+        };
         let unsure_ids: Vec<FeatureId> = unsure_joints.iter().map(|f| f.id.clone()).collect();
         if !unsure_ids.is_empty() {
             said.push(

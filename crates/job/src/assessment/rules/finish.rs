@@ -1,15 +1,15 @@
 //! What the owner will see: marks under see-through finishes, agreed exposure,
 //! consent to marking tests, and the sample panel.
 
-use tooth_measure::say::{Joint, Said, both, decimal, detail, listed, said};
-use tooth_measure::{Length, Source};
+use tooth_measure::say::{Joint, Said, both, decimal, detail, listed, names, said};
+use tooth_measure::{Area, Length, Region, Source};
 
 use crate::assessment::finding::{
     Evidence, FindingState, Outcome, SettingOf, before_work, deciding, found,
 };
 use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::methods::method_name;
-use crate::survey::{Feature, Matter, Place, Reaction, Seen, SystemClass};
+use crate::survey::{Feature, GhostKind, Matter, Place, Reaction, Seen, SystemClass};
 
 /// Ghosts, exposure and consent where the concrete shows.
 pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
@@ -19,17 +19,27 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
     }
     let mut said = Vec::new();
     for feature in look.features() {
-        let Seen::Ghost { of } = &feature.seen else {
+        let Seen::Ghost { kind, of } = &feature.seen else {
             continue;
+        };
+        let what = match of.is_empty() {
+            true => said!("value", of = *kind),
+            false => said!("ghost-and-what-of-it", kind = *kind, of = of),
         };
         said.push(found(
             CODE,
             FindingState::Hold,
-            said!("will-show-through-the-finish-show", mark = &feature.id, what = of),
+            said!(
+                "will-show-through-the-finish-show",
+                mark = &feature.id,
+                what = what,
+                cure = cure(*kind)
+            ),
             vec![of_feature(feature)],
             Source::COMMON_PRACTICE,
         ));
     }
+    said.extend(strip_edges(look));
     if !look.extent.patches.is_empty() || !look.extent.shallow.is_empty() {
         said.push(found(
             CODE,
@@ -40,6 +50,8 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
         ));
     }
     match look.system.agreed_exposure {
+        // Where the texture stays nothing is exposed.
+        _ if look.zone.kept.is_some() => {}
         None => said.push(deciding(
             CODE,
             said!("how-far-aggregate-and-scratch-pattern"),
@@ -99,6 +111,52 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
     said
 }
 
+/// The usual cure of a mark that shows, and what stays of it.
+fn cure(kind: GhostKind) -> Said {
+    match kind {
+        GhostKind::GlueRows => said!("cure-of-glue-rows"),
+        GhostKind::TilePattern => said!("cure-of-a-tile-pattern"),
+        GhostKind::CarpetLines => said!("cure-of-carpet-lines"),
+        GhostKind::OldPatch => said!("cure-of-an-old-patch"),
+        GhostKind::StripEdge => said!("cure-of-a-strip-edge"),
+        GhostKind::ChalkLine => said!("cure-of-chalk"),
+        GhostKind::Marker => said!("cure-of-marker"),
+        GhostKind::PaintSpots => said!("cure-of-paint-spots"),
+        GhostKind::TyreMarks => said!("cure-of-tyre-marks"),
+        GhostKind::Other => said!("cure-by-trial"),
+    }
+}
+
+/// Where a film comes off a part of the area, the edge of what was worked on will show.
+fn strip_edges(look: &Look<'_>) -> Option<Outcome> {
+    let stripped: Vec<&Feature> = look
+        .features()
+        .filter(|mark| matches!(mark.seen, Seen::Film { .. }) && !look.stays(mark))
+        .collect();
+    let places = stripped.iter().filter_map(|mark| match &mark.place {
+        Place::Patch(outline) => Some(outline.region()),
+        Place::Spot(_) | Place::Line(_) => None,
+    });
+    let places: Vec<Region> = places.collect();
+    let area = Region::union_of(&places).intersection(look.extent.net_region()).area();
+    let part =
+        area > Area::ZERO && area < look.extent.net * look.limits().sounded_share.value.ratio();
+    part.then(|| {
+        found(
+            Matter::SeeThrough,
+            FindingState::Hold,
+            said!(
+                "the-edge-of-what-is-stripped-shows",
+                marks = names(stripped.iter().map(|mark| &mark.id)),
+                area = both(area),
+                rest = both(look.extent.net - area)
+            ),
+            stripped.iter().map(|mark| of_feature(mark)).collect(),
+            Source::COMMON_PRACTICE,
+        )
+    })
+}
+
 /// Damage found once work had begun: signed before it is covered.
 pub(crate) fn hidden_damage(look: &Look<'_>) -> Vec<Outcome> {
     let orders = look.survey.facts.change_orders.iter().filter(|o| o.zone == look.zone.id);
@@ -151,7 +209,7 @@ pub(crate) fn product_fit(look: &Look<'_>) -> Vec<Outcome> {
 
 /// A stain shows where the slab drinks more and where less.
 pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
-    if look.system.class != SystemClass::Stain {
+    if !look.shows_unevenness() {
         return Vec::new();
     }
     // What comes off before says nothing of the slab.
@@ -165,7 +223,7 @@ pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
         return Vec::new();
     }
     let said = found(
-        Matter::SeeThrough,
+        Matter::Evenness,
         FindingState::Hold,
         said!(
             "water-drops-took-from-to-s",
@@ -253,7 +311,7 @@ const NEAR: Length = Length::from_metres(1.0);
 /// What panels have shown: the profile that a method gives on this slab, and whether the
 /// finish takes.
 fn panel_results(look: &Look<'_>) -> Vec<Outcome> {
-    let (range, _) = look.system.profile_range();
+    let (range, _) = look.target();
     let mut said = Vec::new();
     for panel in look.features() {
         let Seen::SamplePanel { method, profile, reaction, .. } = &panel.seen else { continue };

@@ -5,6 +5,7 @@ pub(super) mod climate;
 pub(super) mod cracks_joints;
 pub(super) mod finish;
 pub(super) mod hazards;
+pub(super) mod lime;
 pub(super) mod moisture;
 pub(super) mod plausibility;
 pub(super) mod soundness;
@@ -33,9 +34,11 @@ pub(super) const IN_ORDER: &[Rule] = &[
     soundness::repair_share,
     soundness::scaling,
     surface::film,
+    surface::film_kept,
     surface::coating_identity,
     surface::oil,
     surface::rust_and_salts,
+    lime::lime,
     surface::weak_layer,
     surface::worn_and_crazed,
     strength::scratch_hardness,
@@ -45,8 +48,10 @@ pub(super) const IN_ORDER: &[Rule] = &[
     age::age,
     moisture::moisture,
     moisture::surface_ph,
+    surface::texture,
     surface::profile,
     surface::low_spots,
+    soundness::small_damage,
     finish::hidden_damage,
     finish::product_fit,
     finish::evenness,

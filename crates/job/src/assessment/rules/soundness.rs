@@ -1,7 +1,7 @@
 //! Is the concrete itself whole: deterioration from inside, settlement, hollow
 //! places, spalls, scaling.
 
-use tooth_measure::say::{both, decimal, detail, percent, said};
+use tooth_measure::say::{Said, both, decimal, detail, percent, said};
 use tooth_measure::{Area, Certainty, Fraction, Length, Quantity as _, Region, Source};
 
 use crate::assessment::decided;
@@ -547,4 +547,23 @@ pub(crate) fn scaling(look: &Look<'_>) -> Vec<Outcome> {
             .by_setting(SettingOf::Limits, name, both(detail(limit.value)))
         })
         .collect()
+}
+
+/// Small damage in numbers: mended by the piece, cut by nobody.
+pub(crate) fn small_damage(look: &Look<'_>) -> Vec<Outcome> {
+    let mended = look.features().filter_map(|mark| {
+        let Seen::Small { kind, count } = mark.seen else { return None };
+        let shows = match look.system.see_through {
+            true => said!("each-shows-through-the-finish"),
+            false => Said::nothing(),
+        };
+        Some(found(
+            Matter::SmallDamage,
+            FindingState::Prepare,
+            said!("small-damage", mark = &mark.id, count = count, kind = kind, shows = shows),
+            vec![of_feature(mark)],
+            Source::COMMON_PRACTICE,
+        ))
+    });
+    mended.collect()
 }

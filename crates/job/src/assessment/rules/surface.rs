@@ -8,7 +8,7 @@ use tooth_measure::say::{
     said, seconds,
 };
 use tooth_measure::{
-    Area, Certainty, Fraction, Length, ProfileLevel, ProfileRange, Quantity as _, Source,
+    Area, Certainty, Fraction, Length, ProfileLevel, ProfileRange, Quantity as _, Region, Source,
 };
 use tooth_texture::calibration::{Grade, Level};
 use tooth_texture::{Strip, patches_needed, stratified_places};
@@ -17,21 +17,27 @@ use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{
     Ask, Evidence, FindingState, JobFact, Outcome, SettingOf, before_work, deciding, found,
 };
-use crate::assessment::look::{Look, of_feature, of_readings};
+use crate::assessment::look::{Asked, KeptState, Look, of_feature, of_reading, of_readings};
 use crate::assessment::{BetweenMarks, Drops};
 use crate::extent::{FillBasis, is_weak_layer, oil_came_back};
 use crate::survey::{
-    Answer, Contaminant, Exposure, Feature, FilmKind, Fizz, KnifeTest, Matter, Measured, Place,
-    Reading, Seen, SolventRub, SurfaceScan, SurfaceState,
+    Answer, Contaminant, Exposure, Feature, FilmCondition, FilmKind, FilmWay, Fizz, KnifeTest,
+    Matter, Measured, Place, Reading, Seen, SolventRub, SurfaceScan, SurfaceState,
 };
 
 /// Films, by what was seen and by water and acid drops together.
 pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::Film;
     let mut said = Vec::new();
-    let films: Vec<_> = look.features().filter(|f| matches!(f.seen, Seen::Film { .. })).collect();
+    let films: Vec<_> =
+        look.features().filter(|f| matches!(f.seen, Seen::Film { .. }) && !look.stays(f)).collect();
     if !films.is_empty() {
-        let area = look.extent.area_of(|seen| matches!(seen, Seen::Film { .. }));
+        let places = films.iter().filter_map(|film| match &film.place {
+            Place::Patch(outline) => Some(outline.region()),
+            Place::Spot(_) | Place::Line(_) => None,
+        });
+        let places: Vec<Region> = places.collect();
+        let area = Region::union_of(&places).intersection(look.extent.net_region()).area();
         let drawn = |kind: &FilmKind| {
             films.iter().any(|f| matches!(f.seen, Seen::Film { kind: of, .. } if of == *kind))
         };
@@ -61,7 +67,8 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
     }
     let drops = look.drops();
     let measured = look.measured_and_not_drawn();
-    let undrawn = films.is_empty() && measured.is_empty();
+    let kept = look.features().any(|film| look.stays(film));
+    let undrawn = films.is_empty() && !kept && measured.is_empty();
     if !measured.is_empty() {
         said.push(found(
             CODE,
@@ -71,7 +78,8 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             Source::COMMON_PRACTICE,
         ));
     }
-    if drops.missing > 0 {
+    // What stays is not looked below.
+    if drops.missing > 0 && !look.kept_all_over() {
         let known = look.extent.area_of(|seen| matches!(seen, Seen::Film { .. }));
         let test = said!("water-drops-spread-over-the-area-timed");
         // Where a film lies on all of it, drops are for the surface below it.
@@ -84,6 +92,107 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         }
     }
     said.extend(by_drops(look, &drops, undrawn));
+    said
+}
+
+/// Films that somebody decided to keep: what tests say of that, and what comes before it.
+pub(crate) fn film_kept(look: &Look<'_>) -> Vec<Outcome> {
+    const CODE: Matter = Matter::FilmKept;
+    let mut said = Vec::new();
+    for film in look.features() {
+        let Some(kept) = look.kept_film(film) else { continue };
+        let mut evidence = vec![of_feature(film)];
+        evidence.extend(kept.readings.iter().map(|reading| of_reading(reading)));
+        let by = &kept.decided.by;
+        let (state, reason) = match (kept.state, kept.decided.way) {
+            (KeptState::LetsGo, _) => {
+                (FindingState::Decide, said!("kept-film-lets-go", mark = &film.id, by = by))
+            }
+            (KeptState::DoesNotSoften, _) => {
+                (FindingState::Decide, said!("kept-film-does-not-soften", mark = &film.id, by = by))
+            }
+            (_, FilmWay::RecoatOver) => {
+                (FindingState::Prepare, said!("film-is-recoated-over", mark = &film.id, by = by))
+            }
+            (_, FilmWay::RewetAndRecoat) => {
+                (FindingState::Prepare, said!("film-is-rewetted", mark = &film.id, by = by))
+            }
+        };
+        said.push(found(CODE, state, reason, evidence, Source::COMMON_PRACTICE));
+        if kept.state == KeptState::NotTried {
+            said.push(deciding(
+                CODE,
+                said!("whether-the-film-holds", mark = &film.id),
+                match kept.decided.way {
+                    FilmWay::RecoatOver => said!("knife-at-three-places"),
+                    FilmWay::RewetAndRecoat => said!("knife-and-rag-with-its-solvent"),
+                },
+                1,
+            ));
+        }
+        // Recoating over water or salts seals the trouble in.
+        let salts: Vec<&Feature> = look
+            .features()
+            .filter(|mark| {
+                matches!(mark.seen, Seen::Stain { kind: Contaminant::Efflorescence, .. })
+            })
+            .collect();
+        let white = matches!(
+            film.seen,
+            Seen::Film { condition: FilmCondition::White | FilmCondition::Blistered, .. }
+        );
+        if white || !salts.is_empty() {
+            let mut evidence = vec![of_feature(film)];
+            evidence.extend(salts.iter().map(|mark| of_feature(mark)));
+            said.push(found(
+                CODE,
+                FindingState::Hold,
+                said!("water-and-salts-come-first", mark = &film.id),
+                evidence,
+                Source::COMMON_PRACTICE,
+            ));
+        }
+    }
+    said
+}
+
+/// A texture that the customer keeps: what that leaves, and what the sheet says against it.
+pub(crate) fn texture(look: &Look<'_>) -> Vec<Outcome> {
+    const CODE: Matter = Matter::Texture;
+    let Some(kept) = look.zone.kept else { return Vec::new() };
+    let system = look.system;
+    let asks = match (system.profile, system.mechanical_preparation) {
+        (Some(range), _) => Some(said!("the-sheet-asks-a-profile", range = range)),
+        (None, Answer::Yes) => Some(said!("the-sheet-asks-a-tool")),
+        (None, _) => None,
+    };
+    let evidence = vec![Evidence::Job(JobFact::TextureStays)];
+    let mut said = vec![match asks {
+        Some(asks) => found(
+            CODE,
+            FindingState::Decide,
+            said!("texture-stays-against-the-sheet", texture = kept, asks = asks),
+            evidence,
+            Source::DATA_SHEET,
+        ),
+        None => found(
+            CODE,
+            FindingState::Fine,
+            said!("texture-stays", texture = kept),
+            evidence,
+            Source::COMMON_PRACTICE,
+        ),
+    }];
+    let weak: Vec<&Feature> = look.features().filter(|f| is_weak_layer(&f.seen)).collect();
+    if !weak.is_empty() {
+        said.push(found(
+            CODE,
+            FindingState::Hold,
+            said!("weak-and-the-texture-stays", marks = names(weak.iter().map(|f| &f.id))),
+            weak.iter().map(|mark| of_feature(mark)).collect(),
+            Source::COMMON_PRACTICE,
+        ));
+    }
     said
 }
 
@@ -110,12 +219,18 @@ fn by_drops(look: &Look<'_>, drops: &Drops<'_>, undrawn: bool) -> Option<Outcome
         within = decimal(limit.seconds(), 0)
     );
     Some(match drops.verdict {
-        BetweenMarks::WithoutLime if undrawn => deciding(
-            CODE,
-            said!("why-water-soaks-in-and-acid-does"),
-            said!("drop-acid-again-on-a-scratched-spot"),
-            3,
-        ),
+        BetweenMarks::WithoutLime
+            if !look.system.needs_lime
+                && look.measured_and_not_drawn().is_empty()
+                && look.unmarked_share().ratio() > 0.0 =>
+        {
+            deciding(
+                CODE,
+                said!("why-water-soaks-in-and-acid-does"),
+                said!("drop-acid-again-on-a-scratched-spot"),
+                3,
+            )
+        }
         BetweenMarks::Bare if undrawn => timed(found(
             CODE,
             FindingState::Fine,
@@ -178,6 +293,7 @@ pub(crate) fn coating_identity(look: &Look<'_>) -> Vec<Outcome> {
     if rubs.is_empty() && knives.is_empty() {
         let unknown = |f: &&Feature| {
             matches!(f.seen, Seen::Film { kind: FilmKind::Unknown | FilmKind::Coating, .. })
+                && look.kept_film(f).is_none()
         };
         let films: Vec<_> = look.features().filter(unknown).map(|film| &film.id).collect();
         // Presume, sample, laboratory, then touch.
@@ -366,7 +482,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
                 vec![of_feature(f)],
                 Source::COMMON_PRACTICE,
             )),
-            Seen::Surface { state: SurfaceState::Scaling, .. } => None,
+            Seen::Surface { state: SurfaceState::Scaling | SurfaceState::AcidWashed, .. } => None,
             Seen::Surface { depth: Some(depth), .. } if depth.exceeds(limit.value) => Some(
                 found(
                     Matter::WeakLayer,
@@ -442,6 +558,9 @@ pub(crate) fn worn_and_crazed(look: &Look<'_>) -> Vec<Outcome> {
     let said = look.features().filter_map(|f| {
         let Seen::Surface { state, .. } = f.seen else { return None };
         let (code, state, follows) = match state {
+            SurfaceState::ExposedAggregate if look.zone.kept.is_some() => {
+                (Matter::ExposedAggregate, FindingState::Fine, said!("aggregate-shows-and-stays"))
+            }
             SurfaceState::ExposedAggregate if system.see_through => {
                 let agreed = system.agreed_exposure.unwrap_or(Exposure::Cream);
                 if agreed >= Exposure::Coarse {
@@ -488,7 +607,20 @@ pub(crate) fn worn_and_crazed(look: &Look<'_>) -> Vec<Outcome> {
 /// The profile by eye and finger against the range asked for.
 pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::Profile;
-    let (range, from_sheet) = look.system.profile_range();
+    let (range, asked_by) = look.target();
+    let from_sheet = asked_by == Asked::BySheet;
+    if look.zone.kept.is_some() {
+        return Vec::new();
+    }
+    if asked_by == Asked::ByNobody {
+        // What soaks in is not roughened by a range from memory.
+        return vec![before_work(
+            CODE,
+            said!("the-profile-that-the-data-sheet-asks"),
+            said!("read-the-system-sheet-it-may-ask-none"),
+            1,
+        )];
+    }
     let source = if from_sheet {
         Source::DATA_SHEET
     } else {
@@ -499,7 +631,8 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
     };
     let mut said = Vec::new();
     if !from_sheet {
-        said.push(before_work(
+        // A range from memory drives no grinding: the sheet is asked before the bid.
+        said.push(deciding(
             CODE,
             said!("the-profile-that-the-data-sheet-asks"),
             said!("read-the-system-sheet-the-guide-range"),
@@ -547,7 +680,7 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
         ));
     }
     let asked = if from_sheet { said!("asked-for") } else { said!("the-guide-range") };
-    let (state, follows) = if range.holds(level) && look.system.mechanical() {
+    let (state, follows) = if range.holds(level) && look.opened_by_tool() {
         // An old floor that reads the right profile still gets opened.
         (FindingState::Prepare, said!("it-fits-and-is-opened"))
     } else if range.holds(level) {
