@@ -433,10 +433,19 @@ fn windows(issue: &Issue<'_>) -> Vec<Value> {
             let found = ambient::windows(&issue.survey.forecast, system, under_roof);
             json!({
                 "system": system.name,
-                "windows": found.iter().map(|w| said!("from-until", from = issue.words.day_and_hour(w.from), until = issue.words.weekday_and_hour(w.until))).collect::<Vec<_>>(),
+                "windows": found.iter().map(|w| window(issue, *w)).collect::<Vec<_>>(),
             })
         })
         .collect()
+}
+
+fn window(issue: &Issue<'_>, window: ambient::Window) -> Said {
+    let from = issue.words.day_and_hour(window.from);
+    let until = issue.words.weekday_and_hour(window.until);
+    match window.warms {
+        true => said!("from-until-while-the-slab-warms", from = from, until = until),
+        false => said!("from-until", from = from, until = until),
+    }
 }
 
 fn readings(issue: &Issue<'_>) -> Vec<Value> {

@@ -14,13 +14,13 @@ use tooth_measure::say::{
     Argument, Joint, Said, both, decimal, detail, listed, own, percent, said,
 };
 use tooth_measure::{
-    Certainty, Fraction, Length, MoistureEmission, Point, Source, Stress, TemperatureDifference,
+    Certainty, Fraction, Length, MoistureEmission, Source, Stress, TemperatureDifference,
 };
 use tooth_texture::calibration::Level;
 
 use crate::assessment::{
-    Asked, Evidence, FieldTest, FindingState, LimeDrops, Look, USUAL_MARGIN, assess, climate_of,
-    of_reading,
+    Asked, Evidence, FieldTest, FindingState, LimeDrops, Look, Spread, USUAL_MARGIN, apart, assess,
+    climate_of, of_reading,
 };
 use crate::extent::{Extent, PatchRule};
 use crate::methods::Catalogue;
@@ -413,35 +413,6 @@ fn deviation(values: &[f64]) -> Option<f64> {
     (values.len() > 1).then(|| (squares / (values.len() - 1) as f64).sqrt())
 }
 
-/// Up to so many tests nobody has to write down where each was made.
-const ANYWHERE: u32 = 3;
-
-/// How many of some places lie so far from each other: from the one farthest out always on to
-/// the one that is farthest from all taken.
-fn apart_from_each_other(places: &[Point], apart: Length) -> u32 {
-    let count = places.len() as f64;
-    let sum = |of: fn(&Point) -> Length| places.iter().map(of).sum::<Length>() * (1.0 / count);
-    if places.is_empty() {
-        return 0;
-    }
-    let middle = Point::new(sum(|place| place.x), sum(|place| place.y));
-    let mut gap: Vec<Length> = places.iter().map(|place| place.distance(middle)).collect();
-    let mut taken = 0;
-    loop {
-        let far = gap.iter().enumerate().reduce(|a, b| if b.1 > a.1 { b } else { a });
-        let Some((next, held)) = far else { return taken };
-        if taken > 0 && *held < apart {
-            return taken;
-        }
-        taken += 1;
-        let from = places[next];
-        for (gap, place) in gap.iter_mut().zip(places) {
-            let near = place.distance(from);
-            *gap = if taken == 1 { near } else { gap.min(near) };
-        }
-    }
-}
-
 impl Judge<'_> {
     fn by(&self, proof: &Proof) -> Judged {
         match proof.test {
@@ -482,34 +453,11 @@ impl Judge<'_> {
         self.since().filter_map(|reading| Some((of(reading)?, of_reading(reading)))).unzip()
     }
 
-    /// Places, so far apart, at which something was read since the area was prepared. What names
-    /// no place is taken for a place of its own where three tests are enough.
-    fn places(&self, needed: u32, apart: Length, wanted: impl Fn(&Reading) -> bool) -> u32 {
-        let counted = self.since().filter(|reading| wanted(reading));
-        let (mut placed, mut unplaced) = (Vec::new(), 0);
-        for reading in counted {
-            match reading.place {
-                Some(at) => placed.push(at),
-                None => unplaced += 1,
-            }
-        }
-        if needed > ANYWHERE {
-            unplaced = 0;
-        }
-        unplaced + apart_from_each_other(&placed, apart)
-    }
-
-    /// How far apart tests are spread at least: a quarter of the side of the square that each
-    /// stands for. Assumption.
-    fn apart(&self, needed: u32) -> Length {
-        let each = self.look.lot_area().square_metres() / f64::from(needed.max(1));
-        Length::from_metres(each.sqrt() / 4.0).max(Length::from_metres(0.1))
-    }
-
     /// Not accepted where fewer places were read than tests are asked for.
     fn spread(&self, judged: &mut Judged, what: Said, wanted: impl Fn(&Reading) -> bool) {
-        let apart = self.apart(judged.needed);
-        let places = self.places(judged.needed, apart, wanted);
+        let apart = apart(self.look.lot_area(), judged.needed);
+        let read = self.since().filter(|reading| wanted(reading));
+        let places = Spread::of(read, apart).counted(judged.needed);
         if judged.accepted && places < judged.needed {
             judged.accepted = false;
             judged.reason = said!(

@@ -29,7 +29,7 @@ use tooth_job::methods::{
 use tooth_job::plan::{Objective, Plan, Planned, plan};
 use tooth_job::survey::{
     Answer, Contaminant, CrackMovement, DecidedTreatment, Dust, FilmKind, FilmMaterial, Hollow,
-    HollowKind, JointKind, Measured, Place, Seen, Setting, SurfaceState, Survey, Word,
+    HollowKind, JointKind, Measured, Place, Seen, Setting, SurfaceState, Survey, SystemClass, Word,
 };
 use tooth_measure::{Length, Path, ProfileLevel, ProfileRange};
 
@@ -1074,11 +1074,14 @@ fn compare(
     allowed: impl Fn(&Method) -> bool,
 ) -> Result<Plan, Fault> {
     let range = survey.systems[0].profile.expect("the sheet gives a range");
+    // Pads open a skin for what soaks in, never for a coating.
+    let coated = survey.systems[0].class == SystemClass::HighBuild;
+    let pads = |method: &Method| coated && method.surface().is_some_and(|work| work.opens_skin);
     let methods = catalogue.methods.iter().enumerate();
     let model = Model {
         survey,
         catalogue,
-        allowed: methods.filter(|(_, m)| allowed(m)).collect(),
+        allowed: methods.filter(|(_, m)| allowed(m) && !pads(m)).collect(),
         target: (range.least().chip(), range.most().chip()),
     };
     let (least, told, lost) = model.best(rooms).ok_or(Fault::TooMany)?;
@@ -1288,8 +1291,17 @@ fn pads_open_a_burnished_floor_and_nothing_under_a_film() {
         "rubbing_stone",
         "hand_grinding",
     ]);
-    let plan = expect_agreement(&catalogue, &[bare, sealed], (1, 2));
-    assert!(plan.zones.iter().all(|zone| zone.state == Planned::Planned));
+    let rooms = [bare, sealed];
+    let mut survey = lay_out(&rooms, (1, 2), Answer::No);
+    survey.systems[0].class = SystemClass::Sealer;
+    let plan = compare(&survey, &catalogue, &rooms, |_| true).expect("they agree");
+    let used = |plan: &Plan| {
+        let mut steps = plan.zones.iter().flat_map(|zone| &zone.steps);
+        steps.any(|step| step.method == "screen_with_pads")
+    };
+    assert!(plan.zones.iter().all(|zone| zone.state == Planned::Planned) && used(&plan));
+    let coated = expect_agreement(&catalogue, &rooms, (1, 2));
+    assert!(!used(&coated));
 }
 
 #[test]

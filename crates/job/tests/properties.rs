@@ -741,7 +741,7 @@ fn a_working_joint_is_neither_bridged_nor_filled_in_silence() {
         treatment: LineTreatment::SemiRigidFill,
         by: "the works manager".into(),
         reason: "trolleys".into(),
-        on: None,
+        on: Some(common::noon().date()),
     });
     let signed = says(&survey);
     let held = signed.iter().find(|(state, _)| *state == FindingState::Hold);
@@ -934,6 +934,7 @@ fn hazards_to_people_cannot_be_overruled() {
             drawing: None,
             conditions: Vec::new(),
             by_others: None,
+            leave: false,
             zone: survey.zones[0].id.clone(),
             finding,
             feature: None,
@@ -955,6 +956,7 @@ fn a_finding_that_a_person_overrules_stays_visible() {
         drawing: None,
         conditions: Vec::new(),
         by_others: None,
+        leave: false,
         zone: survey.zones[0].id.clone(),
         finding: Matter::Moisture,
         feature: None,
@@ -1039,12 +1041,12 @@ fn known_settings() -> Vec<&'static str> {
         medium_scaling, severe_scaling, repair_crack_width, hairline_width, replace_crack_width, lip_height, absorbed_within,
         deepest_weak_layer, sounded_share, full_depth_share, repair_share, uneven_absorption, most_chloride,
         thin_film, surface_oil, unmeasured_weak_layer, shallow_repair_depth, lead_presumed_before, asbestos_presumed_until,
-        clear_of_items, low_spot_left, least_age,
+        clear_of_items, low_spot_left, least_age, swelling_humidity,
     });
     known.extend(settings!("system.", common::coating() => System {
         id, name, class, sheet, see_through, thickness, thickness_from, profile, least_pull_off_strength,
         pull_off_rule, most_in_slab_humidity, most_moisture_emission, ph, surface_temperature,
-        dew_point_margin, most_air_humidity, absorbs_within, least_age, over, widest_crack, needs_lime, acid_etch,
+        dew_point_margin, most_air_humidity, absorbs_within, least_age, over, dry_before, dry_after, least_window, widest_crack, needs_lime, acid_etch,
         agreed_exposure, material, mechanical_preparation,
     }));
     known
@@ -1138,7 +1140,7 @@ fn a_decided_treatment_stands_before_the_rule() {
         treatment: LineTreatment::Stitch,
         by: "E. Engineer".into(),
         reason: "held together".into(),
-        on: None,
+        on: Some(common::noon().date()),
     });
     let decided = treated(&survey);
     assert!(decided.contains(&"stitch_cracks".to_owned()), "{decided:?}");

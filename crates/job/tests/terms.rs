@@ -50,6 +50,7 @@ fn released(survey: &mut Survey, mark: Option<&str>, conditions: &[(Binding, &st
             .map(|(binding, text)| ReleaseCondition { binding: *binding, text: (*text).into() })
             .collect(),
         by_others: None,
+        leave: false,
         reason: "by hand".into(),
         by: "an engineer".into(),
         date: noon().date(),
@@ -216,6 +217,13 @@ fn a_decision_about_one_place_leaves_the_others_as_they_are() {
     released(&mut survey, None, &[]);
     released(&mut survey, Some("H2"), &[]);
     survey.facts.overrules[1].finding = Matter::HollowConcrete;
+    // A release says how it is mended, and lifts no repair; a word that leaves it does.
+    let lifted = |survey: &Survey| {
+        let zone = assess(survey, RULE).zones.swap_remove(0);
+        zone.findings.iter().any(|f| f.code == Matter::HollowConcrete && f.overruled.is_some())
+    };
+    assert!(!lifted(&survey));
+    survey.facts.overrules[1].leave = true;
     let zone = assess(&survey, RULE).zones.swap_remove(0);
     let of = |mark: &str| {
         let mut found = zone.findings.iter().filter(|held| {

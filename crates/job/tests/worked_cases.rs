@@ -17,7 +17,7 @@ use tooth_job::assessment::{FindingState, ZoneAssessment, assess};
 use tooth_measure::choice::Choice as _;
 
 /// Their number may only grow: raise this with every case that is added.
-const AT_LEAST: usize = 342;
+const AT_LEAST: usize = 413;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -120,6 +120,9 @@ fn every_line_of_a_worked_case_is_read() {
         "treat",
         "confirmed",
         "film_decision",
+        "prepared",
+        "moisture_decision",
+        "abatement",
         "expect",
     ];
     for case in lines["case"].as_array().expect("cases") {

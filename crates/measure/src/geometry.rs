@@ -622,6 +622,32 @@ impl Region {
         Self(geo::Point(place.coordinate()).buffer(distance.metres()))
     }
 
+    /// What of it lies nearer to one of some places than to any of others.
+    #[must_use]
+    pub fn nearer_to(&self, places: &[Point], others: &[Point]) -> Self {
+        let Some((low, high)) = self.bounds() else { return Self::empty() };
+        let far = low.distance(high) * 4.0;
+        let cells = places.iter().map(|place| {
+            others.iter().filter(|other| *other != place).fold(self.clone(), |cell, other| {
+                let across = Direction::from_to(*other, *place);
+                let (from, aside) = across.along_and_aside(*other);
+                let (to, _) = across.along_and_aside(*place);
+                let middle = (from + to) * 0.5;
+                let corners = [
+                    across.place_at(middle, aside - far),
+                    across.place_at(middle + far, aside - far),
+                    across.place_at(middle + far, aside + far),
+                    across.place_at(middle, aside + far),
+                ];
+                match Outline::new(&corners) {
+                    Ok(side) => cell.intersection(&side.region()),
+                    Err(_) => cell,
+                }
+            })
+        });
+        Self::union_of(&cells.collect::<Vec<_>>())
+    }
+
     /// Whether a place lies inside or on the border.
     #[must_use]
     pub fn holds(&self, place: Point) -> bool {

@@ -506,6 +506,10 @@ fn overrules(top: &Fields<'_>, named: &mut Named, currency: Option<&Currency>) -
         let licence = table.maybe_text("licence");
         let drawing = table.maybe_text("drawing");
         let by_others = table.maybe_money("by_others", currency);
+        let leave = table.flag_or("leave", false);
+        if leave && by_others.is_some() {
+            table.refuse("leave", "to be left, or done by others: one of the two", "both");
+        }
         let conditions: Vec<ReleaseCondition> = Binding::ALL
             .iter()
             .flat_map(|binding| {
@@ -538,6 +542,7 @@ fn overrules(top: &Fields<'_>, named: &mut Named, currency: Option<&Currency>) -
                 drawing,
                 conditions,
                 by_others,
+                leave,
                 reason,
                 by,
                 date,
@@ -670,6 +675,9 @@ fn limits(table: &Fields<'_>) -> Limits {
             .replace_crack_width
             .changed(length("replace_crack_width", &range::CRACK_WIDTH)),
         least_age: usual.least_age.changed(table.maybe_quantity("least_age", &range::TEST_TIME)),
+        swelling_humidity: usual
+            .swelling_humidity
+            .changed(table.maybe_quantity("swelling_humidity", &range::RELATIVE_HUMIDITY)),
         low_spot_left: usual.low_spot_left.changed(length("low_spot_left", &range::DEPTH)),
         clear_of_items: usual.clear_of_items.changed(length("clear_of_items", &range::DEPTH)),
         lip_height: usual.lip_height.changed(length("lip_height", &range::DEPTH)),

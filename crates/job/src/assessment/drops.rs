@@ -1,9 +1,10 @@
 //! What drops say of the ground between the marks: one judgement for finding, plan and price.
 
-use tooth_measure::{Length, Quantity as _, WorkTime};
+use tooth_measure::{Length, Point, Quantity as _, Region, WorkTime};
 
 use super::counts::FieldTest;
 use super::look::Look;
+use super::spread::{Spread, apart};
 use crate::survey::{Fizz, Measured, Reading};
 
 /// Acid must fizz at so many places before what beads water counts as bare. Assumption.
@@ -34,6 +35,9 @@ pub struct Drops<'a> {
     pub water: Vec<(&'a Reading, WorkTime)>,
     /// Acid drops.
     pub acid: Vec<(&'a Reading, Fizz)>,
+    /// Acid drops that speak of the ground on which water beads: all but those next to which it
+    /// soaked in.
+    pub acid_beside: Vec<(&'a Reading, Fizz)>,
     /// Water drops that took too long.
     pub beading: usize,
     /// How many more are asked for.
@@ -43,10 +47,10 @@ pub struct Drops<'a> {
 }
 
 impl Drops<'_> {
-    /// Acid drops that did as said.
+    /// Acid drops that did as said where water beads.
     #[must_use]
     pub fn acid_that(&self, did: Fizz) -> usize {
-        self.acid.iter().filter(|(_, fizz)| *fizz == did).count()
+        self.acid_beside.iter().filter(|(_, fizz)| *fizz == did).count()
     }
 
     /// How many more acid drops tell a film from a dense surface.
@@ -68,19 +72,56 @@ impl<'a> Look<'a> {
         });
         acid.retain(|(reading, _)| !self.on_a_mark(reading));
         let limit = self.absorbed_within();
-        let beading = water.iter().filter(|(_, time)| time.exceeds(limit)).count();
-        let missing = self.needed(FieldTest::WaterDrop).saturating_sub(water.len() as u32);
-        let mut drops = Drops { water, acid, beading, missing, verdict: BetweenMarks::Bare };
+        let beads = |time: WorkTime| time.exceeds(limit);
+        let beading = water.iter().filter(|(_, time)| beads(*time)).count();
+        let needed = self.needed(FieldTest::WaterDrop);
+        // Drops in one corner say nothing of the rest.
+        let spread =
+            Spread::of(water.iter().map(|(reading, _)| *reading), apart(self.lot_area(), needed));
+        let missing = needed.saturating_sub(spread.places + spread.unplaced);
+        // Acid speaks of the water drop next to it.
+        let soaked_next_to = |reading: &Reading| {
+            let Some(at) = reading.place else { return false };
+            let near = water
+                .iter()
+                .filter_map(|(drop, time)| Some((drop.place?.distance(at), beads(*time))));
+            let nearest = near.reduce(|a, b| if b.0 < a.0 { b } else { a });
+            nearest.is_some_and(|(_, beads)| !beads)
+        };
+        let beside = acid.iter().filter(|(reading, _)| !soaked_next_to(reading));
+        let acid_beside = beside.copied().collect();
+        let any_silent = acid.iter().any(|(_, fizz)| *fizz == Fizz::None);
+        let mut drops =
+            Drops { water, acid, acid_beside, beading, missing, verdict: BetweenMarks::Bare };
         let (silent, strong) = (drops.acid_that(Fizz::None), drops.acid_that(Fizz::Strong));
         drops.verdict = match (drops.beading > 0, silent > 0) {
             (true, true) => BetweenMarks::Film,
             (true, false) if strong >= PLACES_OF_ACID => BetweenMarks::Dense,
             (true, false) => BetweenMarks::FilmOrDense,
-            (false, true) if !drops.water.is_empty() => BetweenMarks::WithoutLime,
+            (false, _) if any_silent && !drops.water.is_empty() => BetweenMarks::WithoutLime,
             (false, _) if drops.missing > 0 => BetweenMarks::Untested,
             (false, _) => BetweenMarks::Bare,
         };
         drops
+    }
+
+    /// The ground of which drops say that water beads on it: what lies nearer to a drop that
+    /// stood than to any that soaked in; all of it where somebody did not write down where a drop
+    /// was.
+    #[must_use]
+    pub fn beading_ground(&self) -> Region {
+        let limit = self.absorbed_within();
+        let drops = self.drops().water;
+        let net = self.extent.net_region();
+        if drops.iter().any(|(reading, _)| reading.place.is_none()) {
+            return net.clone();
+        }
+        let (stood, soaked): (Vec<_>, Vec<_>) =
+            drops.into_iter().partition(|(_, time)| time.exceeds(limit));
+        let places = |drops: Vec<(&Reading, WorkTime)>| -> Vec<Point> {
+            drops.iter().filter_map(|(reading, _)| reading.place).collect()
+        };
+        net.nearer_to(&places(stood), &places(soaked))
     }
 
     /// Gauge readings of a film that nobody drew: off every film that is drawn.

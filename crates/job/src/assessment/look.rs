@@ -1,14 +1,17 @@
 //! One zone with all that is known of it, as the rules look at it.
 
 use tooth_measure::say::{Said, said};
-use tooth_measure::{Area, Fraction, ProfileRange, Region, Stress, UnitSystem, WorkTime};
+use tooth_measure::{
+    Area, Fraction, Length, ProfileRange, Quantity as _, Region, Stress, UnitSystem, WorkTime,
+};
 
 use super::counts::{FieldTest, test_count};
 use super::finding::Evidence;
 use crate::extent::{Extent, net_area};
 use crate::survey::{
-    Answer, FailureMode, Feature, FilmDecided, FilmWay, KnifeTest, LaboratoryQuestion, Limits,
-    Measured, Place, Reading, Seen, SolventRub, SurfaceState, Survey, System, Zone,
+    Answer, Contaminant, DampOrDry, FailureMode, Feature, FilmCondition, FilmDecided, FilmWay,
+    KeptTexture, KnifeTest, LaboratoryQuestion, Limits, Measured, Place, Reading, Seen, SolventRub,
+    SurfaceState, Survey, System, Zone,
 };
 
 /// Who asks for a profile.
@@ -36,6 +39,8 @@ pub enum KeptState {
     LetsGo,
     /// Its solvent does nothing to it.
     DoesNotSoften,
+    /// Water or salts under it: coated again it seals them in.
+    OverWater,
 }
 
 /// A film that somebody decided to keep.
@@ -150,6 +155,7 @@ impl<'a> Look<'a> {
         let hardened = rewets && rubs.iter().any(|(_, seen)| *seen == SolventRub::NoEffect);
         let asked = knives.is_empty() || (rewets && rubs.is_empty());
         let state = match (lets_go, hardened, asked) {
+            _ if self.is_over_water(mark, condition) => KeptState::OverWater,
             (true, ..) => KeptState::LetsGo,
             (_, true, _) => KeptState::DoesNotSoften,
             (.., true) => KeptState::NotTried,
@@ -158,6 +164,57 @@ impl<'a> Look<'a> {
         let readings =
             knives.iter().map(|(held, _)| *held).chain(rubs.iter().map(|(held, _)| *held));
         Some(KeptFilm { decided, state, readings: readings.collect() })
+    }
+
+    /// Whether a mark is dust that pads or a stone rub off without harm to cream that stays.
+    /// Assumption: three tenths of a millimetre.
+    #[must_use]
+    pub fn is_rubbed_off(&self, mark: &Feature) -> bool {
+        let skin = [SurfaceState::Dusting, SurfaceState::Laitance];
+        let thin = matches!(
+            mark.seen,
+            Seen::Surface { state, depth: Some(depth) }
+                if skin.contains(&state) && depth <= Length::from_millimetres(0.3)
+        );
+        self.zone.kept == Some(KeptTexture::Cream) && thin
+    }
+
+    /// Whether salts lie where a film does, or it has gone white over a slab that nobody has
+    /// shown to be dry.
+    fn is_over_water(&self, film: &Feature, condition: FilmCondition) -> bool {
+        let Place::Patch(ground) = &film.place else { return false };
+        let salts = |mark: &Feature| {
+            matches!(mark.seen, Seen::Stain { kind: Contaminant::Efflorescence, .. })
+                && match &mark.place {
+                    Place::Patch(outline) => outline.shared_area(ground) > Area::ZERO,
+                    Place::Spot(spot) => ground.holds(*spot),
+                    Place::Line(path) => {
+                        let (inside, _) = path.length_in_and_on(ground);
+                        inside > Length::ZERO
+                    }
+                }
+        };
+        let white = matches!(condition, FilmCondition::White | FilmCondition::Blistered);
+        self.features().any(salts) || white && !self.is_shown_dry()
+    }
+
+    /// Whether somebody measured that the slab is dry: humidity within the sheet's limit, else
+    /// where no salts move; or taped sheets that all came up dry.
+    fn is_shown_dry(&self) -> bool {
+        let humidity = self.readings(|m| match m {
+            Measured::InSlabHumidity(share) => Some(*share),
+            _ => None,
+        });
+        let most =
+            self.system.most_in_slab_humidity.unwrap_or(self.limits().swelling_humidity.value);
+        let sheets = self.readings(|m| match m {
+            Measured::PlasticSheet(state) => Some(*state),
+            _ => None,
+        });
+        let measured = !humidity.is_empty() || !sheets.is_empty();
+        measured
+            && humidity.iter().all(|(_, share)| !share.exceeds(most))
+            && sheets.iter().all(|(_, state)| *state == DampOrDry::Dry)
     }
 
     /// Whether a film stays: somebody decided so, and nothing that was tried speaks against it.

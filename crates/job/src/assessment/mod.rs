@@ -11,6 +11,7 @@ mod drops;
 mod finding;
 mod look;
 mod rules;
+mod spread;
 
 pub use counts::{FieldTest, test_count};
 pub use drops::{BetweenMarks, Drops};
@@ -28,6 +29,7 @@ pub use rules::cracks_joints::{
 pub(crate) use rules::lime::{LimeDrops, PLACES_OF_LIME};
 pub use rules::soundness::is_low_lip;
 pub(crate) use rules::strength::fails as pull_off_fails;
+pub(crate) use spread::{Spread, apart};
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -130,6 +132,12 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
             });
             if meant && finding.can_be_overruled(overrule.licence.is_some()) {
                 lifts = true;
+                // A release that says how a loose place is mended leaves it to be mended.
+                let mended = matches!(finding.code, Matter::HollowConcrete | Matter::Spalls)
+                    && finding.state == FindingState::Repair;
+                if mended && !overrule.leaves() && overrule.by_others.is_none() {
+                    continue;
+                }
                 let decision = Overruled {
                     by: overrule.by.clone(),
                     licence: overrule.licence.clone(),
@@ -161,7 +169,8 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
             }
         }
     }
-    let (recommendation, because) = recommend(&findings, &unknown);
+    let unsigned = survey.unsigned(&zone.id);
+    let (recommendation, because) = recommend(&findings, &unknown, unsigned);
     Some(ZoneAssessment {
         zone: zone.id.clone(),
         name: zone.name.clone(),
@@ -184,7 +193,7 @@ fn decided(survey: &Survey, zone: &Zone, code: Matter, mark: &FeatureId) -> bool
 }
 
 /// The gravest standing finding decides; a deciding unknown stands before repair.
-fn recommend(findings: &[Finding], unknown: &[Unknown]) -> (Recommendation, Said) {
+fn recommend(findings: &[Finding], unknown: &[Unknown], unsigned: usize) -> (Recommendation, Said) {
     let standing = |state: FindingState| {
         let mut found = findings.iter().filter(|f| f.state == state && f.overruled.is_none());
         let first = found.next()?.reason.clone();
@@ -219,7 +228,8 @@ fn recommend(findings: &[Finding], unknown: &[Unknown]) -> (Recommendation, Said
         }
     }
     let signed =
-        findings.iter().filter(|f| f.state == FindingState::Hold && f.overruled.is_none()).count();
+        findings.iter().filter(|f| f.state == FindingState::Hold && f.overruled.is_none()).count()
+            + unsigned;
     let due = match (signed, unknown.len()) {
         (0, 0) => None,
         (0, n) => Some(said!("checks", count = n)),

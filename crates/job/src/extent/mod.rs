@@ -64,7 +64,11 @@ impl<'a> Extent<'a> {
         let own = survey
             .features
             .iter()
-            .filter(|f| may_be_loose(&f.seen) && !is_done_by_others(survey, zone, f))
+            .filter(|f| {
+                may_be_loose(&f.seen)
+                    && !is_done_by_others(survey, zone, f)
+                    && !is_left(survey, zone, f)
+            })
             .filter(|f| owner(survey, f).is_some_and(|owner| owner.id == zone.id));
         let shallow: Vec<Shallow> =
             own.clone().filter_map(|f| shallow_spall(survey, f).filter(|_| thin)).collect();
@@ -218,6 +222,17 @@ impl<'a> Extent<'a> {
     pub fn patch_volume(&self) -> Volume {
         self.patches.iter().map(|patch| patch.rectangle.area() * patch.depth).sum()
     }
+}
+
+/// Whether somebody with a name decided that a loose place stays as it is.
+#[must_use]
+pub fn is_left(survey: &Survey, zone: &Zone, mark: &Feature) -> bool {
+    let matter = match mark.seen {
+        Seen::Hollow { .. } => Matter::HollowConcrete,
+        Seen::Spall { .. } => Matter::Spalls,
+        _ => return false,
+    };
+    survey.is_left(&zone.id, matter, Some(&mark.id))
 }
 
 /// Whether a release gives a mark to somebody else to repair.

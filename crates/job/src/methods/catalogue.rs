@@ -141,7 +141,8 @@ pub fn built_in() -> Catalogue {
         _ => None,
     }) {
         // Whatever makes a profile, takes depth or strikes leaves no texture as it was.
-        if work.leaves.is_some() || work.depth_per_pass > Length::ZERO || work.bruises {
+        let harsh = work.leaves.is_some() || work.depth_per_pass > Length::ZERO || work.bruises;
+        if harsh && !work.opens_skin {
             work.spoils = Spoils::Any;
         }
     }
@@ -816,8 +817,10 @@ fn gentle() -> Vec<Method> {
             ..method(
                 "rubbing_stone",
                 Work::Surface(SurfaceWork {
+                    depth_per_pass: Length::from_millimetres(0.1),
+                    most_passes: 3,
                     opens_skin: true,
-                    spoils: Spoils::Any,
+                    spoils: Spoils::Relief,
                     consumables: per_square_foot(0.05),
                     ..surface(area_rate(8.0, 15.0, 30.0))
                 }),
@@ -830,8 +833,10 @@ fn gentle() -> Vec<Method> {
             ..method(
                 "screen_with_pads",
                 Work::Surface(SurfaceWork {
+                    depth_per_pass: Length::from_millimetres(0.1),
+                    most_passes: 3,
                     opens_skin: true,
-                    spoils: Spoils::Any,
+                    spoils: Spoils::Relief,
                     lane: lane(17.0),
                     consumables: per_square_foot(0.05),
                     ..surface(area_rate(250.0, 500.0, 900.0))

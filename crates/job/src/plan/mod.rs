@@ -39,16 +39,19 @@ use std::sync::Arc;
 use schemars::JsonSchema;
 use serde::Serialize;
 use tooth_measure::choice::choices;
-use tooth_measure::say::{Said, said};
+use tooth_measure::say::{Said, both, hours, said};
 use tooth_measure::{
     Area, Length, Money, ProfileLevel, ProfileRange, Region, Source, Volume, WorkTime,
 };
 use tooth_texture::{Alone, Workers, each};
 
-use crate::assessment::{Assessment, FindingState, Look, Recommendation, ZoneAssessment};
+use crate::ambient::Dryness;
+use crate::assessment::{
+    Assessment, FindingState, Look, Recommendation, USUAL_MARGIN, ZoneAssessment,
+};
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, Cost, Hazard};
-use crate::survey::{FeatureId, Matter, Survey, Zone, ZoneId};
+use crate::survey::{FeatureId, Matter, Setting, Survey, SystemClass, Zone, ZoneId};
 
 choices! {
     /// What a step is done to.
@@ -551,10 +554,29 @@ fn before_system(assessed: &ZoneAssessment, proof: &[Proof], look: &Look<'_>) ->
         }
         _ => f.reason.clone(),
     });
+    let weather = weather_of(look);
     let terms = terms::of_zone(look);
     let open = terms.iter().filter(|term| term.is_open());
     let open = open.map(|term| said!("release-signed", condition = term.said()));
-    due.chain(open).chain(proof.iter().map(|test| test.said(look))).collect()
+    due.chain(open).chain(weather).chain(proof.iter().map(|test| test.said(look))).collect()
+}
+
+/// What the weather must keep outdoors for what hazes, blushes or bubbles.
+fn weather_of(look: &Look<'_>) -> Option<Said> {
+    let outdoors = look.survey.facts.slab.setting == Setting::Outdoor;
+    let thin = look.system.soaks_in() || look.system.class == SystemClass::ThinFilm;
+    if !outdoors || !thin {
+        return None;
+    }
+    let dryness = Dryness::of(look.system);
+    let margin = look.system.dew_point_margin.unwrap_or(USUAL_MARGIN);
+    Some(said!(
+        "weather-of-the-coat",
+        before = hours(dryness.before),
+        after = hours(dryness.after),
+        least = hours(dryness.least),
+        margin = both(margin)
+    ))
 }
 
 fn machines_brought(zones: &[ZonePlan], pricing: &price::Pricing<'_>) -> Vec<MachineBrought> {

@@ -15,8 +15,9 @@ use crate::assessment::{
 use crate::extent::{is_oil, is_thick_layer, is_weak_layer, oil_came_back};
 use crate::methods::{FilmReach, OilReach, Residue, SoilReach};
 use crate::survey::{
-    ABOUT_A_SPOT, Answer, Contaminant, FailureMode, Feature, FeatureId, FilmKind, Hollow,
-    HollowKind, Measured, Place, Reaction, Seen, SurfaceState, SystemClass,
+    ABOUT_A_SPOT, Answer, Contaminant, FailureMode, Feature, FeatureId, FilmKind, GhostKind,
+    Hollow, HollowKind, KeptTexture, Matter, Measured, Place, Reaction, Seen, SurfaceState,
+    SystemClass,
 };
 
 /// A part of a zone in one condition.
@@ -104,6 +105,7 @@ pub fn start_of(look: &Look<'_>) -> Start {
     layers.extend(oil_layers(look, &mut assumptions));
     if look.zone.kept.is_some() {
         assumptions.extend(left_as_it_is(look));
+        layers.extend(rubbed_off(look));
     } else {
         layers.extend(weak_layers(look, &mut assumptions));
         layers.extend(dense_layers(look));
@@ -267,12 +269,23 @@ fn profile_of(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Option<ProfileLev
 /// Where the texture stays, no skin comes off: what is weak or closed is left, and told.
 fn left_as_it_is(look: &Look<'_>) -> Option<Said> {
     let skin = |mark: &&Feature| {
-        is_weak_layer(&mark.seen)
-            || matches!(mark.seen, Seen::Surface { state: SurfaceState::DenseTrowelled, .. })
+        is_weak_layer(&mark.seen) && !look.is_rubbed_off(mark)
+            || look.zone.kept != Some(KeptTexture::Cream)
+                && matches!(mark.seen, Seen::Surface { state: SurfaceState::DenseTrowelled, .. })
     };
     let marks: Vec<&FeatureId> = look.features().filter(skin).map(|mark| &mark.id).collect();
     (!marks.is_empty())
         .then(|| said!("weak-or-closed-is-left-the-texture-stays", marks = names(marks)))
+}
+
+/// Where cream stays, thin dust and a burnished skin are rubbed.
+fn rubbed_off(look: &Look<'_>) -> Vec<Patchwork> {
+    let dust: Vec<&Feature> = look.features().filter(|f| look.is_rubbed_off(f)).collect();
+    let mut layers: Vec<Patchwork> = marked(look, &dust, weaken, 3).into_iter().collect();
+    if look.zone.kept == Some(KeptTexture::Cream) {
+        layers.extend(dense_layers(look));
+    }
+    layers
 }
 
 /// Films that stay: nothing is taken off or opened there.
@@ -328,7 +341,8 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
     let films: Vec<&Feature> =
         look.features().filter(|f| matches!(f.seen, Seen::Film { .. })).collect();
     let (mut thin_marks, mut thick_marks) = (Vec::new(), Vec::new());
-    for film in films.iter().filter(|film| !look.stays(film)) {
+    let left = |film: &&&Feature| look.survey.is_left(&look.zone.id, Matter::Film, Some(&film.id));
+    for film in films.iter().filter(|film| !look.stays(film) && !left(film)) {
         let Seen::Film { kind, thickness, .. } = film.seen else { continue };
         let about = gauges.iter().filter(|(reading, _)| look.survey.speaks_of(reading, film));
         let gauge = about.map(|(_, t)| *t);
@@ -348,6 +362,13 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
             }
         }
     }
+    // Under what shows it, glue and paint that left a mark are lifted like a thin film.
+    let lifted = |mark: &&Feature| {
+        let kinds = [GhostKind::GlueRows, GhostKind::PaintSpots, GhostKind::Marker];
+        let shown = matches!(&mark.seen, Seen::Ghost { kind, .. } if kinds.contains(kind));
+        look.system.see_through && shown && matches!(mark.place, Place::Patch(_))
+    };
+    thin_marks.extend(look.features().filter(lifted));
     thick_marks.extend(look.features().filter(|f| is_thin_debonded(&f.seen)));
     let mut layers: Vec<Patchwork> = marked(look, &thin_marks, thin, 0)
         .into_iter()
@@ -376,7 +397,8 @@ fn film_by_drops(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Option<Patchwo
             if drops.acid.is_empty() {
                 assumptions.push(said!("water-beads-and-no-acid-drop-was"));
             }
-            Some(everywhere(look, thin, 0))
+            let region = look.beading_ground();
+            Some(Patchwork { region, marks: Vec::new(), makes: thin, depth: 0 })
         }
         BetweenMarks::Bare | BetweenMarks::Untested | BetweenMarks::WithoutLime => {
             if drops.missing > 0 {
@@ -392,7 +414,9 @@ fn oil_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
     let (mut surface, mut deep) = (Vec::new(), Vec::new());
     for feature in look.features().filter(|f| is_oil(&f.seen)) {
         // What comes back is cut out with its patch.
-        if oil_came_back(look.survey, look.zone, feature) {
+        if oil_came_back(look.survey, look.zone, feature)
+            || look.survey.is_left(&look.zone.id, Matter::Oil, Some(&feature.id))
+        {
             continue;
         }
         let Seen::Stain { depth, .. } = feature.seen else { continue };
@@ -437,7 +461,14 @@ fn in_tenths(depth: Length) -> u16 {
 fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
     let assumed = look.limits().unmeasured_weak_layer.value;
     let mut marks: Vec<(u16, &Feature)> = Vec::new();
-    for feature in look.features().filter(|f| is_weak_layer(&f.seen)) {
+    let left = |mark: &Feature| {
+        let matter = match mark.seen {
+            Seen::Surface { state: SurfaceState::Scaling, .. } => Matter::Scaling,
+            _ => Matter::WeakLayer,
+        };
+        look.survey.is_left(&look.zone.id, matter, Some(&mark.id))
+    };
+    for feature in look.features().filter(|f| is_weak_layer(&f.seen) && !left(f)) {
         let Seen::Surface { state, depth } = feature.seen else { continue };
         // What has scaled off is gone: the weak layer is what is left below it.
         let known = if state == SurfaceState::Scaling { None } else { depth };
@@ -468,7 +499,7 @@ fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
         layers.extend(marked(look, &here, weaken, most));
         above = Some(most);
     }
-    if weak_pull(look) {
+    if weak_pull(look) && !look.survey.is_left(&look.zone.id, Matter::PullOffStrength, None) {
         assumptions.push(said!("pull-off-failed-in-the-slab", millimetres = assumed.millimetres()));
         layers.push(everywhere(look, weaken, in_tenths(assumed)));
     }
@@ -489,16 +520,17 @@ fn weak_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
 
 /// Salts and rust where they are marked.
 fn soil_layers(look: &Look<'_>) -> Vec<Patchwork> {
-    let of = |wanted: Contaminant| -> Vec<&Feature> {
+    let of = |wanted: Contaminant, matter: Matter| -> Vec<&Feature> {
         let is = |f: &&Feature| matches!(f.seen, Seen::Stain { kind, .. } if kind == wanted);
-        look.features().filter(is).collect()
+        let left = |f: &&Feature| look.survey.is_left(&look.zone.id, matter, Some(&f.id));
+        look.features().filter(is).filter(|f| !left(f)).collect()
     };
     let salted =
         |condition: &mut Condition, _| condition.soil = condition.soil.max(SoilReach::Salts);
     let rusty = |condition: &mut Condition, _| condition.soil = SoilReach::Rust;
-    marked(look, &of(Contaminant::Efflorescence), salted, 0)
+    marked(look, &of(Contaminant::Efflorescence, Matter::Efflorescence), salted, 0)
         .into_iter()
-        .chain(marked(look, &of(Contaminant::Rust), rusty, 0))
+        .chain(marked(look, &of(Contaminant::Rust, Matter::Rust), rusty, 0))
         .collect()
 }
 
@@ -511,13 +543,17 @@ fn dense_layers(look: &Look<'_>) -> Vec<Patchwork> {
     let dense: Vec<&Feature> = look
         .features()
         .filter(|f| matches!(f.seen, Seen::Surface { state: SurfaceState::DenseTrowelled, .. }))
+        .filter(|f| !look.survey.is_left(&look.zone.id, Matter::DenseSurface, Some(&f.id)))
         .collect();
     let closed_panel = look
         .features()
         .any(|f| matches!(f.seen, Seen::SamplePanel { reaction: Some(Reaction::None), .. }));
     let mut layers: Vec<Patchwork> = marked(look, &dense, close, 0).into_iter().collect();
-    if closed_panel || look.drops().verdict == BetweenMarks::Dense {
+    if closed_panel {
         layers.push(everywhere(look, close, 0));
+    } else if look.drops().verdict == BetweenMarks::Dense {
+        let region = look.beading_ground();
+        layers.push(Patchwork { region, marks: Vec::new(), makes: close, depth: 0 });
     }
     layers
 }

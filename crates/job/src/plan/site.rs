@@ -174,6 +174,9 @@ pub(super) fn lacks_power(machine: &Machine, site: &crate::survey::Constraints) 
 
 fn surface_against(system: &System, method: &Method) -> Option<Said> {
     let work = method.surface()?;
+    if work.opens_skin && !system.soaks_in() && !system.see_through {
+        return Some(said!("opens-only-for-what-soaks-in"));
+    }
     if method.acid && system.acid_etch != Answer::Yes {
         return Some(match system.acid_etch {
             Answer::No => said!("the-system-sheet-forbids-an-acid-etch"),

@@ -126,8 +126,7 @@ impl Step {
 pub fn of_zone(look: &Look<'_>) -> Vec<Term> {
     let facts = &look.survey.facts;
     let signed = |condition: &ReleaseCondition| {
-        let mut sign_offs = facts.sign_offs.iter().filter(|held| held.zone == look.zone.id);
-        sign_offs.find(|held| held.condition == condition.text).map(|held| held.by.clone())
+        look.survey.signed_off(&look.zone.id, condition).map(|held| held.by.clone())
     };
     let here = facts.overrules.iter().filter(|overrule| overrule.zone == look.zone.id);
     here.flat_map(|overrule: &Overrule| {

@@ -80,6 +80,8 @@ pub struct Limits {
     pub lead_presumed_before: Limit<i16>,
     /// Flooring, adhesives and coatings up to this year are presumed to hold asbestos.
     pub asbestos_presumed_until: Limit<i16>,
+    /// Humidity in the concrete above which alkali-silica gel goes on swelling.
+    pub swelling_humidity: Limit<Fraction>,
     /// Share of the area that a sounding must cover to speak for all of it.
     pub sounded_share: Limit<Fraction>,
     /// Share of the slab's thickness below which a repair is one of full depth.
@@ -176,6 +178,11 @@ impl Default for Limits {
             asbestos_presumed_until: Limit::new(
                 1980,
                 "29 CFR 1926.1101: flooring and mastic to 1980 presumed; the rule holds whatever the year",
+                Memory,
+            ),
+            swelling_humidity: Limit::new(
+                Fraction::new(0.8),
+                "FHWA-HIF-09-004: gel goes on swelling from about 80 %; verify",
                 Memory,
             ),
             sounded_share: Limit::new(Fraction::new(0.95), "nearly all of the area", Assumption),

@@ -198,6 +198,36 @@ impl Survey {
         })
     }
 
+    /// Whether somebody with a name decided that nothing is done about a matter at a mark, or at
+    /// none.
+    #[must_use]
+    pub fn is_left(&self, zone: &ZoneId, matter: Matter, mark: Option<&FeatureId>) -> bool {
+        self.facts.overrules.iter().any(|overrule| {
+            overrule.zone == *zone
+                && overrule.finding == matter
+                && overrule.leaves()
+                && (overrule.feature.is_none() || overrule.feature.as_ref() == mark)
+        })
+    }
+
+    /// Who signed a condition of a release, if somebody did.
+    #[must_use]
+    pub fn signed_off(&self, zone: &ZoneId, condition: &ReleaseCondition) -> Option<&SignOff> {
+        let mut sign_offs = self.facts.sign_offs.iter().filter(|held| held.zone == *zone);
+        sign_offs.find(|held| held.condition == condition.text)
+    }
+
+    /// Conditions of releases of a zone that wait for a signature.
+    #[must_use]
+    pub fn unsigned(&self, zone: &ZoneId) -> usize {
+        let here = self.facts.overrules.iter().filter(|overrule| overrule.zone == *zone);
+        here.flat_map(|overrule| &overrule.conditions)
+            .filter(|held| {
+                held.binding == Binding::SignFirst && self.signed_off(zone, held).is_none()
+            })
+            .count()
+    }
+
     /// The decision by which a film of a zone stays, if one was made; the last word counts.
     #[must_use]
     pub fn film_decided(&self, zone: &Zone, mark: &Feature) -> Option<&FilmDecided> {

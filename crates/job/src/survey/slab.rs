@@ -586,12 +586,25 @@ pub struct Overrule {
     pub conditions: Vec<ReleaseCondition>,
     /// What somebody else does it for, where the mark is not ours to repair.
     pub by_others: Option<Money>,
+    /// Said in so many words that nothing is done there.
+    pub leave: bool,
     /// Why.
     pub reason: String,
     /// Who decided.
     pub by: String,
     /// When.
     pub date: Date,
+}
+
+impl Overrule {
+    /// Whether what it is about stays as it is. A licence, a drawing or conditions say how
+    /// something is done, not that nothing is.
+    #[must_use]
+    pub fn leaves(&self) -> bool {
+        let says_how =
+            self.licence.is_some() || self.drawing.is_some() || !self.conditions.is_empty();
+        self.by_others.is_none() && (self.leave || !says_how)
+    }
 }
 
 /// Whom the work is for.

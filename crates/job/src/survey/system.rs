@@ -155,6 +155,12 @@ pub struct System {
     pub dew_point_margin: Option<TemperatureDifference>,
     /// Highest relative humidity of the air.
     pub most_air_humidity: Option<Fraction>,
+    /// Dry weather before it goes down outdoors.
+    pub dry_before: Option<WorkTime>,
+    /// Dry weather after it outdoors.
+    pub dry_after: Option<WorkTime>,
+    /// Hours in a row that laying it takes.
+    pub least_window: Option<WorkTime>,
     /// The coat that is laid below it on the prepared slab, where one is.
     pub over: Option<MethodId>,
     /// Least age of the concrete under it, where the sheet names one.

@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use tooth_job::methods::built_in;
 use tooth_job::survey::{
-    Answer, Binding, Clash, Confirmed, Consent, DecidedTreatment, FailureMode, FeatureId,
-    FilmDecided, FilmMaterial, LaboratoryQuestion, Limit, Matter, Measured, MethodId, Overrule,
-    Place, Reading, ReadingId, ReleaseCondition, Seen, SoundingMethod, Survey, SystemClass, Word,
+    Abatement, Answer, Binding, Clash, Confirmed, Consent, DecidedTreatment, FailureMode,
+    FeatureId, FilmDecided, FilmMaterial, LaboratoryQuestion, Limit, Matter, Measured, MethodId,
+    MoistureDecided, Overrule, Place, Prepared, Reading, ReadingId, ReleaseCondition, Seen,
+    SoundingMethod, Survey, SystemClass, Word,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::{
@@ -38,6 +40,13 @@ pub(crate) struct Spoilt {
     pub(crate) confirmed: Vec<String>,
     #[serde(default)]
     pub(crate) film_decision: Vec<Words>,
+    /// Days on which the surface was worked on.
+    #[serde(default)]
+    pub(crate) prepared: Vec<String>,
+    #[serde(default)]
+    pub(crate) moisture_decision: Vec<Words>,
+    #[serde(default)]
+    pub(crate) abatement: Vec<Words>,
 }
 
 fn text(value: &toml::Value) -> String {
@@ -107,6 +116,7 @@ pub(crate) fn spoilt(case: &Spoilt) -> Survey {
             feature: word("feature").and_then(|name| FeatureId::new(&name)),
             licence: word("licence"),
             drawing: word("drawing"),
+            leave: word("leave").is_some(),
             by_others: word("by_others").map(|usd| Money::new(usd.parse().expect("an amount"))),
             conditions: Binding::ALL
                 .iter()
@@ -148,7 +158,38 @@ pub(crate) fn spoilt(case: &Spoilt) -> Survey {
             on: common::noon().date(),
         });
     }
-    survey.with_doubts()
+    let zone = || common::zone_id("room");
+    for day in &case.prepared {
+        let time = number::<jiff::civil::Date>(day).at(12, 0, 0, 0);
+        survey.facts.prepared.push(Prepared { zone: zone(), time, by: "the crew".into() });
+    }
+    for words in &case.moisture_decision {
+        let word = |key: &str| words.get(key).map(text);
+        survey.facts.moisture_decided.push(MoistureDecided {
+            zone: zone(),
+            way: chosen(&word("way").expect("a way")),
+            by: word("by").expect("somebody decided"),
+            on: number(&word("on").expect("the day")),
+            reason: word("reason").expect("a reason"),
+            reference: word("reference"),
+        });
+    }
+    for words in &case.abatement {
+        let word = |key: &str| words.get(key).map(text);
+        let features = words.get("features").and_then(toml::Value::as_array);
+        let features = features.into_iter().flatten().map(text);
+        survey.facts.abatements.push(Abatement {
+            zone: zone(),
+            features: features.map(|name| FeatureId::new(&name).expect("a name")).collect(),
+            firm: word("firm").expect("a firm"),
+            licence: word("licence").expect("its licence"),
+            cleared_by: word("cleared_by").expect("who cleared it"),
+            date: number(&word("on").expect("the day")),
+            remover: word("remover"),
+        });
+    }
+    // As the reader of job folders does: a coat that was decided on goes below the system.
+    built_in().with_coats(survey.with_doubts())
 }
 
 fn set_slab(survey: &mut Survey, key: &str, word: &str, width: f64) {
@@ -221,6 +262,7 @@ fn set_system(survey: &mut Survey, key: &str, word: &str) {
         "most_air_humidity" => system.most_air_humidity = maybe(word, read),
         "absorbs_within" => system.absorbs_within = maybe(word, read),
         "widest_crack" => system.widest_crack = maybe(word, read),
+        "least_age" => system.least_age = maybe(word, read),
         "agreed_exposure" => system.agreed_exposure = maybe(word, chosen),
         _ => panic!("system.{key} = {word}: not known here"),
     }
@@ -278,13 +320,18 @@ fn set_limit(survey: &mut Survey, key: &str, word: &str) {
     }
 }
 
-/// "8 x 70 %" is eight readings; "4 by A" says who read it, else A and B in turn.
+/// "8 x 70 %" is eight readings; "4 by A" says who read it, else A and B in turn. Behind it
+/// may stand the place, the mark that it speaks of and the day: " at 2, 3 about F1 on 2026-05-12".
 fn add_tests(survey: &mut Survey, kind: &str, values: &[&str]) {
     let mut count = 0;
     for value in values {
         let (times, value) = value.split_once(" x ").unwrap_or(("1", value));
         for _ in 0..number::<usize>(times) {
             let turn = if count % 2 == 0 { "A" } else { "B" };
+            let (value, day) =
+                value.split_once(" on ").map_or((value, None), |(v, d)| (v, Some(d)));
+            let (value, mark) =
+                value.split_once(" about ").map_or((value, None), |(v, m)| (v, Some(m)));
             let (value, by) = value.split_once(" by ").unwrap_or((value, turn));
             let id = format!("{kind}-{count}");
             let (value, place) = match value.split_once(" at ") {
@@ -296,14 +343,23 @@ fn add_tests(survey: &mut Survey, kind: &str, values: &[&str]) {
             };
             let room = common::zone_id("room");
             let plain = common::reading(&id, &room, by, measured(kind, value));
-            survey.readings.push(Reading { place, ..plain });
+            let time = day.map_or(plain.time, |day| {
+                number::<jiff::civil::Date>(day).to_datetime(plain.time.time())
+            });
+            let subject = mark.map(|mark| FeatureId::new(mark).expect("a mark"));
+            survey.readings.push(Reading { place, subject, time, ..plain });
             count += 1;
         }
     }
 }
 
 fn measured(kind: &str, value: &str) -> Measured {
-    let laboratory = |question| Measured::Laboratory(question, chosen(value), None);
+    let laboratory = |question| match value.split_once(", ") {
+        Some((answer, method)) => {
+            Measured::Laboratory(question, chosen(answer), Some(chosen(method)))
+        }
+        None => Measured::Laboratory(question, chosen(value), None),
+    };
     match kind {
         "water_drop" => Measured::WaterDrop(read(value)),
         "acid_drop" => Measured::AcidDrop(chosen(value)),

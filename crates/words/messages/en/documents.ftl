@@ -331,3 +331,4 @@ paper-do-first = First:
 paper-never = Never:
 paper-release-first = Where this sheet says otherwise, the release holds.
 paper-signed-by = Signed:
+from-until-while-the-slab-warms = { $from } to { $until } (the slab warms in it: bubbles; wait until it cools)

@@ -118,3 +118,5 @@ the-film-that-stays-holds = { $marks } holds under the knife once cleaned.
 spoils-the-texture-that-stays = spoils the texture that stays ({ $texture })
 weak-or-closed-is-left-the-texture-stays = { $marks }: weak or closed, left as it is, for the texture stays.
 profile-of-the-guide-from-memory = The sheet names no profile: priced for { $range }, a guide range from memory. Read the sheet before anything is roughened.
+weather-of-the-coat = Outdoors: dry { $before } before and { $after } after, { $least } in a row to work in, the slab out of the sun and cooling, { $margin } above dew point to the end; the sheet decides. Else it hazes, blushes or bubbles.
+opens-only-for-what-soaks-in = opens a skin for what soaks in, not for a coating

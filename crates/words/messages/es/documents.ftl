@@ -331,3 +331,4 @@ paper-do-first = Primero:
 paper-never = Nunca:
 paper-release-first = Donde esta hoja diga otra cosa, vale la liberación.
 paper-signed-by = Firmado:
+from-until-while-the-slab-warms = { $from } a { $until } (la losa se calienta: burbujas; esperar a que enfríe)

@@ -118,3 +118,5 @@ the-film-that-stays-holds = { $marks } está firme bajo la navaja una vez limpia
 spoils-the-texture-that-stays = daña la textura que se queda ({ $texture })
 weak-or-closed-is-left-the-texture-stays = { $marks }: débil o cerrado, se deja así, porque la textura se queda.
 profile-of-the-guide-from-memory = La hoja no nombra perfil: con precio para { $range }, un rango de guía de memoria. Leer la hoja antes de raspar nada.
+weather-of-the-coat = A la intemperie: seco { $before } antes y { $after } después, { $least } seguidas para trabajar, la losa sin sol y enfriándose, { $margin } sobre el punto de rocío hasta el final; la hoja decide. Si no, se opaca, se pone blanco o hace burbujas.
+opens-only-for-what-soaks-in = abre la piel para lo que penetra, no para un recubrimiento

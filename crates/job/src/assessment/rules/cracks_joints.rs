@@ -168,7 +168,8 @@ pub fn joint_treatment(look: &Look<'_>, kind: JointKind, working: Answer) -> Lin
 
 /// What a person has decided for a crack or joint, the last word first.
 fn decision<'a>(survey: &'a Survey, line: &Feature) -> Option<&'a DecidedTreatment> {
-    survey.facts.treatments.iter().rfind(|made| made.feature == line.id)
+    // A decision has a name, a reason and a day.
+    survey.facts.treatments.iter().rfind(|made| made.feature == line.id && made.on.is_some())
 }
 
 /// The treatment that a person has decided for a crack or joint, if one has. To leave it and
@@ -183,7 +184,14 @@ pub fn decided_treatment(survey: &Survey, line: &Feature) -> Option<LineTreatmen
 /// Whether a crack or joint may be left as it is: it rests, and the finish shows it.
 fn may_be_left(survey: &Survey, line: &Feature) -> bool {
     let rests = match line.seen {
-        Seen::Crack { .. } => movement_of(survey, line) != CrackMovement::Active,
+        Seen::Crack { width, .. } => match movement_of(survey, line) {
+            CrackMovement::Dormant => true,
+            // Of a hairline nobody asks.
+            CrackMovement::Unknown => {
+                width_of(survey, line, width) <= survey.facts.limits.hairline_width.value
+            }
+            CrackMovement::Active => false,
+        },
         Seen::Joint { kind, working, .. } => !works(kind, working),
         _ => false,
     };
@@ -457,6 +465,27 @@ fn survey_decision(look: &Look<'_>, line: &Feature) -> Option<Said> {
     Some(said!("as-decided", treatment = made.treatment, by = &made.by, reason = &made.reason))
 }
 
+/// Decisions about cracks and joints that nobody dated: they change nothing.
+fn undated(look: &Look<'_>) -> Vec<Outcome> {
+    let made = look.survey.facts.treatments.iter().filter(|made| made.on.is_none());
+    let here = made.filter(|made| {
+        look.features().any(|line| line.id == made.feature && decision(look.survey, line).is_none())
+    });
+    here.map(|made| {
+        let matter = match look.features().find(|line| line.id == made.feature) {
+            Some(Feature { seen: Seen::Joint { .. }, .. }) => Matter::Joints,
+            _ => Matter::Cracks,
+        };
+        before_work(
+            matter,
+            said!("when-it-was-decided", mark = &made.feature, by = &made.by),
+            said!("write-the-day-beside-the-decision"),
+            1,
+        )
+    })
+    .collect()
+}
+
 /// Joints of which somebody decided how they are treated. A filler that cannot move breaks in
 /// a joint that does, or breaks its edges: that is signed for.
 fn decided_joints(look: &Look<'_>) -> Vec<Outcome> {
@@ -567,6 +596,7 @@ fn old_filler(look: &Look<'_>) -> Vec<Outcome> {
 /// Every joint by its treatment: none is bridged silently.
 pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
     let mut said = decided_joints(look);
+    said.extend(undated(look));
     said.extend(patches_across(look));
     said.extend(old_filler(look));
     for treatment in LineTreatment::ALL {

@@ -7,9 +7,9 @@ use tooth_measure::{Area, Length, Region, Source};
 use crate::assessment::finding::{
     Evidence, FindingState, Outcome, SettingOf, before_work, deciding, found,
 };
-use crate::assessment::look::{Look, of_feature, of_reading};
+use crate::assessment::look::{Look, of_feature, of_reading, of_readings};
 use crate::methods::method_name;
-use crate::survey::{Feature, GhostKind, Matter, Place, Reaction, Seen, SystemClass};
+use crate::survey::{Feature, GhostKind, Matter, Measured, Place, Reaction, Seen, SystemClass};
 
 /// Ghosts, exposure and consent where the concrete shows.
 pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
@@ -211,6 +211,20 @@ pub(crate) fn product_fit(look: &Look<'_>) -> Vec<Outcome> {
 pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
     if !look.shows_unevenness() {
         return Vec::new();
+    }
+    let stain = look.readings(|m| match m {
+        Measured::StainDrop(took) => Some(*took),
+        _ => None,
+    });
+    let uneven = stain.iter().any(|(_, took)| *took == Reaction::Uneven);
+    if uneven {
+        return vec![found(
+            Matter::Evenness,
+            FindingState::Hold,
+            said!("stain-drops-came-out-unevenly"),
+            of_readings(&stain),
+            Source::COMMON_PRACTICE,
+        )];
     }
     // What comes off before says nothing of the slab.
     let mut drops = look.water_drops();

@@ -4,6 +4,7 @@
 use tooth_measure::say::{Argument, Joint, Said, listed, names, said};
 use tooth_measure::{Certainty, Source};
 
+use crate::assessment::drops::BetweenMarks;
 use crate::assessment::finding::{
     Ask, Evidence, FindingState, JobFact, Outcome, before_work, deciding, found,
 };
@@ -337,7 +338,9 @@ fn of_materials(look: &Look<'_>, materials: &[Material<'_>], seen: bool) -> Vec<
     let asked = asked.min(SAMPLES * materials.len() as u32);
     if !open.is_empty() {
         let samples = said!("samples-taken-wet-by-a-trained-person");
-        let samples = if materials.len() > 1 {
+        // What is gone needs none, and the others are called by name.
+        let gone = look.survey.facts.abatements.iter().any(|held| held.zone == look.zone.id);
+        let samples = if materials.len() > 1 || gone {
             unsampled.sort();
             unsampled.dedup();
             said!("samples-of-each", marks = names(unsampled), samples = samples)
@@ -372,7 +375,7 @@ fn of_materials(look: &Look<'_>, materials: &[Material<'_>], seen: bool) -> Vec<
             1,
         ));
     }
-    let inspected = look.survey.facts.slab.building == Building::Commercial;
+    let inspected = look.survey.facts.slab.building != Building::Residence;
     let uncleared = doubtful.contains(&LaboratoryQuestion::Asbestos);
     if inspected && uncleared {
         doubtful.retain(|question| *question != LaboratoryQuestion::Asbestos);
@@ -430,8 +433,15 @@ fn is_of_what_is_gone(look: &Look<'_>, reading: &Reading) -> bool {
 }
 
 fn film_was_measured(look: &Look<'_>) -> bool {
+    // Acid that is silent where water soaks in has met no film.
+    let beads = look.drops().verdict == BetweenMarks::Film;
     let signs = look.readings(|m| {
-        matches!(m, Measured::FilmThickness(_) | Measured::AcidDrop(Fizz::None)).then_some(())
+        let sign = match m {
+            Measured::FilmThickness(_) => true,
+            Measured::AcidDrop(fizz) => beads && *fizz == Fizz::None,
+            _ => false,
+        };
+        sign.then_some(())
     });
     signs.iter().any(|(reading, ())| !is_of_what_is_gone(look, reading))
 }

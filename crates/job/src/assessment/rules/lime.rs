@@ -1,7 +1,7 @@
 //! Lime within reach of a stain that reacts with it: seen by the stain itself, by the fizz of
 //! acid, never taken for granted.
 
-use tooth_measure::say::{both, detail, names, said};
+use tooth_measure::say::{Said, both, detail, names, said};
 use tooth_measure::{Length, Source};
 
 use crate::assessment::finding::{FindingState, Outcome, deciding, found};
@@ -36,13 +36,25 @@ impl<'a> LimeDrops<'a> {
         Self { stain, acid }
     }
 
-    /// Drops of either kind, each with whether lime answered. The stain itself outranks acid:
-    /// where it was tried, acid says nothing more.
+    /// Drops of either kind, each with whether lime answered; a weak fizz tells nothing. The
+    /// stain itself outranks acid: where it was tried often enough, acid says nothing more.
     pub(crate) fn answers(&self) -> Vec<(&'a Reading, bool)> {
-        if self.stain.is_empty() {
-            return self.acid.iter().map(|(held, fizz)| (*held, *fizz != Fizz::None)).collect();
+        let stain = self.stain.iter().map(|(held, took)| (*held, *took != Reaction::None));
+        let told = |(held, fizz): &(&'a Reading, Fizz)| match fizz {
+            Fizz::Strong => Some((*held, true)),
+            Fizz::None => Some((*held, false)),
+            Fizz::Weak => None,
+        };
+        let acid = self.acid.iter().filter_map(told);
+        match self.stain.len() < PLACES_OF_LIME as usize {
+            true => stain.chain(acid).collect(),
+            false => stain.collect(),
         }
-        self.stain.iter().map(|(held, took)| (*held, *took != Reaction::None)).collect()
+    }
+
+    /// Whether acid alone was tried, and was weak somewhere.
+    fn is_weak(&self) -> bool {
+        self.stain.is_empty() && self.acid.iter().any(|(_, fizz)| *fizz == Fizz::Weak)
     }
 }
 
@@ -62,7 +74,15 @@ pub(crate) fn lime(look: &Look<'_>) -> Vec<Outcome> {
         said.push(found(
             CODE,
             FindingState::Decide,
-            said!("no-lime-answered", silent = silent.len(), count = answers.len()),
+            said!(
+                "no-lime-answered",
+                silent = silent.len(),
+                count = answers.len(),
+                tried = match drops.stain.is_empty() {
+                    true => said!("drop-the-stain-before-it-is-given-up"),
+                    false => Said::nothing(),
+                }
+            ),
             of_readings(&answers),
             source,
         ));
@@ -97,7 +117,7 @@ pub(crate) fn lime(look: &Look<'_>) -> Vec<Outcome> {
             ));
         }
     }
-    let doubted = gone.is_some() || !washed.is_empty();
+    let doubted = gone.is_some() || !washed.is_empty() || drops.is_weak();
     let stained = drops.stain.len() as u32;
     let missing = match (panel, doubted) {
         (Some(_), _) => 0,

@@ -200,7 +200,7 @@ fn judge<Q>(
                 said!("how-wet-the-slab"),
                 said!(
                     "moisture-test-where",
-                    how = how,
+                    how = how.clone(),
                     consent = consent,
                     locate_first = look.locate_first()
                 ),
@@ -213,7 +213,31 @@ fn judge<Q>(
         return said;
     };
     let mut evidence = of_readings(readings);
-    if over {
+    let waits = look
+        .survey
+        .moisture_decided(&look.zone.id)
+        .is_some_and(|decided| decided.way == MoistureWay::Wait);
+    if over && waits {
+        // It is decided: what is left is to read again.
+        said.push(found(
+            CODE,
+            FindingState::Decide,
+            said!("highest-reading-limit-waits", worst = worst, limit = limit),
+            evidence,
+            Source::DATA_SHEET,
+        ));
+        said.push(before_work(
+            CODE,
+            said!("how-wet-the-slab-is-once-it-has-waited"),
+            said!(
+                "moisture-test-where",
+                how = how,
+                consent = Said::nothing(),
+                locate_first = look.locate_first()
+            ),
+            look.needed(test),
+        ));
+    } else if over {
         evidence.push(Evidence::Job(JobFact::VapourRetarder));
         let slab = &look.survey.facts.slab;
         let no_date =

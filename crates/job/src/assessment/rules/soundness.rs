@@ -2,7 +2,7 @@
 //! places, spalls, scaling.
 
 use tooth_measure::say::{Said, both, decimal, detail, percent, said};
-use tooth_measure::{Area, Certainty, Fraction, Length, Quantity as _, Region, Source};
+use tooth_measure::{Area, Certainty, Length, Quantity as _, Region, Source};
 
 use crate::assessment::decided;
 use crate::assessment::finding::{
@@ -12,7 +12,7 @@ use crate::assessment::look::{Look, of_feature, of_reading};
 use crate::extent::ScalingClass;
 use crate::survey::{
     Answer, Contaminant, DampOrDry, Feature, Hollow, HollowKind, LaboratoryQuestion, Limits,
-    Matter, Measured, Place, Seen, SurfaceState,
+    Matter, Measured, Place, Seen, Setting, SurfaceState,
 };
 
 /// Pattern cracking with moist aggregate or deposit: the concrete fails from inside.
@@ -57,7 +57,14 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
             source,
         )];
     }
-    let wet = is_wet(look);
+    let ground: Vec<Region> = patterns
+        .iter()
+        .filter_map(|(mark, ..)| match &mark.place {
+            Place::Patch(outline) => Some(outline.region()),
+            Place::Spot(_) | Place::Line(_) => None,
+        })
+        .collect();
+    let wet = is_wet(look, &Region::union_of(&ground).within(NEAR_WATER));
     let says = |wanted: Answer| {
         patterns.iter().any(|(_, moist, deposit)| *moist == wanted || *deposit == wanted)
     };
@@ -85,6 +92,16 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
     if says(Answer::Unknown) {
         return vec![petrography];
     }
+    // Not known is never better than the worst answer.
+    let slab = &look.survey.facts.slab;
+    if slab.setting == Setting::Outdoor && slab.freeze_thaw == Answer::Unknown {
+        return vec![deciding(
+            CODE,
+            said!("whether-the-slab-freezes-wet"),
+            said!("ask-the-owner-and-the-climate"),
+            1,
+        )];
+    }
     vec![found(
         CODE,
         FindingState::Prepare,
@@ -98,10 +115,11 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
 /// gel swells, water through a crack, salts carried out; and a slab that freezes wet.
 ///
 /// Not read here: drops on the surface, air and dew point, pH: they say nothing of the inside.
-fn is_wet(look: &Look<'_>) -> Vec<Evidence> {
+fn is_wet(look: &Look<'_>, near: &Region) -> Vec<Evidence> {
+    let swells = look.limits().swelling_humidity.value;
     let readings = look.readings(|measured| match measured {
         Measured::PlasticSheet(DampOrDry::Damp) => Some(()),
-        Measured::InSlabHumidity(share) if *share >= SWELLS => Some(()),
+        Measured::InSlabHumidity(share) if share.exceeds(swells) => Some(()),
         _ => None,
     });
     let mut wet: Vec<Evidence> = readings.iter().map(|(reading, ())| of_reading(reading)).collect();
@@ -110,16 +128,21 @@ fn is_wet(look: &Look<'_>) -> Vec<Evidence> {
         Seen::Stain { kind, .. } => kind == Contaminant::Efflorescence,
         _ => false,
     };
-    wet.extend(look.features().filter(carried).map(of_feature));
+    // A mark is where it is: salts at the other end wet nothing here.
+    let here = |mark: &&Feature| match &mark.place {
+        Place::Spot(spot) => near.holds(*spot),
+        Place::Line(path) => path.length_outside(near) < path.length(),
+        Place::Patch(outline) => outline.region().intersection(near).area() > Area::ZERO,
+    };
+    wet.extend(look.features().filter(carried).filter(here).map(of_feature));
     if look.survey.facts.slab.freeze_thaw == Answer::Yes {
         wet.push(Evidence::Job(JobFact::FreezeThaw));
     }
     wet
 }
 
-/// Humidity in the concrete from which alkali-silica gel goes on swelling.
-/// FHWA-HIF-09-004: about 80 %, from memory.
-const SWELLS: Fraction = Fraction::new(0.8);
+/// Water that comes through this near to a pattern of cracks reaches it. Assumption.
+const NEAR_WATER: Length = Length::from_metres(3.0);
 
 /// Whether a lip between panels is low enough to be ground off.
 #[must_use]

@@ -21,7 +21,7 @@ use crate::assessment::look::{Asked, KeptState, Look, of_feature, of_reading, of
 use crate::assessment::{BetweenMarks, Drops};
 use crate::extent::{FillBasis, is_weak_layer, oil_came_back};
 use crate::survey::{
-    Answer, Contaminant, Exposure, Feature, FilmCondition, FilmKind, FilmWay, Fizz, KnifeTest,
+    Answer, Contaminant, Exposure, Feature, FilmKind, FilmWay, Fizz, KeptTexture, KnifeTest,
     Matter, Measured, Place, Reading, Seen, SolventRub, SurfaceScan, SurfaceState,
 };
 
@@ -111,6 +111,13 @@ pub(crate) fn film_kept(look: &Look<'_>) -> Vec<Outcome> {
             (KeptState::DoesNotSoften, _) => {
                 (FindingState::Decide, said!("kept-film-does-not-soften", mark = &film.id, by = by))
             }
+            (KeptState::OverWater, _) => (
+                FindingState::Decide,
+                said!("water-and-salts-come-first", mark = &film.id, by = by),
+            ),
+            (KeptState::NotTried, _) => {
+                (FindingState::Prepare, said!("film-is-to-stay", mark = &film.id, by = by))
+            }
             (_, FilmWay::RecoatOver) => {
                 (FindingState::Prepare, said!("film-is-recoated-over", mark = &film.id, by = by))
             }
@@ -130,28 +137,6 @@ pub(crate) fn film_kept(look: &Look<'_>) -> Vec<Outcome> {
                 1,
             ));
         }
-        // Recoating over water or salts seals the trouble in.
-        let salts: Vec<&Feature> = look
-            .features()
-            .filter(|mark| {
-                matches!(mark.seen, Seen::Stain { kind: Contaminant::Efflorescence, .. })
-            })
-            .collect();
-        let white = matches!(
-            film.seen,
-            Seen::Film { condition: FilmCondition::White | FilmCondition::Blistered, .. }
-        );
-        if white || !salts.is_empty() {
-            let mut evidence = vec![of_feature(film)];
-            evidence.extend(salts.iter().map(|mark| of_feature(mark)));
-            said.push(found(
-                CODE,
-                FindingState::Hold,
-                said!("water-and-salts-come-first", mark = &film.id),
-                evidence,
-                Source::COMMON_PRACTICE,
-            ));
-        }
     }
     said
 }
@@ -162,6 +147,12 @@ pub(crate) fn texture(look: &Look<'_>) -> Vec<Outcome> {
     let Some(kept) = look.zone.kept else { return Vec::new() };
     let system = look.system;
     let asks = match (system.profile, system.mechanical_preparation) {
+        // Trowelled cream is the smoothest there is, and some sheets are content with that.
+        (Some(range), Answer::No | Answer::Unknown)
+            if kept == KeptTexture::Cream && range.holds(ProfileLevel::SMOOTHEST) =>
+        {
+            None
+        }
         (Some(range), _) => Some(said!("the-sheet-asks-a-profile", range = range)),
         (None, Answer::Yes) => Some(said!("the-sheet-asks-a-tool")),
         (None, _) => None,
@@ -183,7 +174,8 @@ pub(crate) fn texture(look: &Look<'_>) -> Vec<Outcome> {
             Source::COMMON_PRACTICE,
         ),
     }];
-    let weak: Vec<&Feature> = look.features().filter(|f| is_weak_layer(&f.seen)).collect();
+    let weak: Vec<&Feature> =
+        look.features().filter(|f| is_weak_layer(&f.seen) && !look.is_rubbed_off(f)).collect();
     if !weak.is_empty() {
         said.push(found(
             CODE,
@@ -216,7 +208,13 @@ fn by_drops(look: &Look<'_>, drops: &Drops<'_>, undrawn: bool) -> Option<Outcome
         "of-water-drops-did-not-soak",
         beading = drops.beading,
         count = drops.water.len(),
-        within = decimal(limit.seconds(), 0)
+        within = decimal(limit.seconds(), 0),
+        where_ = match drops.verdict {
+            BetweenMarks::Film | BetweenMarks::Dense | BetweenMarks::FilmOrDense => {
+                on_a_part(look)
+            }
+            _ => Said::nothing(),
+        }
     );
     Some(match drops.verdict {
         BetweenMarks::WithoutLime
@@ -279,6 +277,15 @@ fn by_drops(look: &Look<'_>, drops: &Drops<'_>, undrawn: bool) -> Option<Outcome
     })
 }
 
+/// How much of the area drops that stood speak for, where that is not all of it.
+fn on_a_part(look: &Look<'_>) -> Said {
+    let area = look.beading_ground().area();
+    if area >= look.extent.net * 0.999 {
+        return Said::nothing();
+    }
+    said!("on-so-much-of-the-area", area = both(area), net = both(look.extent.net))
+}
+
 /// What a film is, by solvent and knife, and so which way off is quick.
 pub(crate) fn coating_identity(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::CoatingIdentity;
@@ -290,6 +297,19 @@ pub(crate) fn coating_identity(look: &Look<'_>) -> Vec<Outcome> {
         Measured::Knife(seen) => Some(*seen),
         _ => None,
     });
+    // What was tried on a film that stays is told with it.
+    let (mut rubs, mut knives) = (rubs, knives);
+    if look.features().any(|film| look.stays(film)) {
+        let stays = |reading: &Reading| {
+            let mut films = look.features().filter(|f| matches!(f.seen, Seen::Film { .. }));
+            films.all(|film| look.stays(film))
+                || look
+                    .features()
+                    .any(|film| look.stays(film) && look.survey.speaks_of(reading, film))
+        };
+        rubs.retain(|(reading, _)| !stays(reading));
+        knives.retain(|(reading, _)| !stays(reading));
+    }
     if rubs.is_empty() && knives.is_empty() {
         let unknown = |f: &&Feature| {
             matches!(f.seen, Seen::Film { kind: FilmKind::Unknown | FilmKind::Coating, .. })
@@ -609,7 +629,7 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::Profile;
     let (range, asked_by) = look.target();
     let from_sheet = asked_by == Asked::BySheet;
-    if look.zone.kept.is_some() {
+    if look.zone.kept.is_some() || look.kept_all_over() {
         return Vec::new();
     }
     if asked_by == Asked::ByNobody {
