@@ -3,8 +3,9 @@
 
 use serde_json::{Value, json};
 use tooth_job::ambient;
-use tooth_job::assessment::{FindingState, Recommendation, ZoneAssessment};
+use tooth_job::assessment::{Asked, FindingState, Look, Recommendation, ZoneAssessment};
 use tooth_job::cautions;
+use tooth_job::extent::Extent;
 use tooth_job::plan::{Planned, Scope, Stage, Step, ZonePlan};
 use tooth_job::survey::{Binding, Reading, Seen, Setting};
 use tooth_measure::say::{Joint, Said, both, decimal, hours, listed, said, word};
@@ -247,7 +248,16 @@ fn zones(issue: &Issue<'_>) -> Vec<Value> {
             let assessed = issue.assessment.of(&zone.id)?;
             let planned = issue.plan.of(&zone.id)?;
             let system = issue.survey.system_of(zone)?;
-            let (range, from_sheet) = system.profile_range();
+            let extent = Extent::measure(issue.survey, zone, issue.patch_rule);
+            let look = Look { survey: issue.survey, zone, system, extent: &extent };
+            let (range, asked) = look.target();
+            let (profile, from) = match asked {
+                Asked::BySheet => (Said::Given(range.to_string()), said!("data-sheet")),
+                Asked::ByGuide => {
+                    (Said::Given(range.to_string()), said!("guide-from-memory-verify"))
+                }
+                Asked::ByNobody => (said!("profile-as-it-is"), said!("nobody-asks-for-a-profile")),
+            };
             Some(json!({
                 "letter": letter(index),
                 "name": zone.name,
@@ -255,8 +265,8 @@ fn zones(issue: &Issue<'_>) -> Vec<Value> {
                 "class": word(system.class),
                 "see_through": system.see_through,
                 "sheet": system.sheet,
-                "profile": range.to_string(),
-                "profile_from": if from_sheet { said!("data-sheet") } else { said!("guide-from-memory-verify") },
+                "profile": profile,
+                "profile_from": from,
                 "area": assessed.area_m2.show_both(units),
                 "recommendation": word(assessed.recommendation),
                 "mark": mark(assessed.recommendation),

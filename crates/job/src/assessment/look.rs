@@ -25,8 +25,8 @@ pub enum Asked {
     ByNobody,
 }
 
-/// Every profile that there is.
-const ANY_PROFILE: ProfileRange = ProfileRange::between(1, 10);
+/// Every profile that there is: what nobody asks to be otherwise.
+pub const ANY_PROFILE: ProfileRange = ProfileRange::between(1, 10);
 
 /// How a film that is to stay has shown itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

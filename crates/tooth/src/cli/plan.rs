@@ -1,6 +1,7 @@
 //! `tooth plan`.
 
 use clap::Args;
+use tooth_job::assessment::ANY_PROFILE;
 use tooth_job::cautions;
 use tooth_job::plan::{Layout, Plan, Planned, Scope, Stage, Step, ZonePlan};
 use tooth_job::survey::Binding;
@@ -49,6 +50,9 @@ pub(super) fn answer(worked: &Worked) -> Answer {
 }
 
 fn amount(step: &Step) -> Argument {
+    if let Some(count) = step.pieces {
+        return said!("pieces", count = count).into();
+    }
     match (step.length_m, step.area_m2) {
         (Some(length), None) => own(length),
         (_, Some(area)) => own(area),
@@ -85,7 +89,10 @@ fn show_zone(page: &mut Page, worked: &Worked, zone: &ZonePlan) {
     page.item(
         0,
         letter(worked.folder(), &zone.zone),
-        said!("cli-area-to-profile", name = &zone.name, target = zone.target),
+        match zone.target == ANY_PROFILE {
+            true => said!("cli-area-profile-as-it-is", name = &zone.name),
+            false => said!("cli-area-to-profile", name = &zone.name, target = zone.target),
+        },
     );
     if zone.state != Planned::Planned {
         page.item(2, said!("cli-shout", word = zone.state), &zone.reason);

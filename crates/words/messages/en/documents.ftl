@@ -332,3 +332,5 @@ paper-never = Never:
 paper-release-first = Where this sheet says otherwise, the release holds.
 paper-signed-by = Signed:
 from-until-while-the-slab-warms = { $from } to { $until } (the slab warms in it: bubbles; wait until it cools)
+profile-as-it-is = as it is
+nobody-asks-for-a-profile = nobody asks for another

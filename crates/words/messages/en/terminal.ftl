@@ -339,3 +339,4 @@ cli-never = never
 cli-at-step = step { $number }: { $term }
 cli-gap-of-the-lot = { $what }: { $test }
 cli-signed = signed
+cli-area-profile-as-it-is = { $name }, the profile as it is

@@ -332,3 +332,5 @@ paper-never = Nunca:
 paper-release-first = Donde esta hoja diga otra cosa, vale la liberación.
 paper-signed-by = Firmado:
 from-until-while-the-slab-warms = { $from } a { $until } (la losa se calienta: burbujas; esperar a que enfríe)
+profile-as-it-is = como está
+nobody-asks-for-a-profile = nadie pide otro

@@ -339,3 +339,4 @@ cli-never = nunca
 cli-at-step = paso { $number }: { $term }
 cli-gap-of-the-lot = { $what }: { $test }
 cli-signed = firmado
+cli-area-profile-as-it-is = { $name }, el perfil como está
