@@ -27,7 +27,7 @@ impl App {
         };
         let record = self.known_as_is(id).await?;
         let to = std::path::absolute(to)
-            .map_err(|error| Refusal::typed("--to", "a folder", error.to_string()))?;
+            .map_err(|error| Refusal::typed("--to", said!("a-folder"), error.to_string()))?;
         if to.exists() {
             self.may_be_written(&record, &to)?;
             return self.update_folder(&record, &to).await;

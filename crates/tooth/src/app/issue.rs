@@ -90,7 +90,7 @@ impl App {
                 let id = EntryId::from_uuid(Uuid::now_v7());
                 let device = Name::new(DEVICE).ok_or(Refusal::Ours(said!("app-no-device")))?;
                 let entry = Entry::new(id, by.clone(), device, Some(time), fact);
-                Sealed::write(entry).map_err(|fault| Refusal::Ours(fault.to_string().into()))
+                Sealed::write(entry).map_err(|fault| Refusal::Ours(fault.said()))
             })
             .collect::<Result<_, _>>()?;
         let receipt = self.storage().await?.append(job, batch, time, Admission::All).await?;
