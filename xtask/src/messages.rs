@@ -21,9 +21,12 @@ const FAMILIES: &[&str] = &["method-", "machine-", "caution-", "web-kind-", "web
 const TITLE: &str = "title-";
 /// Crates all of whose words reach a person, so that each must be a message.
 const SPEAKERS: &[&str] = &["formats", "storage"];
-/// What stands in files in the same words, whoever reads them.
-const IN_FILES: &[&str] =
-    &["written from the record; earlier files with their comments are kept in files/"];
+/// What stands in files and JSON in the same words, whoever reads them.
+const IN_FILES: &[&str] = &[
+    "command line",
+    "the folder",
+    "written from the record; earlier files with their comments are kept in files/",
+];
 /// Calls whose last two arguments say what was expected and what was found.
 const FAULTS: &[&str] = &["refuse", "warn", "warning", "typed"];
 /// The language that every other is held against.
@@ -48,7 +51,7 @@ type Messages = BTreeMap<String, BTreeSet<String>>;
 pub(crate) fn check() -> Result<String, String> {
     let mut said = Said::default();
     for name in crates()? {
-        for file in sources(&root().join("crates").join(name).join("src")) {
+        for file in sources(&root().join("crates").join(&name).join("src")) {
             let text = read(&file)?;
             let tokens: TokenStream =
                 text.parse().map_err(|error| format!("{}: {error}", file.display()))?;
@@ -178,7 +181,9 @@ impl Said {
             let is = |back: usize, word: &str| matches!(before(back), Some(TokenTree::Ident(name)) if name == word);
             match token {
                 // Attributes, doc comments among them, and tests.
-                TokenTree::Group(_) if is_sign(before(1), '#') => {}
+                TokenTree::Group(_)
+                    if is_sign(before(1), '#')
+                        || is_sign(before(1), '!') && is_sign(before(2), '#') => {}
                 TokenTree::Group(_) if is(1, "tests") && is(2, "mod") => {}
                 TokenTree::Group(group) => {
                     let is_fault = is(1, "new") && is(4, "Fault")
@@ -315,23 +320,20 @@ fn arguments(inside: TokenStream) -> Vec<String> {
 
 /// Two words in a row, outside what stands in backticks or is put in.
 fn is_prose(text: &str) -> bool {
-    let own: String = text.split('`').step_by(2).collect::<Vec<_>>().join("|");
-    let own: String = own
-        .split('{')
-        .map(|part| part.split_once('}').map_or(part, |p| p.1))
-        .collect::<Vec<_>>()
-        .join("|");
-    let is_word = |word: &str| {
-        let plain = word.trim_matches([',', '.', ':', ';', '?', '(', ')']);
-        plain.chars().count() > 1 && plain.chars().all(|c| c.is_ascii_lowercase() || c == '\'')
-    };
+    let own = text.split('`').step_by(2).collect::<Vec<_>>().join("|");
+    let own = own.split('{').map(|part| part.split_once('}').map_or(part, |(_, after)| after));
+    let own = own.collect::<Vec<_>>().join("|");
     let words: Vec<&str> = own.split(' ').collect();
-    words.windows(2).any(|pair| pair.iter().all(|word| is_word(word)))
+    words.windows(2).any(|pair| {
+        let end = [',', '.', ':', ';', '?', ')'];
+        let first = pair[0].trim_start_matches('(');
+        (first == "a" || is_word(first)) && is_word(pair[1].trim_end_matches(end))
+    })
 }
 
 /// One plain word.
 fn is_word(text: &str) -> bool {
-    text.len() > 1 && text.chars().all(|c| c.is_ascii_lowercase())
+    text.len() > 1 && text.chars().all(|c| c.is_ascii_lowercase() || c == '\'')
 }
 
 fn is_sign(token: Option<&TokenTree>, sign: char) -> bool {

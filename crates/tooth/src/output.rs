@@ -124,7 +124,7 @@ pub(crate) struct Issued {
 pub(crate) struct JobListed {
     /// Its id.
     pub(crate) job: JobId,
-    /// Its name; that it is damaged, where its entries cannot be read.
+    /// Its name.
     pub(crate) name: Said,
     /// Number of its entries.
     pub(crate) entries: u64,

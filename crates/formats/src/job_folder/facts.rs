@@ -317,7 +317,8 @@ fn films_named(table: &Fields<'_>, named: &mut Named) -> Vec<FeatureId> {
         .filter_map(|name| {
             let id = FeatureId::new(name);
             if id.is_none() {
-                table.refuse("features", "names of films on the plan", format!("`{name}`"));
+                let expected = said!("names-of-films-on-the-plan");
+                table.refuse("features", expected, format!("`{name}`"));
             }
             id
         })

@@ -316,14 +316,14 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
             let kind = p.choice_or("ghost", GhostKind::Other);
             let of = p.maybe_text("of").unwrap_or_default();
             if kind == GhostKind::Other && of.is_empty() {
-                p.refuse("of", "what shows, or a kind in `ghost`", "nothing");
+                p.refuse("of", said!("what-shows-or-a-kind-in-ghost"), said!("nothing"));
             }
             (Seen::Ghost { kind, of }, Shape::Any)
         }
         "small_damage" => {
             let count = p.maybe_whole("count", 1, 100_000);
             if count.is_none() && !p.has("count") {
-                p.refuse("count", "how many", "nothing");
+                p.refuse("count", said!("how-many"), said!("nothing"));
             }
             let kind = p.choice("damage");
             (Seen::Small { kind: kind?, count: count? as u32 }, Shape::Any)

@@ -33,7 +33,7 @@ impl App {
             return self.update_folder(&record, &to).await;
         }
         let (Some(parent), Some(name)) = (to.parent(), to.file_name()) else {
-            return Err(Refusal::typed("--to", "a folder", to.display().to_string()));
+            return Err(Refusal::typed("--to", said!("a-folder"), to.display().to_string()));
         };
         fs::create_dir_all(parent).map_err(|error| failed(parent, &error))?;
         // Beside its place under a name that nothing else has; in its place when whole.

@@ -463,6 +463,8 @@ no-scans-of-comparator-chips = no scans of comparator chips (--calibration)
 neither = neither
 a-thing = a thing
 a-folder = a folder
+what-shows-or-a-kind-in-ghost = what shows, or a kind in `ghost`
+how-many = how many
 
 Measure =
     .air_temperature = air temperature

@@ -505,6 +505,8 @@ no-scans-of-comparator-chips = no hay escaneos de plaquetas de comparación (--c
 neither = ninguno de los dos
 a-thing = una cosa
 a-folder = una carpeta
+what-shows-or-a-kind-in-ghost = qué se trasluce, o una clase en `ghost`
+how-many = cuántos
 
 Measure =
     .air_temperature = temperatura del aire
