@@ -169,7 +169,7 @@ impl Faults {
 
 /// The most characters of a found text or a field, and of what would do.
 const FOUND: usize = 80;
-const EXPECTED: usize = 400;
+const EXPECTED: usize = 500;
 
 /// A text on one line, its middle left out where it is long.
 fn short(text: &str, most: usize) -> String {
