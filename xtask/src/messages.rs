@@ -1,5 +1,6 @@
 //! Every message that the code says is there, in every language, with the arguments that it
-//! is given; none is there that nobody says.
+//! is given; none is there that nobody says. Where only messages may speak, the code holds no
+//! words of its own.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -16,6 +17,18 @@ use crate::run::root;
 /// Names of messages that are put together from a kind and an id; a test of the words asks for
 /// each of them.
 const FAMILIES: &[&str] = &["method-", "machine-", "caution-", "web-kind-", "web-lamp-"];
+/// How the names of titles of sources begin.
+const TITLE: &str = "title-";
+/// Crates all of whose words reach a person, so that each must be a message.
+const SPEAKERS: &[&str] = &["formats", "storage"];
+/// What stands in files and JSON in the same words, whoever reads them.
+const IN_FILES: &[&str] = &[
+    "command line",
+    "the folder",
+    "written from the record; earlier files with their comments are kept in files/",
+];
+/// Calls whose last two arguments say what was expected and what was found.
+const FAULTS: &[&str] = &["refuse", "warn", "warning", "typed"];
 /// The language that every other is held against.
 const FIRST: &str = "en";
 
@@ -28,6 +41,8 @@ struct Said {
     lists: BTreeMap<String, BTreeSet<String>>,
     /// Every other text of the code: a name in it is a message that is said.
     texts: BTreeSet<String>,
+    /// Words that are no message, with their file.
+    unspoken: Vec<(String, PathBuf)>,
 }
 
 /// A language's messages by name (`message` or `message.attribute`), with their variables.
@@ -36,17 +51,21 @@ type Messages = BTreeMap<String, BTreeSet<String>>;
 pub(crate) fn check() -> Result<String, String> {
     let mut said = Said::default();
     for name in crates()? {
-        for file in sources(&root().join("crates").join(name).join("src")) {
+        for file in sources(&root().join("crates").join(&name).join("src")) {
             let text = read(&file)?;
             let tokens: TokenStream =
                 text.parse().map_err(|error| format!("{}: {error}", file.display()))?;
+            said.unspoken(tokens.clone(), SPEAKERS.contains(&name.as_str()), &file);
             said.take(tokens, &file);
         }
     }
     for file in templates()? {
         said.take_template(&read(&file)?, &file);
     }
-    let mut wrong = Vec::new();
+    let no_message = |(words, file): &(String, PathBuf)| {
+        format!("\"{words}\" is no message, and a person reads it: {}", file.display())
+    };
+    let mut wrong: Vec<String> = said.unspoken.iter().map(no_message).collect();
     let languages = languages(&mut wrong)?;
     let first = languages.get(FIRST).ok_or("no English messages")?;
     for (name, places) in &said.messages {
@@ -139,8 +158,51 @@ impl Said {
                     }
                     self.take(group.stream(), file);
                 }
-                TokenTree::Literal(literal) => self.texts.extend(text_of(&literal.to_string())),
+                TokenTree::Literal(literal) => {
+                    let Some(text) = text_of(&literal.to_string()) else { continue };
+                    // A source names the message of its title.
+                    if text.starts_with(TITLE) {
+                        let place = (BTreeSet::new(), file.to_owned());
+                        self.messages.entry(text.clone()).or_default().push(place);
+                    }
+                    self.texts.insert(text);
+                }
                 TokenTree::Ident(_) | TokenTree::Punct(_) => {}
+            }
+        }
+    }
+
+    /// Notes the words of code that should be messages: all of them where only messages speak,
+    /// elsewhere those of faults.
+    fn unspoken(&mut self, tokens: TokenStream, is_speaker: bool, file: &Path) {
+        let all: Vec<TokenTree> = tokens.into_iter().collect();
+        for (at, token) in all.iter().enumerate() {
+            let before = |back: usize| at.checked_sub(back).and_then(|at| all.get(at));
+            let is = |back: usize, word: &str| matches!(before(back), Some(TokenTree::Ident(name)) if name == word);
+            match token {
+                // Attributes, doc comments among them, and tests.
+                TokenTree::Group(_)
+                    if is_sign(before(1), '#')
+                        || is_sign(before(1), '!') && is_sign(before(2), '#') => {}
+                TokenTree::Group(_) if is(1, "tests") && is(2, "mod") => {}
+                TokenTree::Group(group) => {
+                    let is_fault = is(1, "new") && is(4, "Fault")
+                        || FAULTS.iter().any(|name| is(1, name)) && !is(2, "fn");
+                    if is_fault && group.delimiter() == Delimiter::Parenthesis {
+                        let words = arguments(group.stream()).into_iter().rev().take(2);
+                        let words =
+                            words.filter(|text| is_word(text) || !is_speaker && is_prose(text));
+                        self.unspoken.extend(words.map(|text| (text, file.to_owned())));
+                    }
+                    self.unspoken(group.stream(), is_speaker, file);
+                }
+                TokenTree::Literal(literal) if is_speaker => {
+                    let words = text_of(&literal.to_string());
+                    let words = words.filter(|text| is_prose(text));
+                    let words = words.filter(|text| !IN_FILES.contains(&text.as_str()));
+                    self.unspoken.extend(words.map(|text| (text, file.to_owned())));
+                }
+                _ => {}
             }
         }
     }
@@ -236,6 +298,42 @@ fn given_to(after: &str) -> BTreeSet<String> {
         }
     }
     names
+}
+
+/// The arguments of a call; each as the text that it gives as it stands, or begins with in
+/// `format!`, else empty.
+fn arguments(inside: TokenStream) -> Vec<String> {
+    let all: Vec<TokenTree> = inside.into_iter().collect();
+    let parts = all.split(|token| is_sign(Some(token), ','));
+    let given = |part: &[TokenTree]| match part {
+        [TokenTree::Literal(text), ..] => text_of(&text.to_string()),
+        [TokenTree::Ident(name), TokenTree::Punct(_), TokenTree::Group(inside), ..]
+            if name == "format" =>
+        {
+            inside.stream().into_iter().next().and_then(|text| text_of(&text.to_string()))
+        }
+        _ => None,
+    };
+    let parts = parts.filter(|part| !part.is_empty());
+    parts.map(|part| given(part).unwrap_or_default()).collect()
+}
+
+/// Two words in a row, outside what stands in backticks or is put in.
+fn is_prose(text: &str) -> bool {
+    let own = text.split('`').step_by(2).collect::<Vec<_>>().join("|");
+    let own = own.split('{').map(|part| part.split_once('}').map_or(part, |(_, after)| after));
+    let own = own.collect::<Vec<_>>().join("|");
+    let words: Vec<&str> = own.split(' ').collect();
+    words.windows(2).any(|pair| {
+        let end = [',', '.', ':', ';', '?', ')'];
+        let first = pair[0].trim_start_matches('(');
+        (first == "a" || is_word(first)) && is_word(pair[1].trim_end_matches(end))
+    })
+}
+
+/// One plain word.
+fn is_word(text: &str) -> bool {
+    text.len() > 1 && text.chars().all(|c| c.is_ascii_lowercase() || c == '\'')
 }
 
 fn is_sign(token: Option<&TokenTree>, sign: char) -> bool {

@@ -222,7 +222,7 @@ fn source(source: Source) -> Said {
     if source == Source::COMMON_PRACTICE {
         word(source.certainty)
     } else {
-        said!("source-and-certainty", title = source.title, certainty = source.certainty)
+        said!("source-and-certainty", title = source.title(), certainty = source.certainty)
     }
 }
 

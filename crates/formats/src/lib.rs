@@ -12,4 +12,4 @@ pub mod recording;
 pub mod scan;
 mod text;
 
-pub use text::{Fault, Severity};
+pub use text::{COMMAND_LINE, Fault, Severity, THE_FOLDER, place};

@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
+use tooth_measure::say::{Said, said};
 use tooth_record::chain::{Head, Link, Placed};
 use tooth_record::{Entry, EntryId, FILE_FOLDERS, FileHash, FileName, JobId};
 
@@ -170,17 +171,19 @@ fn bytes(folder: &Path, name: &str, faults: &Faults) -> Option<Vec<u8>> {
     });
     match read {
         Ok(Some(bytes)) => return Some(bytes),
-        Ok(None) => faults.refuse(name, None, "", "a record of at most 1 GiB", "more"),
+        Ok(None) => {
+            faults.refuse(name, None, "", said!("a-record-of-at-most-1-gib"), said!("more"))
+        }
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
             faults.refuse(
                 name,
                 None,
                 "",
-                "this file beside the other file of the record",
-                "nothing",
+                said!("this-file-beside-the-other-file-of-the-record"),
+                said!("nothing"),
             );
         }
-        Err(error) => faults.refuse(name, None, "", "a readable file", error.to_string()),
+        Err(error) => faults.refuse(name, None, "", said!("a-readable-file"), error.to_string()),
     }
     None
 }
@@ -191,16 +194,16 @@ fn parse(record: &[u8], chain: &[u8], faults: &Faults) -> Option<Carried> {
     let job = match chain.next().map(|(_, bytes)| serde_json::from_slice::<Start>(bytes)) {
         Some(Ok(start)) if start.schema == SCHEMA => start.job,
         Some(Ok(start)) => {
-            let found = format!("schema {}: a newer Tooth wrote it", start.schema);
+            let found = said!("schema-of-a-newer-tooth", schema = start.schema);
             faults.refuse(CHAIN, Some(1), "schema", "schema 1", found);
             return None;
         }
         Some(Err(error)) => {
-            faults.refuse(CHAIN, Some(1), "", "schema and job", error.to_string());
+            faults.refuse(CHAIN, Some(1), "", said!("schema-and-job"), error.to_string());
             return None;
         }
         None => {
-            faults.refuse(CHAIN, Some(1), "", "schema and job", "an empty file");
+            faults.refuse(CHAIN, Some(1), "", said!("schema-and-job"), said!("an-empty-file"));
             return None;
         }
     };
@@ -211,12 +214,22 @@ fn parse(record: &[u8], chain: &[u8], faults: &Faults) -> Option<Carried> {
             // Links and signatures count in microseconds: nothing finer is covered.
             Ok(Line::Place(place)) if is_whole(place.received) => places.push(place),
             Ok(Line::Signed(signed)) if is_whole(signed.head.signed) => heads.push(signed.head),
-            Ok(_) => {
-                faults.refuse(CHAIN, Some(line), "", "a time in whole microseconds", "a finer one")
-            }
+            Ok(_) => faults.refuse(
+                CHAIN,
+                Some(line),
+                "",
+                said!("a-time-in-whole-microseconds"),
+                said!("a-finer-one"),
+            ),
             Err(_) => {
                 let found = String::from_utf8_lossy(bytes).into_owned();
-                faults.refuse(CHAIN, Some(line), "", "a place with its link, or a head", found);
+                faults.refuse(
+                    CHAIN,
+                    Some(line),
+                    "",
+                    said!("a-place-with-its-link-or-a-head"),
+                    found,
+                );
             }
         }
     }
@@ -225,11 +238,17 @@ fn parse(record: &[u8], chain: &[u8], faults: &Faults) -> Option<Carried> {
     for (at, (line, bytes)) in lines(record).enumerate() {
         match Entry::read(bytes) {
             Ok(entry) => entries.push(entry),
-            Err(fault) => faults.refuse(RECORD, Some(line), "", fault.expected, fault.found),
+            Err(fault) => faults.refuse(RECORD, Some(line), "", *fault.expected, *fault.found),
         }
         let Some(place) = places.get(at) else {
-            let found = format!("{} places", places.len());
-            faults.refuse(CHAIN, None, "", format!("a place for line {line} of {RECORD}"), found);
+            let found = said!("places", count = places.len());
+            faults.refuse(
+                CHAIN,
+                None,
+                "",
+                said!("a-place-for-the-line", line = line, file = RECORD),
+                found,
+            );
             break;
         };
         placed.push(Placed {
@@ -240,7 +259,7 @@ fn parse(record: &[u8], chain: &[u8], faults: &Faults) -> Option<Carried> {
         });
     }
     if placed.len() < places.len() {
-        let expected = format!("{} entries, as {CHAIN} has places", places.len());
+        let expected = said!("as-many-entries-as-places", count = places.len(), file = CHAIN);
         faults.refuse(RECORD, None, "", expected, format!("{}", placed.len()));
     }
     Some(Carried { job, placed, entries, heads })
@@ -292,7 +311,7 @@ fn look(folder: &Path, under: &str, files: &mut BTreeMap<FileName, PathBuf>, fau
     let mut listing = match listing {
         Ok(listing) => listing,
         Err(error) => {
-            faults.refuse(under, None, "", "a readable folder", error.to_string());
+            faults.refuse(under, None, "", said!("a-readable-folder"), error.to_string());
             return;
         }
     };
@@ -306,17 +325,17 @@ fn look(folder: &Path, under: &str, files: &mut BTreeMap<FileName, PathBuf>, fau
                 shown,
                 None,
                 "",
-                "a file of the job",
-                "a name that is no Unicode; left out: give it another",
+                said!("a-file-of-the-job"),
+                said!("a-name-that-is-no-unicode"),
             );
             continue;
         };
         let name = if under.is_empty() { own.clone() } else { format!("{under}/{own}") };
-        let leave = |why: &str| faults.warn(&name, None, "", "a file of the job", why);
+        let leave = |why: Said| faults.warn(&name, None, "", said!("a-file-of-the-job"), why);
         let kind = match item.file_type() {
             Ok(kind) => kind,
             Err(error) => {
-                faults.refuse(&name, None, "", "a readable file", error.to_string());
+                faults.refuse(&name, None, "", said!("a-readable-file"), error.to_string());
                 continue;
             }
         };
@@ -330,9 +349,7 @@ fn look(folder: &Path, under: &str, files: &mut BTreeMap<FileName, PathBuf>, fau
                 known if !top || FILE_FOLDERS.contains(&known) => {
                     look(&item.path(), &name, files, faults)
                 }
-                _ => leave(
-                    "a folder that is none of photos, sounding, texture; left out: move its files there or beside job.toml",
-                ),
+                _ => leave(said!("a-folder-of-another-name-left-out")),
             }
             continue;
         }
@@ -340,10 +357,8 @@ fn look(folder: &Path, under: &str, files: &mut BTreeMap<FileName, PathBuf>, fau
             Some(plain) if kind.is_file() => {
                 files.insert(plain, item.path());
             }
-            Some(_) => leave("a link or device; left out: put the file itself here"),
-            None => {
-                leave("a name that not every system can write; left out: give it a plainer name")
-            }
+            Some(_) => leave(said!("a-link-or-device-left-out")),
+            None => leave(said!("a-name-that-not-every-system-can-write")),
         }
     }
 }

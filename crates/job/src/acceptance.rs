@@ -615,10 +615,7 @@ impl Judge<'_> {
             needed: 1,
             low: Some(LIKELY),
             high: None,
-            source: Source::new(
-                "chances learnt on the user's own comparator chips",
-                Certainty::Assumption,
-            ),
+            source: Source::new("title-chances-learnt-on-chips", Certainty::Assumption),
         };
         let chance = chance.map(|chance| Statistic::Share(Fraction::new(chance)));
         let judged = self.judged(results, AcceptanceRule::ChanceInRange, chance, likely, reason);
@@ -979,7 +976,7 @@ impl Judge<'_> {
             needed: 1,
             low: Some(least),
             high: None,
-            source: Source::new("3 °C above dew point: ISO 8502-4 practice", Certainty::Seen),
+            source: Source::new("title-3-c-above-dew-point-iso-8502-4-practice", Certainty::Seen),
         })
     }
 

@@ -36,22 +36,22 @@ pub fn defer() -> Said {
 pub fn caution(hazard: Hazard) -> Caution {
     let (title, certainty) = match hazard {
         Hazard::SilicaDust => {
-            ("29 CFR 1926.1153(c), Table 1; rules around the table from memory", Certainty::Memory)
+            ("title-29-cfr-1926-1153-c-table-1-rules-around-the-table", Certainty::Memory)
         }
-        Hazard::Noise => ("29 CFR 1926.52 and 1926.101", Certainty::Memory),
-        Hazard::Vibration => ("Directive 2002/44/EC", Certainty::Seen),
+        Hazard::Noise => ("title-29-cfr-1926-52-and-1926-101", Certainty::Memory),
+        Hazard::Vibration => ("title-directive-2002-44-ec", Certainty::Seen),
         Hazard::Acid => {
-            ("40 CFR 261.22 and 403.5 published; exposure limits from memory", Certainty::Memory)
+            ("title-40-cfr-261-22-and-403-5-published-exposure-limits", Certainty::Memory)
         }
-        Hazard::EngineIndoors => ("NIOSH alert 1996; 29 CFR 1910.1000", Certainty::Seen),
-        Hazard::OldCoating => ("29 CFR 1926.1101 and 1926.62", Certainty::Memory),
-        Hazard::Embedded => ("common practice", Certainty::CommonPractice),
-        Hazard::Structure => ("ACI 562", Certainty::Memory),
-        Hazard::WetElectrical => ("29 CFR 1926.404(b)(1)", Certainty::Memory),
+        Hazard::EngineIndoors => ("title-niosh-alert-1996-29-cfr-1910-1000", Certainty::Seen),
+        Hazard::OldCoating => ("title-29-cfr-1926-1101-and-1926-62", Certainty::Memory),
+        Hazard::Embedded => ("title-common-practice", Certainty::CommonPractice),
+        Hazard::Structure => ("title-aci-562", Certainty::Memory),
+        Hazard::WetElectrical => ("title-29-cfr-1926-404-b-1", Certainty::Memory),
         Hazard::Slurry => {
-            ("40 CFR 261.22 and 403.5 published; exposure limits from memory", Certainty::Memory)
+            ("title-40-cfr-261-22-and-403-5-published-exposure-limits", Certainty::Memory)
         }
-        Hazard::Chemical => ("common practice", Certainty::CommonPractice),
+        Hazard::Chemical => ("title-common-practice", Certainty::CommonPractice),
     };
     Caution {
         hazard,

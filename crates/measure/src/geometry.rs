@@ -14,6 +14,7 @@ use geo::{
 };
 
 use crate::quantity::{Angle, Area, Length};
+use crate::say::{Said, said};
 
 /// A place on the plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -57,17 +58,16 @@ pub enum OutlineFault {
     NoArea,
 }
 
-impl std::fmt::Display for OutlineFault {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+impl OutlineFault {
+    /// What the points are instead.
+    #[must_use]
+    pub fn said(self) -> Said {
         match self {
-            Self::TooFewCorners => write!(f, "fewer than three corners"),
-            Self::CrossesItself(at) => write!(
-                f,
-                "an outline that crosses itself at {}, {} m",
-                at.x.metres(),
-                at.y.metres()
-            ),
-            Self::NoArea => write!(f, "an outline without area"),
+            Self::TooFewCorners => said!("fewer-than-three-corners"),
+            Self::CrossesItself(at) => {
+                said!("an-outline-that-crosses-itself-at", x = at.x.metres(), y = at.y.metres())
+            }
+            Self::NoArea => said!("an-outline-without-area"),
         }
     }
 }

@@ -16,6 +16,8 @@ use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Serialize, Serializer};
 
+use crate::say::{Said, said};
+
 /// A unit of some quantity: value in SI = (number + `offset`) × `factor`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Unit {
@@ -68,6 +70,22 @@ impl fmt::Display for ParseError {
 }
 
 impl std::error::Error for ParseError {}
+
+impl ParseError {
+    /// What would do in the text's place.
+    #[must_use]
+    pub fn said(&self) -> Said {
+        match self {
+            Self::NotANumber { found } => said!("a-number-not", found = found),
+            Self::Comma => said!("a-number-without-a-comma"),
+            Self::NoUnit { expected } => said!("a-number-with-its-unit", units = expected),
+            Self::WrongUnit { found, expected } => {
+                said!("one-of-the-units-not", units = expected, found = found)
+            }
+            Self::NotFinite => said!("a-finite-number"),
+        }
+    }
+}
 
 /// Quantities of which a person writes a greater and a lesser unit together.
 const ADD_UP: &[&str] = &["length", "mass", "time"];

@@ -9,6 +9,7 @@ use crate::quantity::{
     Quantity, Speed, Stress, Temperature, TemperatureDifference, TimeSpan, Volume, VolumePerArea,
     VolumeRate, WorkTime,
 };
+use crate::say::{Said, said};
 
 /// The values that a named figure may take, both ends included.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,19 +26,26 @@ impl<Q: Quantity + std::fmt::Debug> Range<Q> {
     /// The value itself when it lies inside.
     ///
     /// # Errors
-    /// A text that says what was expected: `air temperature from -60 °C to 60 °C`.
-    pub fn check(&self, value: Q) -> Result<Q, String> {
+    /// What was expected: `air temperature from -60 °C to 60 °C`.
+    pub fn check(&self, value: Q) -> Result<Q, Said> {
         if value.si().is_finite() && value >= self.low && value <= self.high {
             Ok(value)
         } else {
-            Err(self.describe())
+            Err(self.said())
         }
     }
 
-    /// What lies inside, in words.
+    /// What lies inside.
     #[must_use]
-    pub fn describe(&self) -> String {
-        format!("{} from {:?} to {:?}", self.name, self.low, self.high)
+    pub fn said(&self) -> Said {
+        let (low, high) = (format!("{:?}", self.low), format!("{:?}", self.high));
+        said!("measure-from-to", measure = self.measure(), low = low, high = high)
+    }
+
+    /// The figure, as a person calls it.
+    #[must_use]
+    pub fn measure(&self) -> Said {
+        Said::listed("Measure", self.name)
     }
 }
 
@@ -48,10 +56,10 @@ macro_rules! ranges {
             pub const $id: Range<$type> = Range { name: $name, low: $low, high: $high };
         )+
 
-        /// Name and ends of every range, as texts: for documentation and tests.
+        /// Name and ends of every range: for documentation and tests.
         #[must_use]
-        pub fn table() -> Vec<(&'static str, String)> {
-            vec![$(($id.name, $id.describe())),+]
+        pub fn table() -> Vec<(&'static str, Said)> {
+            vec![$(($id.name, $id.said())),+]
         }
     };
 }

@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::choice::choices;
+use crate::say::Said;
 
 choices! {
     /// How sure a figure is. Only the first three may serve as check values in tests;
@@ -30,21 +31,33 @@ choices! {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Source {
     /// Title, edition and clause.
-    pub title: &'static str,
+    #[serde(serialize_with = "as_message")]
+    #[schemars(with = "String")]
+    title: &'static str,
     /// How sure it is.
     pub certainty: Certainty,
 }
 
 impl Source {
-    /// A source.
+    /// A source; `title` is the message that says its title, edition and clause.
     #[must_use]
     pub const fn new(title: &'static str, certainty: Certainty) -> Self {
         Self { title, certainty }
     }
 
+    /// Title, edition and clause.
+    #[must_use]
+    pub fn title(&self) -> Said {
+        Said::message(self.title, Vec::new())
+    }
+
     /// What the trade does without a published source.
-    pub const COMMON_PRACTICE: Self = Self::new("common practice", Certainty::CommonPractice);
+    pub const COMMON_PRACTICE: Self = Self::new("title-common-practice", Certainty::CommonPractice);
     /// The limits that the user copied from the system's data sheet.
     pub const DATA_SHEET: Self =
-        Self::new("data-sheet limit in systems.toml", Certainty::DataSheet);
+        Self::new("title-data-sheet-limit-in-systems-toml", Certainty::DataSheet);
+}
+
+fn as_message<S: serde::Serializer>(title: &'static str, to: S) -> Result<S::Ok, S::Error> {
+    Said::message(title, Vec::new()).serialize(to)
 }

@@ -311,25 +311,46 @@ pub struct Entry {
 }
 
 /// Why bytes are no entry.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct EntryFault {
     /// What would do.
-    pub expected: String,
+    pub expected: Box<Said>,
     /// What stands there.
-    pub found: String,
+    pub found: Box<Said>,
 }
 
+impl EntryFault {
+    fn new(expected: Said, found: impl Into<Said>) -> Self {
+        Self { expected: Box::new(expected), found: Box::new(found.into()) }
+    }
+
+    /// Both in one sentence.
+    #[must_use]
+    pub fn said(&self) -> Said {
+        said!("expected-and-found", expected = &*self.expected, found = &*self.found)
+    }
+}
+
+/// For logs: what a person reads are the words of [`EntryFault::said`].
 impl fmt::Display for EntryFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "expected {}, found {}", self.expected, self.found)
+        write!(f, "expected {:?}, found {:?}", self.expected, self.found)
     }
 }
 
 impl std::error::Error for EntryFault {}
 
 fn fault_of_schema(found: u64) -> EntryFault {
-    let newer = if found > u64::from(SCHEMA) { ": a newer Tooth wrote it" } else { "" };
-    EntryFault { expected: "an entry of schema 1".into(), found: format!("schema {found}{newer}") }
+    let expected = said!("an-entry-of-schema-1");
+    if found > u64::from(SCHEMA) {
+        return EntryFault::new(expected, said!("schema-of-a-newer-tooth", schema = found));
+    }
+    EntryFault::new(expected, format!("schema {found}"))
+}
+
+fn too_long(bytes: &[u8]) -> EntryFault {
+    let most = ENTRY_BYTES / 1024 / 1024;
+    EntryFault::new(said!("at-most-mib", most = most), said!("bytes", count = bytes.len()))
 }
 
 impl Entry {
@@ -352,12 +373,11 @@ impl Entry {
     /// What is wrong with them: more than one line, too many bytes, no JSON, a field
     /// missing, unknown or out of range, a newer version.
     pub fn read(bytes: &[u8]) -> Result<Self, EntryFault> {
-        let fault = |expected: &str, found: String| EntryFault { expected: expected.into(), found };
         if bytes.len() > ENTRY_BYTES {
-            return Err(fault("at most 4 MiB", format!("{} bytes", bytes.len())));
+            return Err(too_long(bytes));
         }
         if bytes.iter().any(|byte| matches!(byte, b'\n' | b'\r')) {
-            return Err(fault("one line", "a line break".into()));
+            return Err(EntryFault::new(said!("one-line"), said!("a-line-break")));
         }
         let mut entry: Self = match serde_json::from_slice(bytes) {
             Ok(entry) => entry,
@@ -367,7 +387,7 @@ impl Entry {
                     .and_then(|value| value.get("schema").and_then(Value::as_u64));
                 return Err(match version {
                     Some(newer) if newer > u64::from(SCHEMA) => fault_of_schema(newer),
-                    _ => fault("an entry of the record", error.to_string()),
+                    _ => EntryFault::new(said!("an-entry-of-the-record"), error.to_string()),
                 });
             }
         };
@@ -377,7 +397,8 @@ impl Entry {
         if let Fact::Stated { thing, .. } | Fact::Corrected { thing, .. } = &entry.fact
             && thing.kind() == ThingKind::File
         {
-            return Err(fault("`attached` for a file", format!("a value of `{thing}`")));
+            let found = said!("a-value-of-the-thing", thing = thing.to_string());
+            return Err(EntryFault::new(said!("attached-for-a-file"), found));
         }
         entry.fact.spell_plainly();
         Ok(entry)
@@ -388,10 +409,12 @@ impl Entry {
     /// # Errors
     /// Where it would be longer than [`ENTRY_BYTES`].
     pub fn write(&self) -> Result<Vec<u8>, EntryFault> {
-        let fault = |found: String| EntryFault { expected: "at most 4 MiB".into(), found };
-        let bytes = serde_json::to_vec(self).map_err(|error| fault(error.to_string()))?;
+        let failed = |error: serde_json::Error| {
+            EntryFault::new(said!("an-entry-of-the-record"), error.to_string())
+        };
+        let bytes = serde_json::to_vec(self).map_err(failed)?;
         if bytes.len() > ENTRY_BYTES {
-            return Err(fault(format!("{} bytes", bytes.len())));
+            return Err(too_long(&bytes));
         }
         Ok(bytes)
     }

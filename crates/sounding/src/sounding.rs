@@ -1,6 +1,7 @@
 //! A recording and its list, sounded.
 
 use tooth_measure::chance::Seed;
+use tooth_measure::say::{Said, said};
 use tooth_measure::{Fraction, Frequency, Length, Level, Outline, Point, TimeSpan};
 
 use crate::align::{Laid, Misaligned, align};
@@ -190,6 +191,22 @@ impl std::fmt::Display for Refusal {
 }
 
 impl std::error::Error for Refusal {}
+
+impl Refusal {
+    /// Why there is no sounding.
+    #[must_use]
+    pub fn said(self) -> Said {
+        match self {
+            Self::Empty => said!("the-recording-holds-no-samples"),
+            Self::Silent => said!("every-sample-of-the-recording-is-silence"),
+            Self::LowRate => said!("too-few-samples-a-second-to-hear-a-loose-layer"),
+            Self::NoTaps => said!("no-tap-stands-out-of-the-recording"),
+            Self::Misaligned { listed, heard } => {
+                said!("the-rhythm-does-not-show-which-tap-is-which", listed = listed, heard = heard)
+            }
+        }
+    }
+}
 
 /// What a recording says of a slab.
 #[derive(Debug, Clone, PartialEq)]

@@ -2,17 +2,18 @@
 
 use std::fmt;
 
+use tooth_measure::say::{Said, said};
 use tooth_record::FileHash;
 
 /// Why something could not be stored or read. Nothing was half-written.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum StorageError {
     /// The disk is full.
-    Full(String),
+    Full(Said),
     /// The place can be read but not written.
-    ReadOnly(String),
+    ReadOnly(Said),
     /// Another program holds the database for longer than is waited for.
-    Busy(String),
+    Busy(Said),
     /// A newer program wrote the database.
     Newer {
         /// Version that was found.
@@ -21,47 +22,48 @@ pub enum StorageError {
         known: i64,
     },
     /// The stored bytes are not what was stored.
-    Damaged(String),
+    Damaged(Said),
     /// The key file is missing, damaged or another installation's.
-    Key(String),
+    Key(Said),
     /// A file is not there.
     FileMissing(FileHash),
     /// A file's bytes have changed.
     FileAltered(FileHash),
     /// Anything else that the operating system or the database says.
-    Failed(String),
+    Failed(Said),
 }
 
+impl StorageError {
+    /// What happened, and what the person does now.
+    #[must_use]
+    pub fn said(&self) -> Said {
+        match self {
+            Self::Full(what) => said!("the-disk-is-full", what = what),
+            Self::ReadOnly(what) => {
+                said!("the-folder-of-the-record-cannot-be-written", what = what)
+            }
+            Self::Busy(what) => said!("another-program-has-held-the-record", what = what),
+            Self::Newer { found, known } => {
+                let (found, known) = (found.to_string(), known.to_string());
+                said!("a-newer-tooth-wrote-this-record", found = found, known = known)
+            }
+            Self::Damaged(what) => said!("the-database-of-the-record-is-damaged", what = what),
+            Self::Key(what) => said!("the-key-of-the-installation", what = what),
+            Self::FileMissing(hash) => {
+                said!("the-file-is-not-in-the-folder-of-the-record", hash = hash.to_string())
+            }
+            Self::FileAltered(hash) => {
+                said!("the-file-in-the-folder-of-the-record-was-altered", hash = hash.to_string())
+            }
+            Self::Failed(what) => said!("the-record-could-not-be-used", what = what),
+        }
+    }
+}
+
+/// For logs: what a person reads are the words of [`StorageError::said`].
 impl fmt::Display for StorageError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Full(what) => write!(
-                f,
-                "the disk is full ({what}). Nothing was acknowledged that is not stored; free some space and do it again"
-            ),
-            Self::ReadOnly(what) => write!(
-                f,
-                "the record's folder cannot be written ({what}). Check its permissions, or choose another with --data"
-            ),
-            Self::Busy(what) => write!(
-                f,
-                "another program has held the record for too long ({what}). Wait for it or end it, and do it again"
-            ),
-            Self::Newer { found, known } => write!(
-                f,
-                "a newer Tooth wrote this record (form {found}; this program knows {known}). Use that program; nothing was changed"
-            ),
-            Self::Damaged(what) => write!(
-                f,
-                "the record's database is damaged ({what}). Do not write to it; copy the folder, then restore a backup or an exported folder"
-            ),
-            Self::Key(what) => write!(f, "the installation's key: {what}"),
-            Self::FileMissing(hash) => write!(f, "the file {hash} is not in the record's folder"),
-            Self::FileAltered(hash) => {
-                write!(f, "the file {hash} in the record's folder was altered")
-            }
-            Self::Failed(what) => write!(f, "the record could not be used: {what}"),
-        }
+        write!(f, "storage: {self:?}")
     }
 }
 
@@ -79,7 +81,7 @@ mod code {
 
 impl From<sqlx::Error> for StorageError {
     fn from(error: sqlx::Error) -> Self {
-        let words = error.to_string();
+        let words = Said::Given(error.to_string());
         match &error {
             sqlx::Error::Database(database) => {
                 let extended: i32 = database.code().and_then(|c| c.parse().ok()).unwrap_or(0);
@@ -103,12 +105,12 @@ impl From<std::io::Error> for StorageError {
         use std::io::ErrorKind;
         match error.kind() {
             ErrorKind::StorageFull | ErrorKind::QuotaExceeded | ErrorKind::FileTooLarge => {
-                Self::Full(error.to_string())
+                Self::Full(error.to_string().into())
             }
             ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
-                Self::ReadOnly(error.to_string())
+                Self::ReadOnly(error.to_string().into())
             }
-            _ => Self::Failed(error.to_string()),
+            _ => Self::Failed(error.to_string().into()),
         }
     }
 }

@@ -39,7 +39,7 @@ fn failed(error: object_store::Error) -> StorageError {
         }
         cause = inner.source();
     }
-    StorageError::Failed(error.to_string())
+    StorageError::Failed(error.to_string().into())
 }
 
 /// `ab/abcd…`: at most 256 folders.

@@ -5,6 +5,7 @@ use std::fs;
 use std::io::Write as _;
 use std::path::Path;
 
+use tooth_measure::say::said;
 use tooth_record::chain::InstallationKey;
 
 use crate::error::StorageError;
@@ -25,11 +26,12 @@ pub(crate) fn read_or_make(path: &Path) -> Result<InstallationKey, StorageError>
         return Ok(key);
     }
     let mut secret = [0; 32];
-    getrandom::fill(&mut secret)
-        .map_err(|error| StorageError::Key(format!("no randomness to make it from: {error}")))?;
+    let failed = |error: getrandom::Error| {
+        StorageError::Key(said!("no-randomness-to-make-it-from", error = error.to_string()))
+    };
+    getrandom::fill(&mut secret).map_err(failed)?;
     let mut mark = [0; 8];
-    getrandom::fill(&mut mark)
-        .map_err(|error| StorageError::Key(format!("no randomness to make it from: {error}")))?;
+    getrandom::fill(&mut mark).map_err(failed)?;
     let beside = path.with_extension(format!("{:016x}.part", u64::from_le_bytes(mark)));
     let written = write(&beside, &secret);
     // A link fails where a key has come up in the meantime: that one counts.
@@ -78,9 +80,7 @@ fn parse(text: &str, path: &Path) -> Result<InstallationKey, StorageError> {
     if good && read {
         Ok(InstallationKey::from_bytes(&secret))
     } else {
-        Err(StorageError::Key(format!(
-            "{} is damaged: put back a copy of it; without it, receipts and heads signed so far stay valid, but no new one can be signed",
-            path.display()
-        )))
+        let path = path.display().to_string();
+        Err(StorageError::Key(said!("the-key-file-is-damaged", path = path)))
     }
 }

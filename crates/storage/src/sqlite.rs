@@ -11,6 +11,7 @@ use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
 use sqlx::{Connection as _, QueryBuilder, Row as _, Sqlite, SqliteConnection, Transaction};
+use tooth_measure::say::{Said, said};
 use tooth_record::chain::{Head, HeadSignature, InstallationKey, Link, Placed, PublicKey};
 use tooth_record::{Entry, EntryId, Fact, FileHash, JobId};
 
@@ -48,7 +49,7 @@ impl SqliteStore {
         loop {
             match Self::open_to_write(path).await {
                 Err(StorageError::ReadOnly(why)) if path.exists() => {
-                    return Self::open_to_read(path, &why).await;
+                    return Self::open_to_read(path, why).await;
                 }
                 // Turning the log on does not wait for its turn by itself.
                 Err(StorageError::Busy(_)) if waited < PATIENCE => {
@@ -79,11 +80,12 @@ impl SqliteStore {
     }
 
     /// A medium that nobody can write, without a log left behind, is as it is.
-    async fn open_to_read(path: &Path, why: &str) -> Result<Self> {
+    async fn open_to_read(path: &Path, why: Said) -> Result<Self> {
         let log = PathBuf::from(format!("{}-wal", path.display()));
         if std::fs::metadata(&log).is_ok_and(|data| data.len() > 0) {
-            return Err(StorageError::ReadOnly(format!(
-                "{why}; it was not closed properly, so it cannot be read in place either: copy the folder to a disk that can be written"
+            return Err(StorageError::ReadOnly(said!(
+                "it-was-not-closed-properly-copy-the-folder",
+                why = why
             )));
         }
         let options = SqliteConnectOptions::new().filename(path).read_only(true).immutable(true);
@@ -109,7 +111,7 @@ impl SqliteStore {
         if made.len() == all && made.iter().all(is_known) {
             return Ok(());
         }
-        Err(damaged("its tables are not those that this program makes"))
+        Err(StorageError::Damaged(said!("its-tables-are-not-those-of-this-program")))
     }
 
     async fn bring_up_to_date(&self) -> Result<()> {
@@ -138,17 +140,41 @@ fn known_form(form: i64) -> Result<usize> {
         .ok_or(StorageError::Newer { found: form, known: FORMS.len() as i64 })
 }
 
-fn damaged(what: &str) -> StorageError {
-    StorageError::Damaged(what.to_owned())
+/// What is stored in a column, for the person to whom it is told that it is damaged.
+#[derive(Clone, Copy)]
+enum Stored {
+    CountOfEntries,
+    Hash,
+    Id,
+    Key,
+    Link,
+    Place,
+    Signature,
 }
 
-fn bytes<const N: usize>(blob: &[u8], what: &str) -> Result<[u8; N]> {
-    blob.try_into().map_err(|_| StorageError::Damaged(format!("{what} of {} bytes", blob.len())))
+impl Stored {
+    fn said(self) -> Said {
+        match self {
+            Self::CountOfEntries => said!("a-count-of-entries"),
+            Self::Hash => said!("a-hash"),
+            Self::Id => said!("an-id"),
+            Self::Key => said!("a-key"),
+            Self::Link => said!("a-link"),
+            Self::Place => said!("a-place"),
+            Self::Signature => said!("a-signature"),
+        }
+    }
+}
+
+fn bytes<const N: usize>(blob: &[u8], what: Stored) -> Result<[u8; N]> {
+    blob.try_into().map_err(|_| {
+        StorageError::Damaged(said!("one-of-so-many-bytes", what = what.said(), count = blob.len()))
+    })
 }
 
 fn time(microseconds: i64) -> Result<Timestamp> {
     Timestamp::from_microsecond(microseconds)
-        .map_err(|error| StorageError::Damaged(error.to_string()))
+        .map_err(|error| StorageError::Damaged(error.to_string().into()))
 }
 
 /// Numbers of places are far below 2⁶³.
@@ -156,8 +182,11 @@ fn number(count: u64) -> i64 {
     i64::try_from(count).unwrap_or(i64::MAX)
 }
 
-fn count(number: i64, what: &str) -> Result<u64> {
-    u64::try_from(number).map_err(|_| StorageError::Damaged(format!("{what} of {number}")))
+fn count(number: i64, what: Stored) -> Result<u64> {
+    u64::try_from(number).map_err(|_| {
+        let number = number.to_string();
+        StorageError::Damaged(said!("one-of-the-number", what = what.said(), number = number))
+    })
 }
 
 /// A job's row, as a writer holds it during its turn.
@@ -177,8 +206,8 @@ async fn job_row(connection: &mut SqliteConnection, job: JobId) -> Result<Option
     row.map(|row| {
         Ok(JobRow {
             number: row.try_get(0)?,
-            entries: count(row.try_get(1)?, "a count of entries")?,
-            link: Link::from_bytes(bytes(row.try_get(2)?, "a link")?),
+            entries: count(row.try_get(1)?, Stored::CountOfEntries)?,
+            link: Link::from_bytes(bytes(row.try_get(2)?, Stored::Link)?),
         })
     })
     .transpose()
@@ -219,8 +248,8 @@ async fn known(
         }
         ids.push_unseparated(")");
         for row in query.build().fetch_all(&mut **turn).await? {
-            let id = EntryId::from_bytes(bytes(row.try_get(0)?, "an id")?);
-            known.insert(id, (count(row.try_get(1)?, "a place")?, row.try_get(2)?));
+            let id = EntryId::from_bytes(bytes(row.try_get(0)?, Stored::Id)?);
+            known.insert(id, (count(row.try_get(1)?, Stored::Place)?, row.try_get(2)?));
         }
     }
     Ok(known)
@@ -301,7 +330,9 @@ async fn erased_of(connection: &mut SqliteConnection, job: i64) -> Result<BTreeS
         .bind(job)
         .fetch_all(connection)
         .await?;
-    rows.iter().map(|hash| Ok(FileHash::from_hash(bytes::<32>(hash, "a hash")?.into()))).collect()
+    rows.iter()
+        .map(|hash| Ok(FileHash::from_hash(bytes::<32>(hash, Stored::Hash)?.into())))
+        .collect()
 }
 
 async fn heads_of(connection: &mut SqliteConnection, job: JobId, number: i64) -> Result<Vec<Head>> {
@@ -315,11 +346,11 @@ async fn heads_of(connection: &mut SqliteConnection, job: JobId, number: i64) ->
         .map(|row| {
             Ok(Head {
                 job,
-                entries: count(row.try_get(0)?, "a count of entries")?,
-                key: PublicKey::from_bytes(bytes(row.try_get(1)?, "a key")?),
+                entries: count(row.try_get(0)?, Stored::CountOfEntries)?,
+                key: PublicKey::from_bytes(bytes(row.try_get(1)?, Stored::Key)?),
                 signed: time(row.try_get(2)?)?,
-                link: Link::from_bytes(bytes(row.try_get(3)?, "a link")?),
-                signature: HeadSignature::from_bytes(bytes(row.try_get(4)?, "a signature")?),
+                link: Link::from_bytes(bytes(row.try_get(3)?, Stored::Link)?),
+                signature: HeadSignature::from_bytes(bytes(row.try_get(4)?, Stored::Signature)?),
             })
         })
         .collect()
@@ -336,9 +367,9 @@ async fn placed_of(connection: &mut SqliteConnection, job: i64, after: u64) -> R
     rows.into_iter()
         .map(|row| {
             Ok(Placed {
-                place: count(row.try_get(0)?, "a place")?,
+                place: count(row.try_get(0)?, Stored::Place)?,
                 received: time(row.try_get(1)?)?,
-                link: Link::from_bytes(bytes(row.try_get(2)?, "a link")?),
+                link: Link::from_bytes(bytes(row.try_get(2)?, Stored::Link)?),
                 bytes: row.try_get(3)?,
             })
         })
@@ -356,7 +387,7 @@ async fn take_key(connection: &mut SqliteConnection, key: PublicKey) -> Result<O
     let known: Vec<u8> =
         sqlx::query_scalar("SELECT key FROM installation").fetch_one(&mut *turn).await?;
     turn.commit().await?;
-    Ok(Some(PublicKey::from_bytes(bytes(&known, "a key")?)))
+    Ok(Some(PublicKey::from_bytes(bytes(&known, Stored::Key)?)))
 }
 
 async fn jobs_of(connection: &mut SqliteConnection) -> Result<Vec<JobHead>> {
@@ -366,9 +397,10 @@ async fn jobs_of(connection: &mut SqliteConnection) -> Result<Vec<JobHead>> {
         .map(|row| {
             let id: String = row.try_get(0)?;
             Ok(JobHead {
-                job: JobId::parse(&id).ok_or_else(|| damaged("the id of a job"))?,
-                entries: count(row.try_get(1)?, "a count of entries")?,
-                link: Link::from_bytes(bytes(row.try_get(2)?, "a link")?),
+                job: JobId::parse(&id)
+                    .ok_or_else(|| StorageError::Damaged(said!("the-id-of-a-job")))?,
+                entries: count(row.try_get(1)?, Stored::CountOfEntries)?,
+                link: Link::from_bytes(bytes(row.try_get(2)?, Stored::Link)?),
             })
         })
         .collect()
@@ -404,14 +436,12 @@ async fn append(
         let id = sealed.entry.id;
         let outcome = match there.get(&id) {
             Some((at, bytes)) if *bytes == sealed.bytes => Outcome::Known(*at),
-            Some((at, _)) => Outcome::Refused(format!(
-                "its id is that of entry {at}, which says something else: entries are never changed, state a correction"
+            Some((at, _)) => Outcome::Refused(said!(
+                "its-id-is-that-of-an-entry-which-says-something-else",
+                place = *at
             )),
             None if attaches(&sealed.entry).is_some_and(|hash| gone.contains(&hash)) => {
-                Outcome::Refused(
-                    "the file that it attaches was erased from this job; it does not come back"
-                        .to_owned(),
-                )
+                Outcome::Refused(said!("the-file-that-it-attaches-was-erased"))
             }
             None => {
                 place += 1;
@@ -471,7 +501,7 @@ async fn adopt(
     let mut rows = Vec::new();
     for placed in new {
         let entry = Entry::read(&placed.bytes);
-        let entry = entry.map_err(|fault| StorageError::Failed(fault.to_string()))?;
+        let entry = entry.map_err(|fault| StorageError::Failed(fault.said()))?;
         insert_erased(&mut turn, row.number, &entry).await?;
         let (place, received, link) = (placed.place, placed.received, placed.link);
         rows.push(NewRow { place, id: entry.id, received, link, bytes: &placed.bytes });
@@ -496,7 +526,7 @@ impl RecordStore for SqliteStore {
         let known: Option<Vec<u8>> =
             sqlx::query_scalar(stored).fetch_optional(&mut *connection).await?;
         if let Some(known) = known {
-            return Ok(Some(PublicKey::from_bytes(bytes(&known, "a key")?)));
+            return Ok(Some(PublicKey::from_bytes(bytes(&known, Stored::Key)?)));
         }
         let Some(key) = key else { return Ok(None) };
         let done = take_key(&mut connection, key).await;
@@ -565,25 +595,27 @@ impl RecordStore for SqliteStore {
         Ok((placed, heads_of(&mut look, job, row.number).await?))
     }
 
-    async fn audit(&self) -> Result<Vec<String>> {
+    async fn audit(&self) -> Result<Vec<Said>> {
         self.refuse_other_form().await?;
         let mut connection = self.pool.acquire().await?;
         // One look for all of it: others may be writing.
         let mut look = connection.begin().await?;
-        let mut wrong: Vec<String> =
+        let lines: Vec<String> =
             sqlx::query_scalar("PRAGMA integrity_check").fetch_all(&mut *look).await?;
-        wrong.retain(|line| line != "ok");
+        let mut wrong: Vec<Said> =
+            lines.into_iter().filter(|line| line != "ok").map(Said::Given).collect();
         let lost: Vec<(String, Option<i64>)> =
             sqlx::query_as("SELECT \"table\", rowid FROM pragma_foreign_key_check")
                 .fetch_all(&mut *look)
                 .await?;
         wrong.extend(lost.into_iter().map(|(table, row)| {
-            format!("row {} of {table} belongs to no job", row.unwrap_or_default())
+            let row = row.unwrap_or_default().to_string();
+            said!("a-row-belongs-to-no-job", row = row, table = table)
         }));
         let keys: i64 =
             sqlx::query_scalar("SELECT COUNT(*) FROM installation").fetch_one(&mut *look).await?;
         if keys != 1 {
-            wrong.push(format!("{keys} keys of the installation instead of one"));
+            wrong.push(said!("keys-of-the-installation-instead-of-one", keys = keys.to_string()));
         }
         for head in jobs_of(&mut look).await? {
             let job = head.job;
@@ -600,28 +632,35 @@ impl RecordStore for SqliteStore {
             .fetch_all(&mut *look)
             .await?;
             for row in rows {
-                let place = count(row.try_get(0)?, "a place")?;
+                let place = count(row.try_get(0)?, Stored::Place)?;
                 let id: Vec<u8> = row.try_get(1)?;
                 let written: Vec<u8> = row.try_get(3)?;
                 if let Ok(entry) = Entry::read(&written) {
                     if entry.id.as_bytes().as_slice() != id {
-                        wrong.push(format!("entry {place} of job {job} is filed under another id"));
+                        wrong.push(said!(
+                            "an-entry-is-filed-under-another-id",
+                            place = place,
+                            job = job.to_string()
+                        ));
                     }
                     if let Fact::Erased { hash, .. } = entry.fact {
                         erased.insert(hash);
                     }
                 }
-                last = (place, Link::from_bytes(bytes(row.try_get(2)?, "a link")?));
+                last = (place, Link::from_bytes(bytes(row.try_get(2)?, Stored::Link)?));
             }
             if erased != listed {
-                wrong.push(format!(
-                    "the list of erased files of job {job} is not what its entries say"
+                wrong.push(said!(
+                    "the-list-of-erased-files-is-not-what-the-entries-say",
+                    job = job.to_string()
                 ));
             }
             if last != (head.entries, head.link) {
-                wrong.push(format!(
-                    "job {job} should end with entry {} and its link, and ends with entry {}",
-                    head.entries, last.0
+                wrong.push(said!(
+                    "the-job-should-end-with-another-entry",
+                    job = job.to_string(),
+                    due = head.entries,
+                    last = last.0
                 ));
             }
         }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 use jiff::Timestamp;
+use tooth_measure::say::said;
 use tooth_record::chain::{Head, InstallationKey, Placed, PublicKey};
 use tooth_record::{Fact, FileHash, JobId};
 
@@ -62,10 +63,10 @@ impl Storage<SqliteStore> {
     pub async fn open(folder: &Path) -> Result<Option<Self>, StorageError> {
         match look(folder) {
             Found::Nothing => Ok(None),
-            Found::Remains => Err(StorageError::Damaged(format!(
-                "{} is missing from {}, though files of a record are there",
-                DATABASE,
-                folder.display()
+            Found::Remains => Err(StorageError::Damaged(said!(
+                "the-database-is-missing-though-files-are-there",
+                database = DATABASE,
+                folder = folder.display().to_string()
             ))),
             Found::Record => {
                 let key = key::read(&folder.join(KEY_FILE))?;
@@ -106,13 +107,15 @@ impl<R: RecordStore> Storage<R> {
     ) -> Result<Self, StorageError> {
         let own = key.as_ref().map(InstallationKey::public);
         let Some(public) = records.installation(own).await? else {
-            return Err(StorageError::Key(format!(
-                "{KEY_FILE} is missing, and the database knows none"
+            return Err(StorageError::Key(said!(
+                "the-key-file-is-missing-and-the-database-knows-none",
+                file = KEY_FILE
             )));
         };
         if own.is_some_and(|own| own != public) {
-            return Err(StorageError::Key(format!(
-                "{KEY_FILE} is not the key that this database was made with; put that one back"
+            return Err(StorageError::Key(said!(
+                "the-key-file-is-not-the-key-of-this-database",
+                file = KEY_FILE
             )));
         }
         Ok(Self { records, files, public, key })
@@ -135,8 +138,9 @@ impl<R: RecordStore> Storage<R> {
 
     fn signing(&self) -> Result<&InstallationKey, StorageError> {
         self.key.as_ref().ok_or_else(|| {
-            StorageError::Key(format!(
-                "{KEY_FILE} is missing, so nothing can be added: put it back from a backup. Everything can still be read and exported, and an exported folder imported into a new record"
+            StorageError::Key(said!(
+                "the-key-file-is-missing-so-nothing-can-be-added",
+                file = KEY_FILE
             ))
         })
     }
@@ -211,7 +215,5 @@ impl<R: RecordStore> Storage<R> {
 }
 
 fn not_sent(hash: FileHash) -> Outcome {
-    Outcome::Refused(format!(
-        "the file {hash} that it names is not here, or not whole: it is sent first"
-    ))
+    Outcome::Refused(said!("the-file-that-it-names-is-sent-first", hash = hash.to_string()))
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::future::Future;
 
 use jiff::Timestamp;
+use tooth_measure::say::Said;
 use tooth_record::chain::{Head, InstallationKey, Link, Placed, PublicKey};
 use tooth_record::{Entry, EntryFault, EntryId, FileHash, JobId};
 
@@ -37,14 +38,14 @@ impl Sealed {
 }
 
 /// What became of an entry that was sent.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Outcome {
     /// It is stored at this place.
     Placed(u64),
     /// It was there before, at this place; nothing changed.
     Known(u64),
     /// It is not stored.
-    Refused(String),
+    Refused(Said),
 }
 
 /// What happens to a batch of which an entry is refused.
@@ -57,7 +58,7 @@ pub enum Admission {
 }
 
 /// What the sender gets back, after everything is durable.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Receipt {
     /// What became of each entry, in the order sent.
     pub outcomes: Vec<(EntryId, Outcome)>,
@@ -73,9 +74,9 @@ impl Receipt {
     }
 
     /// The entries that were refused, and why.
-    pub fn refused(&self) -> impl Iterator<Item = (EntryId, &str)> {
+    pub fn refused(&self) -> impl Iterator<Item = (EntryId, &Said)> {
         self.outcomes.iter().filter_map(|(id, outcome)| match outcome {
-            Outcome::Refused(why) => Some((*id, why.as_str())),
+            Outcome::Refused(why) => Some((*id, why)),
             Outcome::Placed(_) | Outcome::Known(_) => None,
         })
     }
@@ -162,7 +163,7 @@ pub trait RecordStore: Send + Sync {
 
     /// What is wrong with the database itself, beyond what the chain tells: broken
     /// pages, columns that do not fit the entries.
-    fn audit(&self) -> impl Future<Output = Result<Vec<String>, StorageError>> + Send;
+    fn audit(&self) -> impl Future<Output = Result<Vec<Said>, StorageError>> + Send;
 
     /// Ends all connections, everything written.
     fn close(&self) -> impl Future<Output = ()> + Send;

@@ -13,10 +13,10 @@
 //! between surfaces, each by its number.
 
 use std::collections::BTreeMap;
-use std::fmt;
 
 use nalgebra::{SMatrix, SVector};
 use statrs::distribution::{ChiSquared, ContinuousCDF as _};
+use tooth_measure::say::{Said, said};
 use tooth_measure::{Fraction, Length, ProfileLevel};
 
 use crate::areal::areal;
@@ -111,12 +111,16 @@ pub enum NoFigures {
     Flat,
 }
 
-impl fmt::Display for NoFigures {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl NoFigures {
+    /// What was found instead of figures.
+    #[must_use]
+    pub fn said(self) -> Said {
         match self {
-            Self::Bandwidth(refusal) => write!(f, "at the calibration's bandwidth: {refusal}"),
-            Self::Not(gradable) => gradable.fmt(f),
-            Self::Flat => f.write_str("a surface without texture"),
+            Self::Bandwidth(refusal) => {
+                said!("at-the-bandwidth-of-the-calibration", why = refusal.said())
+            }
+            Self::Not(gradable) => gradable.said(),
+            Self::Flat => said!("a-surface-without-texture"),
         }
     }
 }
@@ -241,7 +245,7 @@ pub enum Level {
     /// No chips were scanned.
     NotCalibrated,
     /// Why the scan carries no grade, and the chances where there are some.
-    NotGradable(String, Option<Grade>),
+    NotGradable(Said, Option<Grade>),
 }
 
 impl Level {
@@ -255,7 +259,7 @@ impl Level {
     ) -> Self {
         let Some(calibration) = calibration else { return Self::NotCalibrated };
         match calibration.bandwidth.figures(map, noise, workers) {
-            Err(why) => Self::NotGradable(why.to_string(), None),
+            Err(why) => Self::NotGradable(why.said(), None),
             Ok(patches) => {
                 let grade = calibration.grade(&patches);
                 match grade.doubt() {
@@ -289,14 +293,14 @@ pub enum Uncalibrated {
     TenthOfNine,
 }
 
-impl fmt::Display for Uncalibrated {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Uncalibrated {
+    /// What was found instead of chips that a level can be learnt on.
+    #[must_use]
+    pub fn said(self) -> Said {
         match self {
-            Self::FewChips => f.write_str("fewer than three chips were scanned"),
-            Self::PlacedOnce(level) => {
-                write!(f, "the chip {level} was scanned once; place it three times, turned")
-            }
-            Self::TenthOfNine => f.write_str("a tenth chip in a set of nine"),
+            Self::FewChips => said!("fewer-than-three-chips-were-scanned"),
+            Self::PlacedOnce(level) => said!("the-chip-was-scanned-once", chip = level),
+            Self::TenthOfNine => said!("a-tenth-chip-in-a-set-of-nine"),
         }
     }
 }
@@ -343,18 +347,20 @@ impl Grade {
 
     /// Why it is no grade, where it is none.
     #[must_use]
-    pub fn doubt(&self) -> Option<String> {
+    pub fn doubt(&self) -> Option<Said> {
         let [least, most] = self.shortest_90;
         if self.strangeness.ratio() > 1.0 {
-            return Some("a surface unlike every chip that was scanned".to_owned());
+            return Some(said!("a-surface-unlike-every-chip"));
         }
-        for (chance, how) in self.beyond.iter().zip(["smoother", "rougher"]) {
-            if chance.ratio() > 0.5 {
-                return Some(format!("likely {how} than every chip that was scanned"));
-            }
+        let [smoother, rougher] = self.beyond;
+        if smoother.ratio() > 0.5 {
+            return Some(said!("likely-smoother-than-every-chip"));
+        }
+        if rougher.ratio() > 0.5 {
+            return Some(said!("likely-rougher-than-every-chip"));
         }
         (most.chip() - least.chip() >= WIDEST)
-            .then(|| format!("chances spread from {least} to {most}"))
+            .then(|| said!("chances-spread-from-to", least = least, most = most))
     }
 }
 

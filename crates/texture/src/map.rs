@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use tooth_measure::say::{Said, said};
 use tooth_measure::{Fraction, Length};
 
 use crate::columns::change_columns;
@@ -71,6 +72,25 @@ impl fmt::Display for Refusal {
 }
 
 impl std::error::Error for Refusal {}
+
+impl Refusal {
+    /// What was found instead of a map that will do.
+    #[must_use]
+    pub fn said(self) -> Said {
+        match self {
+            Self::Size => said!("rows-and-columns-that-do-not-fit-the-heights"),
+            Self::Spacing => said!("a-spacing-that-is-not-more-than-nothing"),
+            Self::TooFew => said!("hardly-any-heights"),
+            Self::ShortFilter { least } => {
+                said!("a-filter-shorter-than-two-spacings", least = least.millimetres())
+            }
+            Self::LongFilter { most } => {
+                said!("a-filter-longer-than-the-map", most = most.millimetres())
+            }
+            Self::FiltersCross => said!("an-s-filter-not-shorter-than-the-l-filter"),
+        }
+    }
+}
 
 /// At most so many rows or columns about the middle of all.
 #[must_use]

@@ -1,7 +1,6 @@
 //! All figures of one surface.
 
-use std::fmt;
-
+use tooth_measure::say::{Said, decimal, said};
 use tooth_measure::{Fraction, Length};
 
 use crate::areal::{Areal, areal};
@@ -154,38 +153,34 @@ pub enum Gradable {
     },
 }
 
-impl fmt::Display for Gradable {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let mm = |length: &Length| format!("{:.3} mm", length.millimetres());
+impl Gradable {
+    /// Why it can carry none, or that it can.
+    #[must_use]
+    pub fn said(self) -> Said {
+        let mm = |length: Length| decimal(length.millimetres(), 3);
         match self {
-            Self::Yes => f.write_str("the scan can carry a grade"),
-            Self::OneLine => f.write_str("one line alone: scan an area"),
+            Self::Yes => said!("the-scan-can-carry-a-grade"),
+            Self::OneLine => said!("one-line-alone-scan-an-area"),
             Self::Holes(coverage) => {
-                write!(
-                    f,
-                    "only {:.0} % of the scan is there; 90 % are needed",
-                    coverage.ratio() * 100.0
+                said!(
+                    "only-a-part-of-the-scan-is-there",
+                    part = decimal(coverage.ratio() * 100.0, 0)
                 )
             }
             Self::Unit(rms) => {
-                write!(
-                    f,
-                    "a root mean square height of {:.2e} mm: look at the unit",
-                    rms.millimetres()
+                let height = format!("{:.2e}", rms.millimetres());
+                said!("a-height-that-no-concrete-has-look-at-the-unit", height = height)
+            }
+            Self::Noise { noise, rms } => {
+                said!("noise-against-a-height", noise = mm(noise), height = mm(rms))
+            }
+            Self::Pitch { pitch, shortest } => {
+                said!(
+                    "a-spacing-too-wide-for-the-texture",
+                    pitch = mm(pitch),
+                    shortest = mm(shortest)
                 )
             }
-            Self::Noise { noise, rms } => write!(
-                f,
-                "noise of {} against a height of {} (root mean squares); at most a third will do",
-                mm(noise),
-                mm(rms)
-            ),
-            Self::Pitch { pitch, shortest } => write!(
-                f,
-                "a spacing of {} for a texture that changes within {}; a fifth of it is needed",
-                mm(pitch),
-                mm(shortest)
-            ),
         }
     }
 }

@@ -120,12 +120,12 @@ pub(crate) struct Issued {
 }
 
 /// A job of the record.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct JobListed {
     /// Its id.
     pub(crate) job: JobId,
     /// Its name.
-    pub(crate) name: String,
+    pub(crate) name: Said,
     /// Number of its entries.
     pub(crate) entries: u64,
     /// The end of its chain.
@@ -140,7 +140,7 @@ pub(crate) struct JobListed {
 }
 
 /// What `jobs` prints.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub(crate) struct Jobs {
     /// All jobs of the record, by name.
     pub(crate) jobs: Vec<JobListed>,

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 use tooth_formats::scan::Kind;
+use tooth_measure::say::{Said, said};
 use tooth_measure::{Fraction, Length};
 use tooth_texture::calibration::{Calibration, Edition, Grade, Level};
 use tooth_texture::lines::Roughness;
@@ -221,7 +222,7 @@ pub(crate) struct LevelOut {
     /// The shortest run of levels that holds nine tenths; null where there is none.
     pub(crate) shortest_90: Option<[u8; 2]>,
     /// Why there is no grade; null where there is one.
-    pub(crate) reason: Option<String>,
+    pub(crate) reason: Option<Said>,
 }
 
 /// Whether there is a grade.
@@ -364,7 +365,7 @@ impl From<&Level> for LevelOut {
         let (state, grade, reason): (_, Option<&Grade>, _) = match level {
             Level::Graded(grade) => (LevelStateOut::Graded, Some(grade), None),
             Level::NotCalibrated => {
-                let reason = "no scans of comparator chips (--calibration)".to_owned();
+                let reason = said!("no-scans-of-comparator-chips");
                 (LevelStateOut::NotCalibrated, None, Some(reason))
             }
             Level::NotGradable(reason, grade) => {

@@ -77,3 +77,17 @@ fn the_terms_of_the_glossary_are_those_that_a_person_reads() {
     }
     assert!(terms.len() > 60, "{} terms", terms.len());
 }
+
+#[test]
+fn every_range_names_its_measure_in_every_language() {
+    let english = Words::new(Language::English, UnitSystem::Si);
+    let spanish = Words::new(Language::Spanish, UnitSystem::Si);
+    for (name, said) in tooth_measure::range::table() {
+        let measure = Said::listed("Measure", name);
+        assert_eq!(english.say(&measure), name);
+        has_words(&spanish, &measure);
+        let english = english.say(&said);
+        assert!(english.starts_with(&format!("{name} from ")), "{english}");
+        assert_ne!(spanish.say(&said), english);
+    }
+}

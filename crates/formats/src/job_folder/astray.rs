@@ -1,6 +1,8 @@
 //! What was read and counts for nothing, or for less than it seems: told, with its place.
 
 use tooth_job::survey::{About, Astray, CrackMovement, Measured, Seen, Survey};
+use tooth_measure::choice::Choice as _;
+use tooth_measure::say::{Said, said};
 
 use super::plan::Lines;
 use super::{PLAN, READINGS};
@@ -31,57 +33,60 @@ pub(super) fn warn(survey: &Survey, marks: &Lines, readings: &[u32], faults: &Fa
                 PLAN,
                 marks.of(feature.id.as_str()),
                 &format!("{}.movement", feature.id),
-                "who says so and when (movement_by, movement_on), or two gauge readings a day apart: until then it counts as not known",
-                "dormant",
+                said!("who-says-it-is-dormant-or-two-gauge-readings"),
+                CrackMovement::Dormant.key(),
             );
         }
     }
 }
 
 /// Field, what was expected and what was found; none where something else says it.
-fn words(astray: Astray) -> Option<(&'static str, String, String)> {
-    let said =
-        |field, expected: &str, found: &str| Some((field, expected.to_owned(), found.to_owned()));
+fn words(astray: Astray) -> Option<(&'static str, Said, Said)> {
+    let told = |field, expected: Said, found: Said| Some((field, expected, found));
     match astray {
-        Astray::NoArea => said("zone", "a zone or a place", "neither: it counts for no area"),
-        Astray::MarkOutsideAreas => {
-            said("subject", "a mark in a zone", "a mark outside all zones: it counts for no area")
+        Astray::NoArea => {
+            told("zone", said!("a-zone-or-a-place"), said!("neither-it-counts-for-no-area"))
         }
+        Astray::MarkOutsideAreas => told(
+            "subject",
+            said!("a-mark-in-a-zone"),
+            said!("a-mark-outside-all-zones-it-counts-for-no-area"),
+        ),
         // The place itself is warned of.
         Astray::OutsideAreas => None,
-        Astray::NoSuchMark(About::Oil) => said(
+        Astray::NoSuchMark(About::Oil) => told(
             "subject",
-            "a stain of oil of the plan",
-            "none there: nothing is cut out for it until one is drawn",
+            said!("a-stain-of-oil-of-the-plan"),
+            said!("none-there-nothing-is-cut-out-for-it-until-one-is-drawn"),
         ),
-        Astray::NoSuchMark(about) => said(
+        Astray::NoSuchMark(about) => told(
             "subject",
-            &format!("{} of the plan", mark(about)),
-            "none there: it counts for nothing until one is drawn and named",
+            said!("one-of-the-plan", what = mark(about)),
+            said!("none-there-it-counts-for-nothing-until-one-is-drawn"),
         ),
         Astray::OtherMark(about) => {
-            said("subject", mark(about), "a mark of another kind: it counts for nothing")
+            told("subject", mark(about), said!("a-mark-of-another-kind-it-counts-for-nothing"))
         }
-        Astray::WhichMark(about) => said(
+        Astray::WhichMark(about) => told(
             "subject",
-            &format!("which one: {}", mark(about)),
-            "a zone with several: it counts for none of them",
+            said!("which-one", what = mark(about)),
+            said!("a-zone-with-several-it-counts-for-none-of-them"),
         ),
-        Astray::NotWeighed => said(
+        Astray::NotWeighed => told(
             "kind",
-            "a kind that some rule weighs (chip_rating or a scan for the profile)",
-            "a figure that is kept and printed and decides nothing",
+            said!("a-kind-that-some-rule-weighs-chip-rating-or-a-scan"),
+            said!("a-figure-that-is-kept-and-printed-and-decides-nothing"),
         ),
     }
 }
 
-fn mark(about: About) -> &'static str {
+fn mark(about: About) -> Said {
     match about {
-        About::Crack => "a crack",
-        About::Oil => "a stain of oil",
-        About::LowSpot => "a low spot",
-        About::Repair => "a hollow or broken-out place",
-        About::Film => "a film",
-        About::Area | About::Work | About::Record => "a mark",
+        About::Crack => said!("a-crack"),
+        About::Oil => said!("a-stain-of-oil"),
+        About::LowSpot => said!("a-low-spot"),
+        About::Repair => said!("a-hollow-or-broken-out-place"),
+        About::Film => said!("a-film"),
+        About::Area | About::Work | About::Record => said!("a-mark"),
     }
 }

@@ -20,8 +20,8 @@ impl JobFolder {
                 versions: held.versions.iter().map(version).collect(),
                 zones: zones(&self.survey, unit, thing, held),
             };
-            let found = format!("{} versions", clash.versions.len());
-            self.warnings.push(Fault::warning(&thing.to_string(), "one version", found));
+            let found = said!("versions", count = clash.versions.len());
+            self.warnings.push(Fault::warning(&thing.to_string(), said!("one-version"), found));
             self.survey.clashes.push(clash);
         }
     }

@@ -2,6 +2,7 @@
 //! of reason. Each is a question with its place; none of it is refused.
 
 use tooth_job::survey::{Place, Seen};
+use tooth_measure::say::said;
 use tooth_measure::show::Show as _;
 use tooth_measure::{Area, Length, Path, Point, Region, UnitSystem};
 
@@ -52,12 +53,12 @@ fn sizes(plan: &Plan, areas: &Region, faults: &Faults) {
                 PLAN,
                 None,
                 "units",
-                "a slab of a usual size: are the units right?",
-                format!(
-                    "{} by {}, {}",
-                    wide.show(system),
-                    deep.show(system),
-                    areas.area().show(system)
+                said!("a-slab-of-a-usual-size-are-the-units-right"),
+                said!(
+                    "width-by-depth-and-area",
+                    width = wide.show(system),
+                    depth = deep.show(system),
+                    area = areas.area().show(system)
                 ),
             );
         }
@@ -67,7 +68,7 @@ fn sizes(plan: &Plan, areas: &Region, faults: &Faults) {
             PLAN,
             plan.lines.of(zone.id.as_str()),
             &format!("{}.geometry", zone.id),
-            "an area of a usual size: are the units right?",
+            said!("an-area-of-a-usual-size-are-the-units-right"),
             zone.outline.area().show(system),
         );
     }
@@ -96,11 +97,11 @@ fn gaps(plan: &Plan, areas: &Region, faults: &Faults) {
             PLAN,
             None,
             "zones",
-            "areas that cover the slab, or an obstacle where nothing is prepared",
-            format!(
-                "{} in no area, about {}",
-                gap.area().show(plan.unit.system()),
-                spoken(middle, plan)
+            said!("areas-that-cover-the-slab-or-an-obstacle"),
+            said!(
+                "in-no-area-about",
+                area = gap.area().show(plan.unit.system()),
+                place = spoken(middle, plan)
             ),
         );
     }
@@ -144,11 +145,8 @@ fn walls(plan: &Plan, faults: &Faults) {
                 PLAN,
                 plan.lines.of(zone.id.as_str()),
                 &format!("{}.geometry", zone.id),
-                "a wall drawn along its border, or `open_border` true",
-                format!(
-                    "{} of border without a wall: no edging is priced",
-                    open.show(plan.unit.system())
-                ),
+                said!("a-wall-drawn-along-its-border-or-open-border-true"),
+                said!("border-without-a-wall", length = open.show(plan.unit.system())),
             );
         }
     }
@@ -181,12 +179,8 @@ fn partly_off(plan: &Plan, areas: &Region, faults: &Faults) {
             PLAN,
             plan.lines.of(feature.id.as_str()),
             &format!("{}.geometry", feature.id),
-            "a mark within the areas",
-            format!(
-                "{} of {} outside all areas: that part counts for nothing",
-                off.show(system),
-                all.show(system)
-            ),
+            said!("a-mark-within-the-areas"),
+            said!("part-outside-all-areas", off = off.show(system), all = all.show(system)),
         );
     }
 }
@@ -200,8 +194,8 @@ fn columns(plan: &Plan, areas: &Region, faults: &Faults) {
                 PLAN,
                 plan.lines.of(feature.id.as_str()),
                 &format!("{}.geometry", feature.id),
-                "an obstacle on the slab",
-                "one outside all areas",
+                said!("an-obstacle-on-the-slab"),
+                said!("one-outside-all-areas"),
             );
         }
     }

@@ -9,7 +9,7 @@ use tooth_job::survey::{
     SiteItem, Slab, Support, TestCosts, Uncertainty, Weights, ZoneId,
 };
 use tooth_measure::choice::Choice;
-use tooth_measure::say::Language;
+use tooth_measure::say::{Language, decimal, said};
 use tooth_measure::{Money, MoneyPerHour, UnitSystem, WorkTime, range};
 
 use crate::text::{Faults, Fields, toml};
@@ -79,7 +79,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     let node = toml(FILE, text, faults);
     let top = Fields::of(FILE, "", &node, faults);
     if top.maybe_whole("schema", SCHEMA, SCHEMA).is_none() && !top.has("schema") {
-        top.refuse("schema", format!("schema = {SCHEMA}"), "nothing");
+        top.refuse("schema", format!("schema = {SCHEMA}"), said!("nothing"));
     }
     let name = top.text("name");
     let contractor = top.text("contractor");
@@ -90,7 +90,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     let currency = top.text("currency").and_then(|code| {
         let currency = Currency::new(&code);
         if currency.is_none() {
-            top.refuse("currency", "three capital letters, like USD", format!("`{code}`"));
+            top.refuse("currency", said!("three-capital-letters-like-usd"), format!("`{code}`"));
         }
         currency
     });
@@ -124,7 +124,13 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     if let Some(rates) = rates
         && rates.labour <= MoneyPerHour::ZERO
     {
-        faults.warn(FILE, None, "rates.labour", "what an hour of work costs", "nothing");
+        faults.warn(
+            FILE,
+            None,
+            "rates.labour",
+            said!("what-an-hour-of-work-costs"),
+            said!("nothing"),
+        );
     }
     let locates = locates(&top, &mut named);
     let abatements = abatements(&top, &mut named);
@@ -292,7 +298,7 @@ fn moisture_decided(top: &Fields<'_>, named: &mut Named) -> Vec<MoistureDecided>
             table.text("reason"),
         );
         if read.1 == Some(MoistureWay::NoLimit) && reference.is_none() {
-            table.refuse("reference", "the sheet or letter that says so", "nothing");
+            table.refuse("reference", said!("the-sheet-or-letter-that-says"), said!("nothing"));
         }
         table.finish();
         named_zone(&table, read.0.as_ref(), &mut named.zones);
@@ -311,7 +317,8 @@ fn films_named(table: &Fields<'_>, named: &mut Named) -> Vec<FeatureId> {
         .filter_map(|name| {
             let id = FeatureId::new(name);
             if id.is_none() {
-                table.refuse("features", "names of films on the plan", format!("`{name}`"));
+                let expected = said!("names-of-films-on-the-plan");
+                table.refuse("features", expected, format!("`{name}`"));
             }
             id
         })
@@ -405,8 +412,8 @@ fn treatments(top: &Fields<'_>, named: &mut Named) -> Vec<DecidedTreatment> {
             if treatments.iter().any(|known: &DecidedTreatment| known.feature == feature) {
                 table.refuse(
                     "feature",
-                    "a crack or joint decided once",
-                    format!("`{feature}` again"),
+                    said!("a-crack-or-joint-decided-once"),
+                    said!("again", name = feature.to_string()),
                 );
             }
             treatments.push(DecidedTreatment { feature, treatment, by, reason, on });
@@ -475,8 +482,8 @@ fn change_orders(
             if change_orders.iter().any(|known| known.id == id) {
                 table.refuse(
                     "id",
-                    "a number that no other change order has",
-                    format!("`{id}` again"),
+                    said!("a-number-that-no-other-change-order-has"),
+                    said!("again", name = &id),
                 );
             }
             change_orders.push(ChangeOrder {
@@ -508,7 +515,7 @@ fn overrules(top: &Fields<'_>, named: &mut Named, currency: Option<&Currency>) -
         let by_others = table.maybe_money("by_others", currency);
         let leave = table.flag_or("leave", false);
         if leave && by_others.is_some() {
-            table.refuse("leave", "to be left, or done by others: one of the two", "both");
+            table.refuse("leave", said!("left-or-done-by-others"), said!("both-of-the-two"));
         }
         let conditions: Vec<ReleaseCondition> = Binding::ALL
             .iter()
@@ -528,8 +535,8 @@ fn overrules(top: &Fields<'_>, named: &mut Named, currency: Option<&Currency>) -
         if let Some(code) = read.1.filter(|code| code.is_settled_by_tests()) {
             table.refuse(
                 "finding",
-                "a finding that a person's word can lift",
-                format!("`{}`, which tests and signatures settle", code.key()),
+                said!("a-finding-that-a-person-word-can-lift"),
+                said!("one-that-tests-and-signatures-settle", finding = code.key()),
             );
         }
         named_zone(&table, read.0.as_ref(), &mut named.zones);
@@ -623,9 +630,9 @@ fn sign_offs(top: &Fields<'_>, named: &mut Named, overrules: &[Overrule]) -> Vec
             let asked: Vec<String> =
                 asked.by_ref().map(|held| format!("`{}`", held.text)).collect();
             let expected = if asked.is_empty() {
-                "an `overrule` of this zone with `sign_first`".to_owned()
+                said!("an-overrule-of-this-zone-with-sign-first")
             } else {
-                format!("one of {}", asked.join(", "))
+                said!("one-of", values = asked.join(", "))
             };
             table.refuse("condition", expected, format!("`{condition}`"));
             continue;
@@ -638,7 +645,7 @@ fn sign_offs(top: &Fields<'_>, named: &mut Named, overrules: &[Overrule]) -> Vec
         {
             table.refuse(
                 "date",
-                format!("a day from {first} on, when it was asked for"),
+                said!("a-day-after-it-was-asked-for", first = first.to_string()),
                 date.to_string(),
             );
             continue;
@@ -744,8 +751,12 @@ fn limits(table: &Fields<'_>) -> Limits {
             let field = if table.has(low) { low } else { high };
             table.refuse(
                 field,
-                format!("{low} no more than {high}"),
-                format!("{:.2} and {:.2} mm", least.millimetres(), most.millimetres()),
+                said!("no-more-than", low = low, high = high),
+                said!(
+                    "two-lengths-in-mm",
+                    least = decimal(least.millimetres(), 2),
+                    most = decimal(most.millimetres(), 2)
+                ),
             );
         }
     }
@@ -760,7 +771,7 @@ fn limits(table: &Fields<'_>) -> Limits {
     ];
     for (field, value) in above_nothing {
         if value <= 0.0 {
-            table.refuse(field, "more than nothing", "nothing");
+            table.refuse(field, said!("more-than-nothing"), said!("nothing"));
         }
     }
     table.finish();
@@ -776,8 +787,8 @@ fn priced_amount(table: &Fields<'_>, currency: Option<&Currency>) -> Option<Pric
     let [field] = given.as_slice() else {
         table.refuse(
             "pieces",
-            "one of length, area, volume or pieces, with the price of one unit",
-            if given.is_empty() { "none".to_owned() } else { given.join(", ") },
+            said!("one-of-length-area-volume-or-pieces"),
+            if given.is_empty() { said!("none") } else { given.join(", ").into() },
         );
         return None;
     };
@@ -820,7 +831,7 @@ fn named_zone(table: &Fields<'_>, zone: Option<&ZoneId>, named: &mut Vec<(u32, S
 fn zones(table: &Fields<'_>, named: &mut Vec<(u32, String, ZoneId)>) -> Vec<ZoneId> {
     let listed = table.texts("zones");
     if listed.is_empty() {
-        table.refuse("zones", "a list of zones", "none");
+        table.refuse("zones", said!("a-list-of-zones"), said!("none"));
     }
     let mut zones = Vec::new();
     for text in listed {
@@ -829,7 +840,7 @@ fn zones(table: &Fields<'_>, named: &mut Vec<(u32, String, ZoneId)>) -> Vec<Zone
                 named.push((table.line_of("zones"), table.path("zones"), id.clone()));
                 zones.push(id);
             }
-            None => table.refuse("zones", "names of zones", format!("`{text}`")),
+            None => table.refuse("zones", said!("names-of-zones"), format!("`{text}`")),
         }
     }
     zones
@@ -876,7 +887,8 @@ fn rates(table: &Fields<'_>, currency: Option<&Currency>) -> Option<Rates> {
     let day =
         table.maybe_quantity("working_day", &range::TEST_TIME).unwrap_or(WorkTime::from_hours(8.0));
     if day < WorkTime::from_hours(1.0) || day > WorkTime::from_hours(24.0) {
-        table.refuse("working_day", "1 h to 24 h", format!("{day:?}"));
+        let expected = said!("from-to", low = "1 h", high = "24 h");
+        table.refuse("working_day", expected, format!("{day:?}"));
     }
     let read = (
         table.money("labour", currency),

@@ -5,13 +5,14 @@ use std::fs;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
+use tooth_measure::say::{Said, said};
 use tooth_record::{FileHash, FileName};
 
 use super::photo;
 use crate::limits;
 
 /// What was expected and what was found.
-pub(super) type Refused = (String, String);
+pub(super) type Refused = (Said, Said);
 
 /// The files of a job.
 pub(super) trait Files {
@@ -61,14 +62,14 @@ impl Files for OnDisk {
 pub(super) fn bounded(path: &Path, most: u64) -> Result<Vec<u8>, Refused> {
     // A pipe or device would never end.
     if !path.is_file() {
-        return Err(("a file".into(), "something else of this name".into()));
+        return Err((said!("a-file"), said!("something-else-of-this-name")));
     }
     let mut bytes = Vec::new();
     fs::File::open(path)
         .and_then(|file| file.take(most + 1).read_to_end(&mut bytes))
-        .map_err(|error| ("a readable file".to_owned(), error.to_string()))?;
+        .map_err(|error| (said!("a-readable-file"), error.to_string().into()))?;
     if bytes.len() as u64 > most {
-        return Err((format!("at most {} MiB", most / 1024 / 1024), "more".into()));
+        return Err((said!("at-most-mib", most = most / 1024 / 1024), said!("more")));
     }
     Ok(bytes)
 }
@@ -100,7 +101,12 @@ impl Files for Recorded {
         FileName::new(&format!("photos/{file}"))
             .and_then(|name| self.others.get(&name))
             .map(|(_, bytes)| *bytes)
-            .ok_or_else(|| ("a file in photos/".to_owned(), format!("no `{file}` in the record")))
+            .ok_or_else(|| {
+                (
+                    said!("a-file-in-the-folder", folder = "photos"),
+                    said!("no-such-file-in-the-record", file = file),
+                )
+            })
     }
 
     fn listed(&self, folder: &str) -> Vec<String> {
@@ -114,6 +120,11 @@ impl Files for Recorded {
         FileName::new(&format!("{folder}/{file}"))
             .and_then(|name| self.evidence.get(&name))
             .cloned()
-            .ok_or_else(|| (format!("a file in {folder}/"), format!("no `{file}` in the record")))
+            .ok_or_else(|| {
+                (
+                    said!("a-file-in-the-folder", folder = folder),
+                    said!("no-such-file-in-the-record", file = file),
+                )
+            })
     }
 }

@@ -5,14 +5,14 @@
 
 use tooth_job::methods::{Catalogue, Lane, Machine, Method, Spread, SurfaceWork, Work, built_in};
 use tooth_job::survey::{Currency, Power};
-use tooth_measure::say::Said;
+use tooth_measure::say::{Said, said};
 use tooth_measure::{Certainty, Money, MoneyPerHour, Quantity, Source, range};
 
 use crate::limits;
 use crate::text::{Faults, Fields, Node, Value, toml};
 
 const FILE: &str = "methods.toml";
-const OWN: Source = Source::new("methods.toml of this job", Certainty::DataSheet);
+const OWN: Source = Source::new("title-methods-toml-of-this-job", Certainty::DataSheet);
 
 pub(super) fn read(text: &str, currency: Option<&Currency>, faults: &Faults) -> Catalogue {
     let node = toml(FILE, text, faults);
@@ -28,7 +28,7 @@ pub(super) fn read(text: &str, currency: Option<&Currency>, faults: &Faults) -> 
     if catalogue.machines.len() > limits::MACHINES {
         top.refuse(
             "machine",
-            format!("at most {} machines with the built-in ones", limits::MACHINES),
+            said!("at-most-machines", most = limits::MACHINES),
             catalogue.machines.len().to_string(),
         );
     }
@@ -39,7 +39,7 @@ fn name(table: &Fields<'_>) -> Option<String> {
     let id = table.text("id")?;
     let good = id.len() <= 64 && id.chars().all(|c| c.is_ascii_alphanumeric() || c == '_');
     if !good {
-        table.refuse("id", "letters, digits and _", format!("`{id}`"));
+        table.refuse("id", said!("letters-digits"), format!("`{id}`"));
     }
     good.then_some(id)
 }
@@ -54,7 +54,7 @@ fn machine(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Cata
                 // Without the machine there is no method that needs it.
                 catalogue.methods.retain(|method| method.machine.as_deref() != Some(id.as_str()));
             }
-            None => table.refuse("id", "a built-in machine to remove", format!("`{id}`")),
+            None => table.refuse("id", said!("a-built-in-machine-to-remove"), format!("`{id}`")),
         }
         table.finish();
         return;
@@ -74,7 +74,7 @@ fn machine(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Cata
     if start.is_none() {
         for field in ["name", "mobilisation", "hour", "power"].into_iter().filter(|f| !table.has(f))
         {
-            table.refuse(field, "this field of a new machine", "nothing");
+            table.refuse(field, said!("this-field-of-a-new-machine"), said!("nothing"));
         }
     }
     let read = Machine {
@@ -101,7 +101,7 @@ fn method(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catal
     if table.flag_or("remove", false) {
         match known {
             Some(at) => drop(catalogue.methods.remove(at)),
-            None => table.refuse("id", "a built-in method to remove", format!("`{id}`")),
+            None => table.refuse("id", said!("a-built-in-method-to-remove"), format!("`{id}`")),
         }
         table.finish();
         return;
@@ -117,10 +117,7 @@ fn method(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catal
         let field = if like.is_some() { "like" } else { "id" };
         table.refuse(
             field,
-            format!(
-                "a method of the catalogue ({}); a new one names it in `like`",
-                known.join(", ")
-            ),
+            said!("a-method-of-the-catalogue-named-in-like", known = known.join(", ")),
             format!("`{}`", like.unwrap_or(id)),
         );
         return;
@@ -140,7 +137,7 @@ fn method(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catal
     }
     if let Some(machine) = table.maybe_text("machine") {
         if catalogue.machine(&machine).is_none() {
-            table.refuse("machine", "a machine of the catalogue", format!("`{machine}`"));
+            table.refuse("machine", said!("a-machine-of-the-catalogue"), format!("`{machine}`"));
         }
         read.machine = Some(machine);
     }
@@ -250,7 +247,11 @@ fn lane(table: &Fields<'_>, work: &mut SurfaceWork) {
     let overlap = table.maybe_quantity("lane_overlap", &range::DISTANCE);
     let Some(width) = width.or(work.lane.map(|lane| lane.width)) else {
         if overlap.is_some() {
-            table.refuse("lane_width", "the width of the lane that overlaps", "nothing");
+            table.refuse(
+                "lane_width",
+                said!("the-width-of-the-lane-that-overlaps"),
+                said!("nothing"),
+            );
         }
         return;
     };
@@ -258,7 +259,7 @@ fn lane(table: &Fields<'_>, work: &mut SurfaceWork) {
     if overlap > width * 0.9 {
         table.refuse(
             "lane_overlap",
-            "at most nine tenths of the lane's width",
+            said!("at-most-nine-tenths-of-the-lane-width"),
             format!("{overlap:?}"),
         );
         return;
@@ -289,7 +290,7 @@ fn spread<Q: Quantity + std::fmt::Debug>(
     let [low, likely, high] = texts.as_slice() else {
         table.refuse(
             field,
-            format!("three texts with their unit ({}): least, likeliest, greatest", Q::unit_list()),
+            said!("three-texts-with-their-unit", units = Q::unit_list()),
             node.describe(),
         );
         return;
@@ -305,7 +306,7 @@ fn spread<Q: Quantity + std::fmt::Debug>(
     if low > likely || likely > high {
         table.refuse(
             field,
-            "least, likeliest, greatest in this order",
+            said!("least-likeliest-greatest-in-this-order"),
             format!("{low:?}, {likely:?}, {high:?}"),
         );
         return;

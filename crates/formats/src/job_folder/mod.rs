@@ -26,10 +26,10 @@ use tooth_job::methods::{Catalogue, built_in};
 use tooth_job::survey::{
     Feature, Measured, Place, Reading, Seen, Setting, Survey, TapSurvey, Zone, ZoneId, doubt,
 };
-use tooth_measure::say::{Said, said};
+use tooth_measure::say::{Said, decimal, said};
 use tooth_measure::{Area, Point};
 
-use self::files::{Files, OnDisk};
+use self::files::{Files, OnDisk, Refused};
 pub use self::files::{Recorded, is_evidence};
 pub use self::view::{View, shown, view};
 use crate::limits;
@@ -61,8 +61,8 @@ pub fn read(path: &Path) -> Result<JobFolder, Vec<Fault>> {
             &path.display().to_string(),
             None,
             "",
-            "a job folder",
-            if path.exists() { "a file" } else { "nothing there" },
+            said!("a-job-folder"),
+            if path.exists() { said!("a-file") } else { said!("nothing-there") },
         );
         return Err(faults.sorted().0);
     }
@@ -91,8 +91,8 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
             "readings.csv",
             None,
             "",
-            "the field tests",
-            "no such file: every test counts as missing",
+            said!("the-field-tests"),
+            said!("no-such-file-every-test-counts-as-missing"),
         );
     }
     let facts = job.as_deref().map(|text| facts::read(text, &faults));
@@ -169,7 +169,13 @@ impl Folder<'_> {
     fn required(&mut self, name: &str) -> Option<String> {
         match self.files.text(name) {
             None => {
-                self.faults.refuse(name, None, "", "this file in the job folder", "nothing");
+                self.faults.refuse(
+                    name,
+                    None,
+                    "",
+                    said!("this-file-in-the-job-folder"),
+                    said!("nothing"),
+                );
                 None
             }
             Some(read) => self.taken(name, read),
@@ -182,7 +188,7 @@ impl Folder<'_> {
         self.taken(name, read)
     }
 
-    fn taken(&mut self, name: &str, read: Result<Vec<u8>, (String, String)>) -> Option<String> {
+    fn taken(&mut self, name: &str, read: Result<Vec<u8>, Refused>) -> Option<String> {
         let bytes = match read {
             Ok(bytes) => bytes,
             Err((expected, found)) => {
@@ -204,8 +210,8 @@ impl Folder<'_> {
                     name,
                     Some(line),
                     "",
-                    "text in UTF-8",
-                    format!("the byte {byte:#04x}"),
+                    said!("text-in-utf-8"),
+                    said!("the-byte", byte = format!("{byte:#04x}")),
                 );
                 None
             }
@@ -235,7 +241,7 @@ impl Whole<'_> {
 
     fn zones(&self) {
         for (at, zone) in self.plan.zones.iter().enumerate() {
-            let refuse = |field: &str, expected: String, found: String| {
+            let refuse = |field: &str, expected: Said, found: Said| {
                 self.faults.refuse(
                     PLAN,
                     self.line(zone.id.as_str()),
@@ -249,15 +255,15 @@ impl Whole<'_> {
                 let known: Vec<&str> = self.systems.named.iter().map(String::as_str).collect();
                 refuse(
                     "system",
-                    format!("a system of systems.toml ({})", known.join(", ")),
-                    format!("`{}`", zone.system),
+                    said!("a-system-of-systems-toml", known = known.join(", ")),
+                    format!("`{}`", zone.system).into(),
                 );
             }
             if self.free_area(zone) < SLIVER {
                 refuse(
                     "geometry",
-                    "an area that obstacles leave free".to_owned(),
-                    "a zone covered by obstacles".to_owned(),
+                    said!("an-area-that-obstacles-leave-free"),
+                    said!("a-zone-covered-by-obstacles"),
                 );
             }
             for other in self.plan.zones.iter().take(at) {
@@ -265,8 +271,8 @@ impl Whole<'_> {
                 if shared > SLIVER {
                     refuse(
                         "geometry",
-                        format!("no overlap with zone `{}`", other.id),
-                        format!("{:.3} m² shared", shared.square_metres()),
+                        said!("no-overlap-with-zone", zone = other.id.to_string()),
+                        said!("square-metres-shared", area = decimal(shared.square_metres(), 3)),
                     );
                 }
             }
@@ -295,15 +301,15 @@ impl Whole<'_> {
                 "job.toml",
                 Some(*line),
                 field,
-                "a zone of the plan",
+                said!("a-zone-of-the-plan"),
                 format!("`{zone}`"),
             );
         }
         for named in &facts.named.features {
             let expected = match named.must_be {
-                facts::MustBe::CrackOrJoint => "a crack or joint of the plan",
-                facts::MustBe::Obstacle => "an obstacle of the plan: the drain",
-                facts::MustBe::Anything => "a feature of the plan",
+                facts::MustBe::CrackOrJoint => said!("a-crack-or-joint-of-the-plan"),
+                facts::MustBe::Obstacle => said!("an-obstacle-of-the-plan-the-drain"),
+                facts::MustBe::Anything => said!("a-feature-of-the-plan"),
             };
             let id = named.feature.as_str();
             let known = self.line(id).is_some()
@@ -317,14 +323,14 @@ impl Whole<'_> {
                 facts::MustBe::Anything => false,
             });
             if !known || wrong.is_some() {
-                let kind = wrong.map(|feature| format!(", of the kind {}", feature.seen.kind()));
-                self.faults.refuse(
-                    "job.toml",
-                    Some(named.line),
-                    &named.field,
-                    expected,
-                    format!("`{}`{}", named.feature, kind.unwrap_or_default()),
-                );
+                let name = named.feature.to_string();
+                let found = match wrong {
+                    Some(other) => {
+                        said!("named-of-the-kind", name = name, kind = other.seen.kind())
+                    }
+                    None => format!("`{name}`").into(),
+                };
+                self.faults.refuse("job.toml", Some(named.line), &named.field, expected, found);
             }
         }
         for feature in &self.plan.features {
@@ -335,7 +341,7 @@ impl Whole<'_> {
                     PLAN,
                     self.line(feature.id.as_str()),
                     &format!("{}.method", feature.id),
-                    "a method of the catalogue",
+                    said!("a-method-of-the-catalogue"),
                     format!("`{method}`"),
                 );
             }
@@ -348,8 +354,12 @@ impl Whole<'_> {
                     READINGS,
                     None,
                     "instrument",
-                    "a method of the catalogue that works on surfaces",
-                    format!("`{}` at reading {}", reading.instrument, reading.id),
+                    said!("a-method-of-the-catalogue-that-works-on-surfaces"),
+                    said!(
+                        "at-reading",
+                        name = &reading.instrument,
+                        reading = reading.id.to_string()
+                    ),
                 );
             }
         }
@@ -360,7 +370,7 @@ impl Whole<'_> {
                 "job.toml",
                 Some(*line),
                 "machines_owned",
-                format!("machines of the catalogue ({})", known.join(", ")),
+                said!("machines-of-the-catalogue", known = known.join(", ")),
                 format!("`{machine}`"),
             );
         }
@@ -374,7 +384,7 @@ impl Whole<'_> {
                     "job.toml",
                     Some(*line),
                     field,
-                    "a reading of readings.csv",
+                    said!("a-reading-of-readings-csv"),
                     format!("`{reading}`"),
                 );
             }
@@ -411,8 +421,8 @@ impl Whole<'_> {
                     PLAN,
                     line,
                     &field,
-                    "a place in a zone",
-                    "a place outside all zones",
+                    said!("a-place-in-a-zone"),
+                    said!("a-place-outside-all-zones"),
                 );
             }
             let Seen::Photo { file, .. } = &feature.seen else { continue };
@@ -430,8 +440,9 @@ impl Whole<'_> {
             }
         }
         if bytes > limits::PHOTOS_BYTES {
-            let most = format!("at most {} MiB of photographs", limits::PHOTOS_BYTES / 1024 / 1024);
-            self.faults.refuse(PLAN, None, "", most, format!("{} MiB", bytes / 1024 / 1024));
+            let most =
+                said!("at-most-mib-of-photographs", most = limits::PHOTOS_BYTES / 1024 / 1024);
+            self.faults.refuse(PLAN, None, "", most, said!("mib", size = bytes / 1024 / 1024));
         }
     }
 
@@ -442,33 +453,39 @@ impl Whole<'_> {
     fn readings(&self, lines: &[u32]) {
         for (reading, line) in self.readings.iter().zip(lines) {
             let field = |name: &str| format!("{}.{name}", reading.id);
-            let refuse = |name: &str, expected: &str, found: String| {
+            let refuse = |name: &str, expected: Said, found: Said| {
                 self.faults.refuse(READINGS, Some(*line), &field(name), expected, found);
             };
-            let warn = |name: &str, expected: &str, found: &str| {
+            let warn = |name: &str, expected: Said, found: Said| {
                 self.faults.warn(READINGS, Some(*line), &field(name), expected, found);
             };
             if let Some(zone) = reading.zone.as_ref().filter(|zone| !self.knows(zone)) {
-                refuse("zone", "a zone of the plan", format!("`{zone}`"));
+                refuse("zone", said!("a-zone-of-the-plan"), format!("`{zone}`").into());
             }
             if let Some(subject) = &reading.subject {
                 let area = self.plan.zones.iter().any(|zone| zone.id.as_str() == subject.as_str());
                 if area {
-                    let expected = "a mark; an area is named under `zone`";
-                    refuse("subject", expected, format!("the area `{subject}`"));
+                    let expected = said!("a-mark-an-area-is-named-under-zone");
+                    refuse("subject", expected, said!("the-area", subject = subject));
                 } else if self.line(subject.as_str()).is_none() {
-                    refuse("subject", "a feature of the plan", format!("`{subject}`"));
+                    refuse(
+                        "subject",
+                        said!("a-feature-of-the-plan"),
+                        format!("`{subject}`").into(),
+                    );
                 }
             }
             match (&reading.zone, reading.place.map(|place| self.zone_at(place))) {
                 (Some(named), Some(Some(at))) if at.id != *named && self.knows(named) => {
                     warn(
                         "zone",
-                        &format!("zone `{}`, where it lies", at.id),
-                        &format!("`{named}`"),
+                        said!("zone-where-it-lies", zone = at.id.to_string()),
+                        format!("`{named}`").into(),
                     );
                 }
-                (_, Some(None)) => warn("x", "a place in a zone", "a place outside all zones"),
+                (_, Some(None)) => {
+                    warn("x", said!("a-place-in-a-zone"), said!("a-place-outside-all-zones"))
+                }
                 _ => {}
             }
         }

@@ -5,7 +5,9 @@ use std::io::Cursor;
 use std::path::Path;
 
 use image::{ImageFormat, ImageReader, Limits};
+use tooth_measure::say::{Said, said};
 
+use super::files::Refused;
 use crate::limits;
 
 /// Longest side of a photograph, in pixels.
@@ -15,30 +17,39 @@ const LONGEST_SIDE: u32 = 20_000;
 ///
 /// # Errors
 /// What was expected and what was found.
-pub(super) fn check(folder: &Path, file: &str) -> Result<u64, (String, String)> {
-    let refuse = |expected: &str, found: String| Err((expected.to_owned(), found));
+pub(super) fn check(folder: &Path, file: &str) -> Result<u64, Refused> {
+    let refuse = |expected: Said, found: Said| Err((expected, found));
     let plain = !file.is_empty() && !file.contains(['/', '\\', '\0']) && !file.starts_with('.');
     if !plain {
-        return refuse("a file name in photos/", format!("`{file}`"));
+        return refuse(said!("a-file-name-in-photos"), format!("`{file}`").into());
     }
     let path = folder.join(file);
     let Ok(data) = fs::symlink_metadata(&path) else {
-        return refuse("a file in photos/", format!("no `{file}`"));
+        return refuse(
+            said!("a-file-in-the-folder", folder = "photos"),
+            said!("no-such-file", file = file),
+        );
     };
     // A link could lead out of the folder.
     if !data.is_file() {
-        return refuse("a file in photos/", format!("`{file}` is no plain file"));
+        return refuse(
+            said!("a-file-in-the-folder", folder = "photos"),
+            said!("file-is-no-plain-file", file = file),
+        );
     }
     if data.len() > limits::PHOTO_BYTES {
-        return refuse("at most 64 MiB", format!("{} bytes", data.len()));
+        return refuse(
+            said!("at-most-mib", most = limits::PHOTO_BYTES / 1024 / 1024),
+            said!("bytes", count = data.len()),
+        );
     }
     let bytes = match fs::read(&path) {
         Ok(bytes) => bytes,
-        Err(error) => return refuse("a readable file in photos/", error.to_string()),
+        Err(error) => return refuse(said!("a-readable-file-in-photos"), error.to_string().into()),
     };
     let format = match image::guess_format(&bytes) {
         Ok(format @ (ImageFormat::Jpeg | ImageFormat::Png)) => format,
-        _ => return refuse("a JPEG or PNG picture", format!("`{file}` is none")),
+        _ => return refuse(said!("a-jpeg-or-png-picture"), said!("file-is-none", file = file)),
     };
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
     let mut bounds = Limits::default();
@@ -47,6 +58,6 @@ pub(super) fn check(folder: &Path, file: &str) -> Result<u64, (String, String)> 
     reader.limits(bounds);
     match reader.decode() {
         Ok(_) => Ok(data.len()),
-        Err(error) => refuse("a whole picture", format!("`{file}`: {error}")),
+        Err(error) => refuse(said!("a-whole-picture"), format!("`{file}`: {error}").into()),
     }
 }

@@ -8,7 +8,7 @@ use tooth_job::survey::{
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::geometry::OutlineFault;
-use tooth_measure::say::Said;
+use tooth_measure::say::{Said, decimal, said};
 use tooth_measure::{Angle, Length, Outline, Path, Point, ProfileLevel, UnitSystem, range};
 
 use crate::limits;
@@ -94,7 +94,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> Option<Plan> {
     if items.len() > limits::FEATURES {
         top.refuse(
             "features",
-            format!("at most {} features", limits::FEATURES),
+            said!("at-most-features", most = limits::FEATURES),
             items.len().to_string(),
         );
         return None;
@@ -108,12 +108,12 @@ pub(super) fn read(text: &str, faults: &Faults) -> Option<Plan> {
     }
     top.finish();
     if plan.zones.is_empty() {
-        top.refuse("features", "at least one feature of kind `zone`", "none");
+        top.refuse("features", said!("at-least-one-feature-of-kind-zone"), said!("none"));
     }
     if plan.zones.len() > limits::ZONES {
         top.refuse(
             "features",
-            format!("at most {} zones", limits::ZONES),
+            said!("at-most-zones", most = limits::ZONES),
             plan.zones.len().to_string(),
         );
     }
@@ -134,8 +134,8 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
     if plan.lines.0.insert(id.clone(), properties.line).is_some() {
         properties.refuse(
             "id",
-            "a name that nothing else on the plan has",
-            format!("`{id}` again"),
+            said!("a-name-that-nothing-else-on-the-plan-has"),
+            said!("again", name = id),
         );
     }
     let place = place(item, plan.unit);
@@ -152,7 +152,7 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
         let outline = match place {
             Some(Place::Patch(outline)) => Some(outline),
             Some(_) => {
-                item.refuse("geometry", "a Polygon", "a point or line");
+                item.refuse("geometry", said!("a-polygon"), said!("a-point-or-line"));
                 None
             }
             None => None,
@@ -187,7 +187,7 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
                 | (Shape::Spot, Place::Spot(_))
         );
         if !fits {
-            item.refuse("geometry", shape.words(), "another shape");
+            item.refuse("geometry", shape.words(), said!("another-shape"));
             return;
         }
         plan.features.push(Feature { id, place, seen, note: Said::Given(note) });
@@ -204,12 +204,12 @@ enum Shape {
 }
 
 impl Shape {
-    fn words(self) -> &'static str {
+    fn words(self) -> Said {
         match self {
-            Self::Spot => "a Point",
-            Self::Line => "a LineString",
-            Self::Patch => "a Polygon",
-            Self::Any => "a Point, LineString or Polygon",
+            Self::Spot => said!("a-point"),
+            Self::Line => said!("a-linestring"),
+            Self::Patch => said!("a-polygon"),
+            Self::Any => said!("a-point-linestring-or-polygon"),
         }
     }
 }
@@ -258,8 +258,8 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
                 let missing = if by.is_some() { "movement_on" } else { "movement_by" };
                 p.refuse(
                     missing,
-                    "name and date of who says whether it moves, or neither",
-                    "nothing",
+                    said!("name-and-date-of-who-says-whether-it-moves-or-neither"),
+                    said!("nothing"),
                 );
             }
             let width = p.quantity("width", &range::CRACK_WIDTH);
@@ -316,14 +316,14 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
             let kind = p.choice_or("ghost", GhostKind::Other);
             let of = p.maybe_text("of").unwrap_or_default();
             if kind == GhostKind::Other && of.is_empty() {
-                p.refuse("of", "what shows, or a kind in `ghost`", "nothing");
+                p.refuse("of", said!("what-shows-or-a-kind-in-ghost"), said!("nothing"));
             }
             (Seen::Ghost { kind, of }, Shape::Any)
         }
         "small_damage" => {
             let count = p.maybe_whole("count", 1, 100_000);
             if count.is_none() && !p.has("count") {
-                p.refuse("count", "how many", "nothing");
+                p.refuse("count", said!("how-many"), said!("nothing"));
             }
             let kind = p.choice("damage");
             (Seen::Small { kind: kind?, count: count? as u32 }, Shape::Any)
@@ -349,7 +349,7 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
             (Seen::Photo { file: p.text("file")?, light }, Shape::Spot)
         }
         _ => {
-            p.refuse("kind", format!("one of {}", KINDS.join(", ")), format!("`{kind}`"));
+            p.refuse("kind", said!("one-of", values = KINDS.join(", ")), format!("`{kind}`"));
             return None;
         }
     })
@@ -359,7 +359,7 @@ fn place(item: &Fields<'_>, unit: PlanUnit) -> Option<Place> {
     let geometry = item.table("geometry")?;
     let kind = geometry.text("type")?;
     let Some(coordinates) = geometry.node("coordinates") else {
-        geometry.refuse("coordinates", "coordinates", "nothing");
+        geometry.refuse("coordinates", said!("coordinates"), said!("nothing"));
         return None;
     };
     geometry.finish();
@@ -372,22 +372,22 @@ fn place(item: &Fields<'_>, unit: PlanUnit) -> Option<Place> {
             if path.is_none() {
                 geometry.refuse(
                     "coordinates",
-                    "two or more different points",
-                    format!("{} points", points.len()),
+                    said!("two-or-more-different-points"),
+                    said!("points", count = points.len()),
                 );
             }
             path.map(Place::Line)
         }
         "Polygon" => {
             let Value::List(rings) = &coordinates.value else {
-                geometry.refuse("coordinates", "a list of rings", coordinates.describe());
+                geometry.refuse("coordinates", said!("a-list-of-rings"), coordinates.describe());
                 return None;
             };
             let [ring] = rings.as_slice() else {
                 geometry.refuse(
                     "coordinates",
-                    "one ring; holes are drawn as obstacles",
-                    format!("{} rings", rings.len()),
+                    said!("one-ring-holes-are-drawn-as-obstacles"),
+                    said!("rings", count = rings.len()),
                 );
                 return None;
             };
@@ -395,15 +395,15 @@ fn place(item: &Fields<'_>, unit: PlanUnit) -> Option<Place> {
             if points.first() != points.last() {
                 geometry.refuse(
                     "coordinates",
-                    "a closed ring: the last corner repeats the first",
-                    "an open one",
+                    said!("a-closed-ring-the-last-corner-repeats-the-first"),
+                    said!("an-open-one"),
                 );
                 return None;
             }
             reader.outline(&points).map(Place::Patch)
         }
         other => {
-            geometry.refuse("type", "Point, LineString or Polygon", format!("`{other}`"));
+            geometry.refuse("type", said!("point-linestring-or-polygon"), format!("`{other}`"));
             None
         }
     }
@@ -427,13 +427,13 @@ impl Coordinates<'_> {
 
     fn points(&self, node: &Node) -> Option<Vec<Point>> {
         let Value::List(items) = &node.value else {
-            self.refuse(node.line, "a list of points", node.describe());
+            self.refuse(node.line, said!("a-list-of-points"), node.describe());
             return None;
         };
         if items.len() > limits::CORNERS {
             self.refuse(
                 node.line,
-                format!("at most {} points", limits::CORNERS),
+                said!("at-most-points", most = limits::CORNERS),
                 items.len().to_string(),
             );
             return None;
@@ -454,7 +454,7 @@ impl Coordinates<'_> {
             _ => None,
         };
         let Some((x, y)) = numbers else {
-            self.refuse(node.line, "two finite numbers [x, y]", node.describe());
+            self.refuse(node.line, said!("two-finite-numbers-x-y"), node.describe());
             return None;
         };
         let point = Point::new(self.unit.length(x), self.unit.length(y));
@@ -473,26 +473,20 @@ impl Coordinates<'_> {
             Err(fault) => {
                 let (expected, found) = match fault {
                     OutlineFault::TooFewCorners => {
-                        ("three or more different corners", "fewer".to_owned())
+                        (said!("three-or-more-different-corners"), said!("fewer"))
                     }
                     OutlineFault::NoArea => {
-                        ("an outline that encloses an area", "none enclosed".to_owned())
+                        (said!("an-outline-that-encloses-an-area"), said!("none-enclosed"))
                     }
-                    OutlineFault::CrossesItself(at) => (
-                        "an outline that does not cross itself",
-                        match self.unit {
-                            PlanUnit::Metres => format!(
-                                "a crossing at x {:.3}, y {:.3} m",
-                                at.x.metres(),
-                                at.y.metres()
-                            ),
-                            PlanUnit::Feet => format!(
-                                "a crossing at x {:.3}, y {:.3} ft",
-                                at.x.feet(),
-                                at.y.feet()
-                            ),
-                        },
-                    ),
+                    OutlineFault::CrossesItself(at) => {
+                        let (x, y) = match self.unit {
+                            PlanUnit::Metres => (at.x.metres(), at.y.metres()),
+                            PlanUnit::Feet => (at.x.feet(), at.y.feet()),
+                        };
+                        let (x, y) = (decimal(x, 3), decimal(y, 3));
+                        let crossing = said!("a-crossing-at", x = x, y = y, unit = self.unit.key());
+                        (said!("an-outline-that-does-not-cross-itself"), crossing)
+                    }
                 };
                 self.geometry.refuse("coordinates", expected, found);
                 None

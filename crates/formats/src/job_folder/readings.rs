@@ -8,6 +8,7 @@ use tooth_job::survey::{
     SolventRub, ZoneId,
 };
 use tooth_measure::choice::Choice as _;
+use tooth_measure::say::said;
 use tooth_measure::{Length, Point, ProfileLevel, range};
 
 use super::plan::PlanUnit;
@@ -44,8 +45,8 @@ pub(super) fn read(text: &str, unit: Option<PlanUnit>, faults: &Faults) -> Vec<(
         if !known.insert(reading.id.clone()) {
             fields.refuse(
                 "id",
-                "a name that no other reading has",
-                format!("`{}` again", reading.id),
+                said!("a-name-that-no-other-reading-has"),
+                said!("again", name = reading.id.to_string()),
             );
         }
         readings.push((fields.line, reading));
@@ -81,7 +82,7 @@ pub(super) fn place(row: &Fields<'_>, unit: Option<PlanUnit>) -> Option<Point> {
         let length = number.zip(unit).map(|(n, unit)| unit.length(n));
         let inside = length.filter(|l| range::PLAN_COORDINATE.check(*l).is_ok());
         if number.is_none() || (length.is_some() && inside.is_none()) {
-            row.refuse(field, "a finite number in the plan's unit", format!("`{text}`"));
+            row.refuse(field, said!("a-finite-number-in-the-plan-unit"), format!("`{text}`"));
         }
         inside
     };
@@ -92,11 +93,11 @@ pub(super) fn place(row: &Fields<'_>, unit: Option<PlanUnit>) -> Option<Point> {
         }
         (false, false) => None,
         (true, false) => {
-            row.refuse("y", "both x and y, or neither", "nothing");
+            row.refuse("y", said!("both-x-and-y-or-neither"), said!("nothing"));
             None
         }
         (false, true) => {
-            row.refuse("x", "both x and y, or neither", "nothing");
+            row.refuse("x", said!("both-x-and-y-or-neither"), said!("nothing"));
             None
         }
     }
@@ -155,10 +156,10 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
             if question.is_none() || known == Some(None) {
                 let questions = LaboratoryQuestion::ALL.iter().map(|one| one.key());
                 let methods = LaboratoryMethod::ALL.iter().map(|one| one.key());
-                let expected = format!(
-                    "one of {}, and after it how the laboratory looked, if it says: {}",
-                    questions.collect::<Vec<_>>().join(", "),
-                    methods.collect::<Vec<_>>().join(", ")
+                let expected = said!(
+                    "a-question-and-how-the-laboratory-looked",
+                    questions = questions.collect::<Vec<_>>().join(", "),
+                    methods = methods.collect::<Vec<_>>().join(", ")
                 );
                 row.refuse("detail", expected, format!("`{detail}`"));
             }
@@ -175,14 +176,18 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
         "elevation" => Measured::Elevation(row.value_with_unit(&range::ELEVATION)?),
         "production_rate" => {
             if !row.has("instrument") {
-                row.refuse("instrument", "the method of the catalogue that was timed", "nothing");
+                row.refuse(
+                    "instrument",
+                    said!("the-method-of-the-catalogue-that-was-timed"),
+                    said!("nothing"),
+                );
             }
             Measured::ProductionRate(row.value_with_unit(&range::AREA_RATE)?)
         }
         _ => {
             row.refuse(
                 "kind",
-                format!("one of {}", Measured::KINDS.join(", ")),
+                said!("one-of", values = Measured::KINDS.join(", ")),
                 format!("`{kind}`"),
             );
             return None;
@@ -217,7 +222,7 @@ pub(super) fn forecast(text: &str, faults: &Faults) -> Vec<ForecastHour> {
         {
             fields.refuse(
                 "time",
-                format!("a time after {}", before.time),
+                said!("a-time-after", before = before.time.to_string()),
                 format!("`{}`", hour.time),
             );
         }
@@ -238,7 +243,7 @@ fn forecast_hour(row: &Fields<'_>) -> Option<ForecastHour> {
                 .and_then(|text| row.parsed(column, &format!("{text} {unit}"), range))
         });
         if row.has(columns[0].0) && row.has(columns[1].0) {
-            row.refuse(columns[1].0, format!("nothing beside {}", columns[0].0), "both");
+            row.refuse(columns[1].0, said!("nothing-beside", column = columns[0].0), said!("both"));
         }
         first.or(second)
     }
@@ -249,7 +254,7 @@ fn forecast_hour(row: &Fields<'_>) -> Option<ForecastHour> {
     let time = row.time("time");
     let air = either(row, [("air_c", "C"), ("air_f", "F")], &range::AIR_TEMPERATURE);
     if !row.has("air_c") && !row.has("air_f") {
-        row.refuse("air_c", "the air's temperature in air_c or air_f", "nothing");
+        row.refuse("air_c", said!("the-air-temperature-in-air-c-or-air-f"), said!("nothing"));
     }
     let surface =
         either(row, [("surface_c", "C"), ("surface_f", "F")], &range::SURFACE_TEMPERATURE);

@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 
 use tooth_job::survey::{ChipCalibration, FeatureId, SurfaceScan};
+use tooth_measure::say::said;
 use tooth_measure::{Length, Quantity as _};
 use tooth_record::FileHash;
 use tooth_texture::calibration::{Calibration, Level};
@@ -43,8 +44,8 @@ pub(super) fn read(
     let names = files.listed(FOLDER);
     if !names.iter().any(|name| name == "scans.csv") {
         for name in names.iter().filter(|name| scan_name(name).is_some()) {
-            let expected = format!("its row in {LIST}");
-            let found = "no such list: it is kept, and counts for nothing";
+            let expected = said!("its-row-in", list = LIST);
+            let found = said!("no-such-list-it-counts-for-nothing");
             faults.warn(&format!("{FOLDER}/{name}"), None, "", expected, found);
         }
         return (Vec::new(), None);
@@ -54,7 +55,7 @@ pub(super) fn read(
     let text = match files.evidence(FOLDER, "scans.csv").map(String::from_utf8) {
         Ok(Ok(text)) => text,
         Ok(Err(_)) => {
-            faults.refuse(LIST, None, "", "text in UTF-8", "other bytes");
+            faults.refuse(LIST, None, "", said!("text-in-utf-8"), said!("other-bytes"));
             return (Vec::new(), None);
         }
         Err((expected, found)) => {
@@ -66,7 +67,7 @@ pub(super) fn read(
     let mut known = BTreeSet::new();
     let list = rows(LIST, &text, COLUMNS, &["file", "x", "y", "time", "by"], faults);
     if list.len() > SCANS {
-        faults.refuse(LIST, None, "", format!("at most {SCANS} scans"), list.len().to_string());
+        faults.refuse(LIST, None, "", said!("at-most-scans", most = SCANS), list.len().to_string());
         return (Vec::new(), None);
     }
     for row in &list {
@@ -75,7 +76,11 @@ pub(super) fn read(
             if known.insert(scan.name.clone()) {
                 scans.push(scan);
             } else {
-                fields.refuse("file", "each scan once", format!("`{}` again", scan.name));
+                fields.refuse(
+                    "file",
+                    said!("each-scan-once"),
+                    said!("again", name = scan.name.to_string()),
+                );
             }
         }
     }
@@ -97,7 +102,7 @@ fn scanned(
     let length = |field: &str, text: String| match Length::parse(&text) {
         Ok(length) if length.millimetres() > 0.0 => Some(length),
         _ => {
-            row.refuse(field, "a length above nothing", format!("`{text}`"));
+            row.refuse(field, said!("a-length-above-nothing"), format!("`{text}`"));
             None
         }
     };
@@ -109,11 +114,7 @@ fn scanned(
     };
     let file = file?;
     let Some(name) = scan_name(&file).and_then(FeatureId::new) else {
-        row.refuse(
-            "file",
-            "a scan in texture/, named by letters, digits, - and _",
-            format!("`{file}`"),
-        );
+        row.refuse("file", said!("a-scan-in-texture-named-by-letters-digits"), format!("`{file}`"));
         return None;
     };
     let bytes = match files.evidence(FOLDER, &file) {
@@ -142,7 +143,7 @@ fn scanned(
     let texture = match Texture::of(scan.map, &treatment, &Threads) {
         Ok(texture) => texture.thinned(DRAWN),
         Err(refusal) => {
-            row.refuse("file", "a scan with heights", refusal.to_string());
+            row.refuse("file", said!("a-scan-with-heights"), refusal.said());
             return None;
         }
     };

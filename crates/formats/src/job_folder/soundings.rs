@@ -3,10 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use tooth_job::survey::{FeatureId, TapSurvey};
+use tooth_measure::say::said;
 use tooth_record::FileHash;
 use tooth_sounding::Sounding;
 
-use super::files::Files;
+use super::files::{Files, Refused};
 use crate::recording::{hear_bytes, recording_name, taps};
 use crate::text::{Fault, Faults};
 
@@ -30,8 +31,8 @@ pub(super) fn read(
             &format!("sounding/{}", names.concat()),
             None,
             "",
-            format!("its list of taps, sounding/{stem}.csv"),
-            "none: it is kept, and counts for nothing",
+            said!("its-list-of-taps", stem = stem),
+            said!("none-it-counts-for-nothing"),
         );
     }
     let mut surveys = Vec::new();
@@ -43,8 +44,8 @@ pub(super) fn read(
                 &list,
                 None,
                 "",
-                format!("one recording beside it, like sounding/{stem}.wav"),
-                if named.is_empty() { "none".to_owned() } else { named.join(", ") },
+                said!("one-recording-beside-it", stem = stem),
+                if named.is_empty() { said!("none") } else { named.join(", ").into() },
             );
             continue;
         };
@@ -58,8 +59,8 @@ pub(super) fn read(
                         &list,
                         None,
                         "known",
-                        "a few known-good taps, or one opened hollow spot",
-                        "none that tell: which taps are hollow is not established",
+                        said!("a-few-known-good-taps-or-one-opened-hollow-spot"),
+                        said!("none-that-tell-which-taps-are-hollow-is-not-established"),
                     );
                 }
                 surveys.push(survey);
@@ -88,28 +89,27 @@ fn survey(
     read: &mut Vec<(String, Vec<u8>)>,
 ) -> Result<(TapSurvey, Vec<Fault>), Vec<Fault>> {
     let place = format!("sounding/{recording}");
-    let refuse = |file: &str, (expected, found): (String, String)| {
-        vec![Fault::new(file, None, "", expected, found)]
-    };
+    let refuse =
+        |file: &str, (expected, found): Refused| vec![Fault::new(file, None, "", expected, found)];
     let name =
         FeatureId::new(&format!("tap-{stem}-000")).and(FeatureId::new(stem)).ok_or_else(|| {
-            refuse(list, ("a name of letters, digits, - and _".to_owned(), format!("`{stem}`")))
+            refuse(list, (said!("a-name-of-letters-digits"), format!("`{stem}`").into()))
         })?;
     let text = files
         .evidence("sounding", &format!("{stem}.csv"))
         .map_err(|refused| refuse(list, refused))?;
     let text = String::from_utf8(text)
-        .map_err(|_| refuse(list, ("text in UTF-8".to_owned(), "other bytes".to_owned())))?;
+        .map_err(|_| refuse(list, (said!("text-in-utf-8"), said!("other-bytes"))))?;
     let marks = taps(list, &text)?;
     if marks.iter().any(|mark| mark.place.is_none()) {
-        let expected = "a place of each tap: x_m and y_m, or x_ft and y_ft".to_owned();
-        return Err(refuse(list, (expected, "none".to_owned())));
+        let expected = said!("a-place-of-each-tap-x-m-and-y-m-or-x-ft-and-y-ft");
+        return Err(refuse(list, (expected, said!("none"))));
     }
     let bytes = files.evidence("sounding", recording).map_err(|refused| refuse(&place, refused))?;
     let hash = FileHash::of(&bytes);
     let heard = hear_bytes(&place, bytes).map_err(|fault| vec![fault])?;
     let sounding = Sounding::of(&heard.heard, &marks, None).map_err(|refusal| {
-        refuse(&place, ("the taps of its list, in their order".to_owned(), refusal.to_string()))
+        refuse(&place, (said!("the-taps-of-its-list-in-their-order"), refusal.said()))
     })?;
     read.push((list.to_owned(), text.into_bytes()));
     read.push((place, hash.to_string().into_bytes()));

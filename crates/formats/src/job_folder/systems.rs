@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use tooth_job::survey::{
     Answer, Currency, Material, PullOffRule, System, SystemClass, SystemId, ThicknessFrom,
 };
+use tooth_measure::say::said;
 use tooth_measure::{Fraction, ProfileLevel, ProfileRange, Quantity, range};
 
 use crate::text::{Faults, Fields, Node, Value, toml};
@@ -33,12 +34,16 @@ pub(super) fn read(text: &str, currency: Option<&Currency>, faults: &Faults) -> 
             continue;
         };
         if systems.iter().any(|known| known.id == system.id) {
-            table.refuse("id", "a name that no other system has", format!("`{}` again", system.id));
+            table.refuse(
+                "id",
+                said!("a-name-that-no-other-system-has"),
+                said!("again", name = system.id.to_string()),
+            );
         }
         systems.push(system);
     }
     if !top.has("system") {
-        top.refuse("system", "at least one [[system]]", "none");
+        top.refuse("system", said!("at-least-one-system"), said!("none"));
     }
     top.finish();
     Systems { systems, read: !named.is_empty(), named }
@@ -65,8 +70,8 @@ fn system(table: &Fields<'_>, currency: Option<&Currency>) -> Option<System> {
     if clear && !table.has("see_through") {
         table.refuse(
             "see_through",
-            "true or false: whether the finish shows the concrete",
-            "nothing",
+            said!("true-or-false-whether-the-finish-shows-the-concrete"),
+            said!("nothing"),
         );
     }
     let rest = System {
@@ -127,7 +132,7 @@ fn profile(table: &Fields<'_>) -> Option<ProfileRange> {
     if range.is_none() {
         table.refuse(
             "profile",
-            "two chip numbers from 1 to 10, smoothest first, like [3, 5]",
+            said!("two-chip-numbers-from-1-to-10-smoothest-first-like-3-5"),
             node.describe(),
         );
     }
@@ -154,7 +159,7 @@ fn pair<Q: Quantity + std::fmt::Debug>(
     let [low, high] = texts.as_slice() else {
         table.refuse(
             field,
-            format!("two texts with their unit ({}), least first", Q::unit_list()),
+            said!("two-texts-with-their-unit", units = Q::unit_list()),
             node.describe(),
         );
         return None;
@@ -162,7 +167,11 @@ fn pair<Q: Quantity + std::fmt::Debug>(
     let (low, high) = (table.parsed(field, low, range), table.parsed(field, high, range));
     let (low, high) = low.zip(high)?;
     if low > high {
-        table.refuse(field, "the least first", format!("{low:?} before {high:?}"));
+        table.refuse(
+            field,
+            said!("the-least-first"),
+            said!("one-before-the-other", first = format!("{low:?}"), second = format!("{high:?}")),
+        );
         return None;
     }
     Some((low, high))

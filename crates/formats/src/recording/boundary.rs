@@ -1,5 +1,6 @@
 //! The boundary of what was sounded: one GeoJSON polygon in local metres.
 
+use tooth_measure::say::said;
 use tooth_measure::{Length, Outline, Point, range};
 
 use crate::limits;
@@ -19,7 +20,7 @@ pub fn boundary(file: &str, text: &str) -> Result<Outline, Vec<Fault>> {
                 file,
                 Some(node.line),
                 "coordinates",
-                "a Polygon with one ring",
+                said!("a-polygon-with-one-ring"),
                 node.describe(),
             );
             return None;
@@ -33,8 +34,8 @@ pub fn boundary(file: &str, text: &str) -> Result<Outline, Vec<Fault>> {
                     file,
                     Some(node.line),
                     "coordinates",
-                    "a simple outline",
-                    fault.to_string(),
+                    said!("a-simple-outline"),
+                    fault.said(),
                 );
                 None
             }
@@ -89,7 +90,7 @@ fn point(file: &str, node: &Node, faults: &Faults) -> Option<Point> {
         file,
         Some(node.line),
         "coordinates",
-        "two numbers in local metres",
+        said!("two-numbers-in-local-metres"),
         node.describe(),
     );
     None

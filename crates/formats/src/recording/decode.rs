@@ -12,6 +12,7 @@ use symphonia::core::formats::{FormatOptions, FormatReader, TrackType};
 use symphonia::core::io::{MediaSource, MediaSourceStream};
 use symphonia::core::meta::MetadataOptions;
 use tooth_measure::Frequency;
+use tooth_measure::say::{Said, said};
 use tooth_sounding::{Band, Banded, Heard, Listener};
 
 use crate::limits;
@@ -26,7 +27,6 @@ pub struct Recording {
     pub warnings: Vec<Fault>,
 }
 
-const KINDS: &str = "a recording: WAV, FLAC, MP3, M4A (AAC) or OGG (Vorbis)";
 /// Packets in a row that may be damaged.
 const DAMAGED_IN_A_ROW: usize = 500;
 /// Time missing between two pieces that is filled with silence, in seconds, at most.
@@ -37,6 +37,10 @@ const PIECE: usize = 1 << 15;
 const CANCELLED: f64 = 0.05;
 /// Pieces of samples that wait to be heard.
 const WAITING: usize = 16;
+
+fn kinds() -> Said {
+    said!("a-recording-of-a-kind-that-is-read")
+}
 
 /// Decodes and hears a recording.
 ///
@@ -58,19 +62,22 @@ pub fn hear_sweep(path: &Path) -> Result<Recording, Fault> {
 
 fn hear_file(path: &Path, ear: fn(Frequency) -> Listener) -> Result<Recording, Fault> {
     let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
-    let refuse = |expected: &str, found: String| Fault::new(&name, None, "", expected, found);
-    let mut file = File::open(path)
-        .map_err(|error| refuse("a readable file", format!("`{}`: {error}", path.display())))?;
-    let data = file.metadata().map_err(|error| refuse("a readable file", error.to_string()))?;
+    let refuse = |expected: Said, found: Said| Fault::new(&name, None, "", expected, found);
+    let mut file = File::open(path).map_err(|error| {
+        refuse(said!("a-readable-file"), format!("`{}`: {error}", path.display()).into())
+    })?;
+    let data = file
+        .metadata()
+        .map_err(|error| refuse(said!("a-readable-file"), error.to_string().into()))?;
     if !data.is_file() {
-        return Err(refuse(KINDS, "no plain file".to_owned()));
+        return Err(refuse(kinds(), said!("no-plain-file")));
     }
     if data.len() == 0 {
-        return Err(refuse(KINDS, "an empty file".to_owned()));
+        return Err(refuse(kinds(), said!("an-empty-file")));
     }
     let mut head = Vec::new();
     let read = (&mut file).take(HEAD).read_to_end(&mut head).and_then(|_| file.rewind());
-    read.map_err(|error| refuse("a readable file", error.to_string()))?;
+    read.map_err(|error| refuse(said!("a-readable-file"), error.to_string().into()))?;
     hear_guarded(&name, &head, Box::new(file), ear)
 }
 
@@ -89,13 +96,13 @@ fn hear_guarded(
         && !limits::CHANNELS.contains(&channels)
     {
         let (low, high) = (limits::CHANNELS.start(), limits::CHANNELS.end());
-        let expected = format!("{low} to {high} channels");
+        let expected = said!("channels-from-to", low = *low, high = *high);
         return Err(Fault::new(name, None, "", expected, channels.to_string()));
     }
     // The decoder holds nothing that outlives this call.
     let heard = std::panic::AssertUnwindSafe(|| hear_source(name, source, ear));
     std::panic::catch_unwind(heard).unwrap_or_else(|_| {
-        Err(Fault::new(name, None, "", KINDS, "a file that the decoder fails on"))
+        Err(Fault::new(name, None, "", kinds(), said!("a-file-that-the-decoder-fails-on")))
     })
 }
 
@@ -120,7 +127,7 @@ fn channels_of_wave(head: &[u8]) -> Option<u16> {
 /// One fault that says what is wrong with them.
 pub fn hear_bytes(name: &str, bytes: Vec<u8>) -> Result<Recording, Fault> {
     if bytes.is_empty() {
-        return Err(Fault::new(name, None, "", KINDS, "an empty file"));
+        return Err(Fault::new(name, None, "", kinds(), said!("an-empty-file")));
     }
     let head = bytes[..bytes.len().min(HEAD as usize)].to_vec();
     hear_guarded(name, &head, Box::new(Cursor::new(bytes)), Listener::new)
@@ -131,7 +138,7 @@ fn hear_source(
     source: Box<dyn MediaSource>,
     ear: fn(Frequency) -> Listener,
 ) -> Result<Recording, Fault> {
-    let refuse = |expected: &str, found: String| Fault::new(name, None, "", expected, found);
+    let refuse = |expected: Said, found: Said| Fault::new(name, None, "", expected, found);
     let mut hint = Hint::new();
     if let Some((_, extension)) = name.rsplit_once('.') {
         hint.with_extension(extension);
@@ -139,8 +146,8 @@ fn hear_source(
     let stream = MediaSourceStream::new(source, Default::default());
     let mut reader = symphonia::default::get_probe()
         .probe(&hint, stream, FormatOptions::default(), MetadataOptions::default())
-        .map_err(|error| refuse(KINDS, unreadable(&error)))?;
-    let (track, mut decoder) = decoder(reader.as_ref()).map_err(|found| refuse(KINDS, found))?;
+        .map_err(|error| refuse(kinds(), unreadable(&error)))?;
+    let (track, mut decoder) = decoder(reader.as_ref()).map_err(|found| refuse(kinds(), found))?;
     let mut ends = Ends::default();
     let heard = std::thread::scope(|scope| {
         // Decoding, filtering and listening each at their own pace; buffers go round.
@@ -193,32 +200,36 @@ fn hear_source(
             }
             _ => Err(()),
         };
-        decoded.map_err(|(expected, found)| refuse(&expected, found))?;
-        heard.map_err(|()| refuse(KINDS, "samples that could not be heard".to_owned()))
+        decoded.map_err(|(expected, found)| refuse(expected, found))?;
+        heard.map_err(|()| refuse(kinds(), said!("samples-that-could-not-be-heard")))
     })?;
     let Some(heard) = heard else {
-        return Err(refuse("a recording with samples", "none".to_owned()));
+        return Err(refuse(said!("a-recording-with-samples"), said!("none")));
     };
     let mut warnings = Vec::new();
     if ends.damaged > 0 {
-        let found = format!("{} damaged pieces, left out", ends.damaged);
-        warnings.push(Fault::warning(name, "a whole recording", found));
+        let found = said!("damaged-pieces-left-out", count = ends.damaged);
+        warnings.push(Fault::warning(name, said!("a-whole-recording"), found));
     }
     if ends.missing > 0 {
-        let found = format!("{} samples missing, silence in their place", ends.missing);
-        warnings.push(Fault::warning(name, "a whole recording", found));
+        let found = said!("samples-missing", count = ends.missing);
+        warnings.push(Fault::warning(name, said!("a-whole-recording"), found));
     }
     if ends.no_numbers > 0 {
-        let found = format!("{} that are not, silence in their place", ends.no_numbers);
-        warnings.push(Fault::warning(name, "samples that are numbers", found));
+        let found = said!("samples-that-are-no-numbers", count = ends.no_numbers);
+        warnings.push(Fault::warning(name, said!("samples-that-are-numbers"), found));
     }
     if ends.power_of_mean < CANCELLED * ends.mean_of_powers {
-        let expected = "channels that add up";
-        let found = "channels that undo each other: record with one microphone";
+        let expected = said!("channels-that-add-up");
+        let found = said!("channels-that-undo-each-other-record-with-one-microphone");
         warnings.push(Fault::warning(name, expected, found));
     }
     if ends.cut_short {
-        warnings.push(Fault::warning(name, "a whole recording", "one that breaks off"));
+        warnings.push(Fault::warning(
+            name,
+            said!("a-whole-recording"),
+            said!("one-that-breaks-off"),
+        ));
     }
     Ok(Recording { heard, warnings })
 }
@@ -241,16 +252,16 @@ struct Ends {
     mean_of_powers: f64,
 }
 
-fn decoder(reader: &dyn FormatReader) -> Result<(u32, Box<dyn AudioDecoder>), String> {
+fn decoder(reader: &dyn FormatReader) -> Result<(u32, Box<dyn AudioDecoder>), Said> {
     let track = reader
         .default_track(TrackType::Audio)
         .or_else(|| reader.first_track(TrackType::Audio))
-        .ok_or("a file without sound")?;
+        .ok_or_else(|| said!("a-file-without-sound"))?;
     let parameters = track
         .codec_params
         .as_ref()
         .and_then(|parameters| parameters.audio())
-        .ok_or("a file without sound")?;
+        .ok_or_else(|| said!("a-file-without-sound"))?;
     let decoder = symphonia::default::get_codecs()
         .make_audio_decoder(parameters, &AudioDecoderOptions::default())
         .map_err(|error| unreadable(&error))?;
@@ -265,7 +276,7 @@ fn decode(
     track: u32,
     ends: &mut Ends,
     mut take: impl FnMut(u32, &[f32]) -> bool,
-) -> Result<(), (String, String)> {
+) -> Result<(), (Said, Said)> {
     let mut interleaved: Vec<f32> = Vec::new();
     let mut mixed: Vec<f32> = Vec::new();
     let mut frames: u64 = 0;
@@ -284,7 +295,7 @@ fn decode(
                 ends.cut_short = true;
                 return Ok(());
             }
-            Err(error) => return Err((KINDS.to_owned(), unreadable(&error))),
+            Err(error) => return Err((kinds(), unreadable(&error))),
         };
         if packet.track_id != track {
             continue;
@@ -295,11 +306,11 @@ fn decode(
                 ends.damaged += 1;
                 damaged_now += 1;
                 if damaged_now > DAMAGED_IN_A_ROW {
-                    return Err((KINDS.to_owned(), "nothing but damaged pieces".to_owned()));
+                    return Err((kinds(), said!("nothing-but-damaged-pieces")));
                 }
                 continue;
             }
-            Err(error) => return Err((KINDS.to_owned(), unreadable(&error))),
+            Err(error) => return Err((kinds(), unreadable(&error))),
         };
         damaged_now = 0;
         let rate = buffer.spec().rate();
@@ -309,10 +320,13 @@ fn decode(
         }
         if !limits::SAMPLE_RATES.contains(&rate) {
             let (low, high) = (limits::SAMPLE_RATES.start(), limits::SAMPLE_RATES.end());
-            return Err((format!("{low} to {high} samples a second"), rate.to_string()));
+            return Err((
+                said!("samples-a-second-from-to", low = *low, high = *high),
+                rate.to_string().into(),
+            ));
         }
         if *first_rate.get_or_insert(rate) != rate {
-            return Err(("one sample rate".to_owned(), format!("{rate} a second after another")));
+            return Err((said!("one-sample-rate"), said!("another-sample-rate", rate = rate)));
         }
         let in_samples = base.is_some_and(|base| base.numer.get() == 1 && base.denom.get() == rate);
         if in_samples {
@@ -335,8 +349,8 @@ fn decode(
         }
         frames += buffer.frames() as u64;
         if frames > limits::RECORDING_HOURS * 3600 * u64::from(rate) {
-            let expected = format!("at most {} hours", limits::RECORDING_HOURS);
-            return Err((expected, "a longer recording".to_owned()));
+            let expected = said!("at-most-hours", most = limits::RECORDING_HOURS);
+            return Err((expected, said!("a-longer-recording")));
         }
         buffer.copy_to_vec_interleaved(&mut interleaved);
         let samples = if channels == 1 {
@@ -361,10 +375,10 @@ fn decode(
     }
 }
 
-fn unreadable(error: &Error) -> String {
+fn unreadable(error: &Error) -> Said {
     match error {
-        Error::Unsupported(what) => format!("a kind of sound that is not read ({what})"),
-        Error::IoError(_) => "a file that ends too soon, or none of these".to_owned(),
-        error => format!("a damaged file ({error})"),
+        Error::Unsupported(what) => said!("a-kind-of-sound-that-is-not-read", what = *what),
+        Error::IoError(_) => said!("a-file-that-ends-too-soon-or-none-of-these"),
+        error => said!("a-damaged-file", error = error.to_string()),
     }
 }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use tooth_measure::say::said;
 use tooth_measure::{Length, Point, TimeSpan, range};
 use tooth_sounding::{Known, Mark, Step};
 
@@ -28,14 +29,14 @@ pub fn taps(file: &str, text: &str) -> Result<Vec<Mark>, Vec<Fault>> {
         if !numbers.insert(mark.number) {
             fields.refuse(
                 "tap",
-                "a number that no other tap has",
-                format!("{} again", mark.number),
+                said!("a-number-that-no-other-tap-has"),
+                said!("number-again", number = mark.number),
             );
         }
         marks.push(mark);
     }
     if rows.is_empty() {
-        faults.refuse(file, None, "", "a row for each tap", "none");
+        faults.refuse(file, None, "", said!("a-row-for-each-tap"), said!("none"));
     }
     if marks.iter().any(|mark| mark.place.is_some()) {
         for (mark, row) in marks.iter().zip(&rows).filter(|(mark, _)| mark.place.is_none()) {
@@ -43,8 +44,8 @@ pub fn taps(file: &str, text: &str) -> Result<Vec<Mark>, Vec<Fault>> {
                 file,
                 Some(row.line),
                 "x_m",
-                "a place for every tap, or for none",
-                format!("tap {} without", mark.number),
+                said!("a-place-for-every-tap-or-for-none"),
+                said!("tap-without", number = mark.number),
             );
         }
     }
@@ -70,23 +71,23 @@ pub fn path(file: &str, text: &str) -> Result<Vec<Step>, Vec<Fault>> {
         fields.finish();
         let given = |field: &str| fields.has(field);
         if !given("time_s") {
-            fields.refuse("time_s", "seconds from the start", "nothing");
+            fields.refuse("time_s", said!("seconds-from-the-start"), said!("nothing"));
         }
         if !given("x_m") && !given("x_ft") {
-            fields.refuse("x_m", "where the path is", "nothing");
+            fields.refuse("x_m", said!("where-the-path"), said!("nothing"));
         }
         let (Some(time), Some(place)) = (time, place) else { continue };
         if steps.last().is_some_and(|last| time < last.time) {
             fields.refuse(
                 "time_s",
-                "a moment after the row before",
+                said!("a-moment-after-the-row-before"),
                 format!("{} s", time.seconds()),
             );
         }
         steps.push(Step { time, place, known });
     }
     if rows.len() < 2 {
-        faults.refuse(file, None, "", "at least two rows", rows.len().to_string());
+        faults.refuse(file, None, "", said!("at-least-two-rows"), rows.len().to_string());
     }
     let (refused, _) = faults.sorted();
     if refused.is_empty() { Ok(steps) } else { Err(refused) }
@@ -96,12 +97,12 @@ fn mark(row: &Fields<'_>) -> Option<Mark> {
     let number = row.maybe_text("tap").and_then(|text| match text.parse::<u32>() {
         Ok(number) => Some(number),
         Err(_) => {
-            row.refuse("tap", "a whole number from 0", format!("`{text}`"));
+            row.refuse("tap", said!("a-whole-number-from-0"), format!("`{text}`"));
             None
         }
     });
     if !row.has("tap") {
-        row.refuse("tap", "a whole number from 0", "nothing");
+        row.refuse("tap", said!("a-whole-number-from-0"), said!("nothing"));
     }
     let (known, place, time) = (known(row), any_place(row), moment(row));
     row.finish();
@@ -113,7 +114,7 @@ fn known(row: &Fields<'_>) -> Option<Known> {
         "sound" => Some(Known::Sound),
         "hollow" => Some(Known::Hollow),
         _ => {
-            row.refuse("known", "`sound`, `hollow` or nothing", format!("`{text}`"));
+            row.refuse("known", said!("sound-hollow-or-nothing"), format!("`{text}`"));
             None
         }
     })
@@ -128,7 +129,11 @@ fn any_place(row: &Fields<'_>) -> Option<Point> {
         ((false, false), (true, true)) => place(row, "x_ft", "y_ft", Length::from_feet),
         ((false, false), (false, false)) => None,
         _ => {
-            row.refuse("x_m", "both coordinates, in metres or in feet", "a part of them");
+            row.refuse(
+                "x_m",
+                said!("both-coordinates-in-metres-or-in-feet"),
+                said!("a-part-of-them"),
+            );
             None
         }
     }
@@ -165,7 +170,7 @@ fn number_of(row: &Fields<'_>, field: &str) -> Option<f64> {
     match text.parse::<f64>() {
         Ok(number) if number.is_finite() => Some(number),
         _ => {
-            row.refuse(field, "a number", format!("`{text}`"));
+            row.refuse(field, said!("a-number"), format!("`{text}`"));
             None
         }
     }

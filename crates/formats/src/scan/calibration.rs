@@ -11,6 +11,7 @@
 use std::path::Path;
 
 use serde::Deserialize;
+use tooth_measure::say::{Said, said};
 use tooth_measure::{Length, ProfileLevel, Quantity as _};
 use tooth_texture::calibration::{
     BETWEEN_SURFACES, Bandwidth, Calibration, Edition, Placement, RatedSurface,
@@ -45,12 +46,13 @@ pub(crate) struct InMemory<'a>(pub(crate) &'a dyn Fn(&str) -> Option<Vec<u8>>);
 
 impl Shelf for InMemory<'_> {
     fn text(&self, name: &str) -> Result<Option<String>, Fault> {
-        let refuse = |_| Fault::new(name, None, "", "text in UTF-8", "other bytes");
+        let refuse = |_| Fault::new(name, None, "", said!("text-in-utf-8"), said!("other-bytes"));
         (self.0)(name).map(String::from_utf8).transpose().map_err(refuse)
     }
 
     fn scan(&self, name: &str, asked: &Asked) -> Result<Scan, Fault> {
-        let bytes = (self.0)(name).ok_or_else(|| Fault::new(name, None, "", "a scan", "none"))?;
+        let bytes = (self.0)(name)
+            .ok_or_else(|| Fault::new(name, None, "", said!("a-scan"), said!("none")))?;
         scan_bytes(name, bytes, asked)
     }
 }
@@ -80,17 +82,17 @@ struct Settings {
 }
 
 fn text(folder: &Path, name: &str) -> Result<Option<String>, Fault> {
-    let refuse = |found: String| Fault::new(name, None, "", "a readable text", found);
+    let refuse = |found: Said| Fault::new(name, None, "", said!("a-readable-text"), found);
     let path = folder.join(name);
     let data = match std::fs::metadata(&path) {
         Ok(data) => data,
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(None),
-        Err(error) => return Err(refuse(error.to_string())),
+        Err(error) => return Err(refuse(error.to_string().into())),
     };
     if data.len() > limits::FILE_BYTES {
-        return Err(refuse(format!("{} bytes", data.len())));
+        return Err(refuse(said!("bytes", count = data.len())));
     }
-    std::fs::read_to_string(path).map(Some).map_err(|error| refuse(error.to_string()))
+    std::fs::read_to_string(path).map(Some).map_err(|error| refuse(error.to_string().into()))
 }
 
 /// Rows of a list with these columns: line and cells.
@@ -104,7 +106,8 @@ fn rows<const N: usize>(
         .comment(Some(b'#'))
         .flexible(true)
         .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
-    let broken = |error: &csv::Error| Fault::new(name, None, "", "a CSV file", error.to_string());
+    let broken =
+        |error: &csv::Error| Fault::new(name, None, "", said!("a-csv-file"), error.to_string());
     let heading = reader.headers().map_err(|error| broken(&error))?.clone();
     let mut places = [0; N];
     for (place, column) in places.iter_mut().zip(columns) {
@@ -120,7 +123,13 @@ fn rows<const N: usize>(
         let line = record.position().map_or(0, |place| place.line() as u32);
         rows.push((line, places.map(|at| record.get(at).unwrap_or_default().to_owned())));
         if rows.len() > SCANS {
-            return Err(Fault::new(name, Some(line), "", format!("at most {SCANS} scans"), "more"));
+            return Err(Fault::new(
+                name,
+                Some(line),
+                "",
+                said!("at-most-scans", most = SCANS),
+                said!("more"),
+            ));
         }
     }
     Ok(rows)
@@ -153,7 +162,7 @@ pub(crate) fn on(shelf: &dyn Shelf, workers: &dyn Workers) -> Result<Learnt, Vec
     let one = |fault: Fault| vec![fault];
     let settings: Settings = match shelf.text(SETTINGS).map_err(one)? {
         Some(text) => toml::from_str(&text).map_err(|error| {
-            one(Fault::new(SETTINGS, None, "", "settings of a calibration", error.message()))
+            one(Fault::new(SETTINGS, None, "", said!("settings-of-a-calibration"), error.message()))
         })?,
         None => Settings::default(),
     };
@@ -162,14 +171,20 @@ pub(crate) fn on(shelf: &dyn Shelf, workers: &dyn Workers) -> Result<Learnt, Vec
         10 => Edition::Ten,
         other => {
             let found = other.to_string();
-            return Err(one(Fault::new(SETTINGS, None, "edition", "9 or 10 chips", found)));
+            return Err(one(Fault::new(
+                SETTINGS,
+                None,
+                "edition",
+                said!("from-9-or-10-chips"),
+                found,
+            )));
         }
     };
     let asked = Asked {
         spacing: settings.spacing_mm.map(Length::from_millimetres),
         unit: match &settings.unit {
             Some(unit) => Some(Length::parse(&format!("1{unit}")).map_err(|error| {
-                one(Fault::new(SETTINGS, None, "unit", error.to_string(), format!("`{unit}`")))
+                one(Fault::new(SETTINGS, None, "unit", error.said(), format!("`{unit}`")))
             })?),
             None => None,
         },
@@ -181,11 +196,18 @@ pub(crate) fn on(shelf: &dyn Shelf, workers: &dyn Workers) -> Result<Learnt, Vec
     };
     let between = settings.between_surfaces.unwrap_or(BETWEEN_SURFACES);
     if !(0.01..=2.0).contains(&between) {
+        let expected = said!("from-to", low = "0.01", high = "2");
         let found = between.to_string();
-        return Err(one(Fault::new(SETTINGS, None, "between_surfaces", "0.01 to 2", found)));
+        return Err(one(Fault::new(SETTINGS, None, "between_surfaces", expected, found)));
     }
     let Some(chips) = shelf.text(CHIPS).map_err(one)? else {
-        return Err(one(Fault::new(CHIPS, None, "", "a list of the scanned chips", "none")));
+        return Err(one(Fault::new(
+            CHIPS,
+            None,
+            "",
+            said!("a-list-of-the-scanned-chips"),
+            said!("none"),
+        )));
     };
     let (mut faults, mut warnings) = (Vec::new(), Vec::new());
     let mut placements = Vec::new();
@@ -197,7 +219,7 @@ pub(crate) fn on(shelf: &dyn Shelf, workers: &dyn Workers) -> Result<Learnt, Vec
         let number = placement.parse().ok();
         let (Some(level), Some(number)) = (level, number) else {
             let found = format!("{chip}, {placement}");
-            let expected = "a chip from 1 to 10 and the number of its placement";
+            let expected = said!("a-chip-from-1-to-10-and-the-number-of-its-placement");
             faults.push(Fault::new(CHIPS, Some(line), "chip", expected, found));
             continue;
         };
@@ -212,7 +234,7 @@ pub(crate) fn on(shelf: &dyn Shelf, workers: &dyn Workers) -> Result<Learnt, Vec
                 }
                 Err(why) => warnings.push(Fault {
                     line: Some(line),
-                    ..Fault::warning(CHIPS, format!("`{file}` to compare"), why.to_string())
+                    ..Fault::warning(CHIPS, said!("a-scan-to-compare", file = file), why.said())
                 }),
             },
         }
@@ -225,7 +247,7 @@ pub(crate) fn on(shelf: &dyn Shelf, workers: &dyn Workers) -> Result<Learnt, Vec
                 .map(|rating| rating.trim().parse().ok().and_then(ProfileLevel::new))
                 .collect();
             let Some(ratings) = said.filter(|ratings| ratings.len() >= 2) else {
-                let expected = "ratings of two people or more, like 4;5";
+                let expected = said!("ratings-of-two-people-or-more-like-4-5");
                 faults.push(Fault::new(SURFACES, Some(line), "ratings", expected, ratings));
                 continue;
             };
@@ -235,7 +257,11 @@ pub(crate) fn on(shelf: &dyn Shelf, workers: &dyn Workers) -> Result<Learnt, Vec
                     Ok(patches) => surfaces.push(RatedSurface { ratings, patches }),
                     Err(why) => warnings.push(Fault {
                         line: Some(line),
-                        ..Fault::warning(SURFACES, format!("`{file}` to compare"), why.to_string())
+                        ..Fault::warning(
+                            SURFACES,
+                            said!("a-scan-to-compare", file = file),
+                            why.said(),
+                        )
                     }),
                 },
             }
@@ -250,8 +276,13 @@ pub(crate) fn on(shelf: &dyn Shelf, workers: &dyn Workers) -> Result<Learnt, Vec
             Ok(Learnt { calibration, chips: chips_drawn, warnings })
         }
         Err(why) => {
-            let fault =
-                Fault::new(CHIPS, None, "", "chips that a level can be learnt on", why.to_string());
+            let fault = Fault::new(
+                CHIPS,
+                None,
+                "",
+                said!("chips-that-a-level-can-be-learnt-on"),
+                why.said(),
+            );
             warnings.insert(0, fault);
             Err(warnings)
         }
@@ -266,6 +297,6 @@ fn inside(file: &str, list: &str, line: u32) -> Result<(), Fault> {
     if plain {
         return Ok(());
     }
-    let expected = "a file of the calibration's folder";
+    let expected = said!("a-file-of-the-calibration-folder");
     Err(Fault::new(list, Some(line), "file", expected, format!("`{file}`")))
 }

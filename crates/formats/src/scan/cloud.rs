@@ -5,6 +5,7 @@ use std::fs::File;
 use std::io::{BufReader, Read as _, Seek as _, Write as _};
 
 use tooth_measure::Length;
+use tooth_measure::say::said;
 use tooth_texture::HeightMap;
 use tooth_texture::gridding::{Frame, Sample, cell_medians};
 
@@ -79,24 +80,25 @@ pub(crate) fn map(
     pass(&mut |points| {
         sample.see(points);
         if sample.count() > POINTS {
-            return Err(named.refuse(format!("at most {POINTS} points"), "more"));
+            return Err(named.refuse(said!("at-most-points", most = POINTS), said!("more")));
         }
         Ok(())
     })?;
     if sample.count() < 3 {
-        return Err(named.refuse("three points or more", sample.count().to_string()));
+        return Err(named.refuse(said!("three-points-or-more"), sample.count().to_string()));
     }
     let Some(frame) = sample.frame(asked.spacing, repeats) else {
         return Err(named.refuse(
-            "points that span a surface, in cells that a map can hold",
-            "points on a line, or cells too small or too many",
+            said!("points-that-span-a-surface-in-cells-that-a-map-can-hold"),
+            said!("points-on-a-line-or-cells-too-small-or-too-many"),
         ));
     };
     let rows_of_strip = frame.rows().div_ceil(STRIPS).max(1);
     let mut strips: Vec<StripOfRows> =
         (0..frame.rows().div_ceil(rows_of_strip)).map(|_| StripOfRows::default()).collect();
     let (mut held, mut outside) = (0usize, 0u64);
-    let failed = |error: std::io::Error| named.refuse("room for its points", error.to_string());
+    let failed =
+        |error: std::io::Error| named.refuse(said!("room-for-its-points"), error.to_string());
     pass(&mut |points| {
         for point in points {
             let Some((row, column, z)) = frame.place(*point) else {
@@ -118,7 +120,7 @@ pub(crate) fn map(
     })?;
     let heights = medians(named, &frame, rows_of_strip, &mut strips)?;
     if heights.iter().all(|z| !z.is_finite()) {
-        return Err(named.refuse("heights that a map can hold", "none"));
+        return Err(named.refuse(said!("heights-that-a-map-can-hold"), said!("none")));
     }
     let map = trimmed(named, &frame, heights)?;
     let kind = Kind::Cloud { points: sample.count(), outside };
@@ -126,7 +128,7 @@ pub(crate) fn map(
     if scan.map.coverage().percent() < 90.0 {
         scan.warnings.push(Fault::warning(
             named.0,
-            "points in at least 90 % of the cells",
+            said!("points-in-at-least-90-of-the-cells"),
             coverage_words(scan.map.coverage()),
         ));
     }
@@ -142,13 +144,13 @@ fn medians(
     let mut heights = Vec::with_capacity(frame.rows() * frame.columns());
     for (number, strip) in strips.iter_mut().enumerate() {
         if strip.count > POINTS_OF_STRIP {
-            let expected = format!("at most {POINTS_OF_STRIP} points in one strip of the map");
+            let expected = said!("at-most-points-in-one-strip", most = POINTS_OF_STRIP);
             return Err(named.refuse(expected, strip.count.to_string()));
         }
         let rows = rows_of_strip.min(frame.rows() - number * rows_of_strip);
         let points = strip
             .take_back()
-            .map_err(|error| named.refuse("room for its points", error.to_string()))?;
+            .map_err(|error| named.refuse(said!("room-for-its-points"), error.to_string()))?;
         heights.extend(cell_medians(rows * frame.columns(), &points));
     }
     Ok(heights)

@@ -1,6 +1,7 @@
 //! CSV: a bare grid of heights in millimetres, or columns with a heading: `x,z` a profile,
 //! `x,y,z` points; `x_mm` says the unit.
 
+use tooth_measure::say::{decimal, said};
 use tooth_measure::{Length, Quantity as _};
 use tooth_texture::HeightMap;
 
@@ -28,7 +29,7 @@ pub(crate) fn read(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<
     });
     let Some(first) = first else {
         looked?;
-        return Err(named.refuse("heights", "none"));
+        return Err(named.refuse(said!("heights"), said!("none")));
     };
     let Some(heading) = heading else { return bare(named, source, asked) };
     let column = |axis: &str| {
@@ -37,25 +38,21 @@ pub(crate) fn read(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<
     let unit = |index: usize| match heading[index].split_once('_') {
         Some((_, unit)) => Length::parse(&format!("1{unit}"))
             .map(Length::millimetres)
-            .map_err(|error| named.at(first, error.to_string(), format!("`{}`", heading[index]))),
+            .map_err(|error| named.at(first, error.said(), format!("`{}`", heading[index]))),
         None => named.unit(asked),
     };
     match (column("x"), column("y"), column("z")) {
         (Some(x), Some(y), Some(z)) => {
             let units = [unit(x)?, unit(y)?, unit(z)?];
             if units.iter().any(|unit| (unit / units[0] - 1.0).abs() > 1e-9) {
-                return Err(named.at(first, "one unit of x, y and z", "several"));
+                return Err(named.at(first, said!("one-unit-of-x-y-and-z"), said!("several")));
             }
             cloud::map(named, asked, 1.0, |take| {
                 text::points(named, source, units[0], Some(first), [x, y, z], take)
             })
         }
         (Some(x), None, Some(z)) => profile(named, source, first, [(x, unit(x)?), (z, unit(z)?)]),
-        _ => Err(named.at(
-            first,
-            "a bare grid of heights, or a heading with x, z (a profile) or x, y, z (points)",
-            heading.join(", "),
-        )),
+        _ => Err(named.at(first, said!("a-bare-grid-of-heights-or-a-heading"), heading.join(", "))),
     }
 }
 
@@ -80,17 +77,21 @@ fn bare(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<Scan, Fault
         let before = heights.len();
         for cell in line.split([',', ';', '\t']).map(str::trim) {
             let Some(z) = height(&cell.to_lowercase()) else {
-                return Err(named.at(number, "heights", format!("`{cell}`")));
+                return Err(named.at(number, said!("heights"), format!("`{cell}`")));
             };
             heights.push(z * factor);
         }
         let count = heights.len() - before;
         if rows > 0 && count != columns {
-            return Err(named.at(number, format!("{columns} heights"), count.to_string()));
+            return Err(named.at(
+                number,
+                said!("so-many-heights", count = columns),
+                count.to_string(),
+            ));
         }
         (columns, rows) = (count, rows + 1);
         if heights.len() > HEIGHTS {
-            return Err(named.at(number, format!("at most {HEIGHTS} heights"), "more"));
+            return Err(named.at(number, said!("at-most-heights", most = HEIGHTS), said!("more")));
         }
         Ok(())
     })?;
@@ -118,27 +119,27 @@ fn profile(
             let cell = cells.get(index).copied().unwrap_or_default();
             height(&cell.to_lowercase())
                 .map(|v| v * factor)
-                .ok_or_else(|| named.at(number, "a number", format!("`{cell}`")))
+                .ok_or_else(|| named.at(number, said!("a-number"), format!("`{cell}`")))
         };
         let x = value(columns[0])?;
         if !x.is_finite() {
-            return Err(named.at(number, "a place", "none"));
+            return Err(named.at(number, said!("a-place"), said!("none")));
         }
         places.push((number, x));
         heights.push(value(columns[1])?);
         if places.len() > PROFILE {
-            return Err(named.at(number, format!("at most {PROFILE} heights"), "more"));
+            return Err(named.at(number, said!("at-most-heights", most = PROFILE), said!("more")));
         }
         Ok(())
     })?;
     if places.len() < 3 {
-        return Err(named.refuse("three heights or more", places.len().to_string()));
+        return Err(named.refuse(said!("three-heights-or-more"), places.len().to_string()));
     }
     let begin = places[0].1;
     let step = (places[places.len() - 1].1 - begin) / (places.len() - 1) as f64;
     for (k, (line, place)) in places.iter().enumerate() {
         if (place - begin - step * k as f64).abs() > 0.1 * step.abs() {
-            let expected = format!("places {:.6} mm apart", step);
+            let expected = said!("places-so-far-apart", step = decimal(step, 6));
             return Err(named.at(*line, expected, format!("{place} mm")));
         }
     }

@@ -6,6 +6,7 @@ use std::io::{BufReader, Read, Seek as _, SeekFrom};
 use tiff::decoder::{Decoder, DecodingResult, Limits};
 use tiff::tags::Tag;
 use tooth_measure::Length;
+use tooth_measure::say::{Said, said};
 use tooth_texture::{HeightMap, Refusal, Rows};
 
 use super::{Asked, Named, Opened, Scan, grid_scan};
@@ -57,36 +58,36 @@ impl Kind {
 }
 
 fn head(named: &Named<'_>, file: &mut impl Read) -> Result<Head, Fault> {
-    let broken = |what: &str| named.refuse("an NPY file of floats", what.to_owned());
+    let broken = |what: Said| named.refuse(said!("an-npy-file-of-floats"), what);
     let mut start = [0u8; 8];
-    file.read_exact(&mut start).map_err(|_| broken("a file that ends too soon"))?;
+    file.read_exact(&mut start).map_err(|_| broken(said!("a-file-that-ends-too-soon")))?;
     let (length, before) = if start[6] == 1 {
         let mut size = [0u8; 2];
-        file.read_exact(&mut size).map_err(|_| broken("a file that ends too soon"))?;
+        file.read_exact(&mut size).map_err(|_| broken(said!("a-file-that-ends-too-soon")))?;
         (usize::from(u16::from_le_bytes(size)), 10)
     } else {
         let mut size = [0u8; 4];
-        file.read_exact(&mut size).map_err(|_| broken("a file that ends too soon"))?;
+        file.read_exact(&mut size).map_err(|_| broken(said!("a-file-that-ends-too-soon")))?;
         (u32::from_le_bytes(size) as usize, 12)
     };
     if length > 65_536 {
-        return Err(broken("a head that is too long"));
+        return Err(broken(said!("a-head-that-is-too-long")));
     }
     let mut head = vec![0u8; length];
-    file.read_exact(&mut head).map_err(|_| broken("a file that ends too soon"))?;
-    let head = String::from_utf8(head).map_err(|_| broken("a head that is no text"))?;
+    file.read_exact(&mut head).map_err(|_| broken(said!("a-file-that-ends-too-soon")))?;
+    let head = String::from_utf8(head).map_err(|_| broken(said!("a-head-that-is-no-text")))?;
     let value = |key: &str| Some(head.split_once(&format!("'{key}':"))?.1.trim_start());
     let kind = value("descr")
         .and_then(|rest| rest.strip_prefix('\''))
         .and_then(|rest| rest.split_once('\''))
         .map(|(kind, _)| kind)
-        .ok_or_else(|| broken("heights without a kind"))?;
+        .ok_or_else(|| broken(said!("heights-without-a-kind")))?;
     let kind = match kind {
         "<f4" => Kind::Single { big: false },
         ">f4" => Kind::Single { big: true },
         "<f8" => Kind::Double { big: false },
         ">f8" => Kind::Double { big: true },
-        kind => return Err(broken(&format!("numbers of kind `{kind}`"))),
+        kind => return Err(broken(said!("numbers-of-kind", kind = kind))),
     };
     let columns_first = value("fortran_order").is_some_and(|rest| rest.starts_with("True"));
     let shape: Vec<usize> = value("shape")
@@ -94,15 +95,16 @@ fn head(named: &Named<'_>, file: &mut impl Read) -> Result<Head, Fault> {
         .and_then(|rest| rest.split_once(')'))
         .map(|(sizes, _)| sizes.split(',').map(str::trim).filter(|s| !s.is_empty()))
         .and_then(|sizes| sizes.map(|size| size.parse().ok()).collect())
-        .ok_or_else(|| broken("heights without a shape"))?;
+        .ok_or_else(|| broken(said!("heights-without-a-shape")))?;
     let (rows, columns) = match shape.as_slice() {
         [count] | [count, 1] => (1, *count),
         [rows, columns] => (*rows, *columns),
-        _ => return Err(broken(&format!("{} dimensions", shape.len()))),
+        _ => return Err(broken(said!("dimensions", count = shape.len()))),
     };
     let count = rows.checked_mul(columns).filter(|count| *count > 0 && *count <= MOST);
     if count.is_none() {
-        return Err(named.refuse(format!("1 to {MOST} heights"), format!("{rows} × {columns}")));
+        return Err(named
+            .refuse(said!("one-to-so-many-heights", most = MOST), format!("{rows} × {columns}")));
     }
     Ok(Head { rows, columns, columns_first, kind, start: before + length as u64 })
 }
@@ -113,7 +115,7 @@ pub(crate) fn npy(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Scan
     let (rows, columns) = (head.rows, head.columns);
     let count = rows * columns;
     if count > HEIGHTS {
-        let expected = format!("at most {HEIGHTS} heights at once");
+        let expected = said!("at-most-heights-at-once", most = HEIGHTS);
         return Err(named.refuse(expected, format!("{rows} × {columns}")));
     }
     let spacing = named.spacing(asked)?;
@@ -190,7 +192,7 @@ pub fn large(path: &std::path::Path, asked: &Asked) -> Result<Option<LargeGrid>,
 impl LargeGrid {
     fn heights(&self, rows: std::ops::Range<usize>) -> Result<Vec<f64>, Fault> {
         let named = Named(&self.name);
-        let failed = |error: std::io::Error| named.refuse("all its rows", error.to_string());
+        let failed = |error: std::io::Error| named.refuse(said!("all-its-rows"), error.to_string());
         let size = self.head.kind.size();
         let mut file = std::fs::File::open(&self.path).map_err(failed)?;
         let place = self.head.start + (rows.start * self.head.columns * size) as u64;
@@ -249,8 +251,10 @@ fn floats(
     while heights.len() < count {
         let now = (count - heights.len()).min(1 << 16);
         if file.read_exact(&mut bytes[..now * size]).is_err() {
-            let expected = format!("{count} heights");
-            return Err(named.refuse(expected, format!("a file that ends after {}", heights.len())));
+            let expected = said!("so-many-heights", count = count);
+            return Err(
+                named.refuse(expected, said!("a-file-that-ends-after", count = heights.len()))
+            );
         }
         if heights.is_empty() {
             // Room for all at once once the first piece is there, so that growing copies nothing.
@@ -265,7 +269,8 @@ fn floats(
 }
 
 pub(crate) fn tiff(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Scan, Fault> {
-    let wrong = |error: tiff::TiffError| named.refuse("a TIFF of heights", error.to_string());
+    let wrong =
+        |error: tiff::TiffError| named.refuse(said!("a-tiff-of-heights"), error.to_string());
     let mut limits = Limits::default();
     limits.decoding_buffer_size = HEIGHTS * 4;
     limits.intermediate_buffer_size = HEIGHTS;
@@ -274,7 +279,7 @@ pub(crate) fn tiff(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Sca
     let (rows, columns) = (rows as usize, columns as usize);
     if rows.checked_mul(columns).is_none_or(|count| count > HEIGHTS) {
         return Err(
-            named.refuse(format!("at most {HEIGHTS} heights"), format!("{rows} × {columns}"))
+            named.refuse(said!("at-most-heights", most = HEIGHTS), format!("{rows} × {columns}"))
         );
     }
     let spacing = named.spacing(asked)?;
@@ -295,13 +300,15 @@ pub(crate) fn tiff(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Sca
         DecodingResult::I32(z) => all(&mut z.into_iter().map(f64::from)),
         _ => {
             return Err(named.refuse(
-                "heights of 16 or 32 bits",
-                "samples of another kind: a photograph has no heights",
+                said!("heights-of-16-or-32-bits"),
+                said!("samples-of-another-kind-a-photograph-has-no-heights"),
             ));
         }
     };
     if heights.len() != rows * columns {
-        return Err(named.refuse("one height per point", "several channels: a picture"));
+        return Err(
+            named.refuse(said!("one-height-per-point"), said!("several-channels-a-picture"))
+        );
     }
     let datum = Length::from_millimetres(datum);
     Ok(grid_scan(named.map(HeightMap::single(rows, columns, spacing, heights, datum))?))

@@ -7,6 +7,7 @@ use std::io::{BufReader, Read as _, Seek as _, SeekFrom};
 
 use las::{Header, PointDataBuilder, Reader};
 use laz::laszip::ChunkTable;
+use tooth_measure::say::{Said, said};
 
 use super::cloud::{self, Take};
 use super::{Asked, Named, Scan, Source};
@@ -34,7 +35,7 @@ fn points(
     factor: f64,
     take: &mut Take<'_>,
 ) -> Result<(), Fault> {
-    let wrong = |error: las::Error| named.refuse("a LAS or LAZ file", error.to_string());
+    let wrong = |error: las::Error| named.refuse(said!("a-las-or-laz-file"), error.to_string());
     let mut reader =
         Reader::new(BufReader::with_capacity(1 << 20, source.open(named)?)).map_err(wrong)?;
     check_layers(named, source, reader.header())?;
@@ -46,7 +47,9 @@ fn points(
     while left > 0 {
         let read = reader.fill_points(most.min(left), &mut data).map_err(wrong)?;
         if read == 0 {
-            return Err(named.refuse("all its points", format!("a file that lacks {left}")));
+            return Err(
+                named.refuse(said!("all-its-points"), said!("a-file-that-lacks", left = left))
+            );
         }
         left -= read.min(left);
         piece.clear();
@@ -67,9 +70,9 @@ fn check(named: &Named<'_>, source: &Source) -> Result<(), Fault> {
         read += now;
     }
     head.truncate(read);
-    let wrong = |found: String| named.refuse("a LAS or LAZ file", found);
+    let wrong = |found: Said| named.refuse(said!("a-las-or-laz-file"), found);
     if read < SHORTEST_HEAD {
-        return Err(wrong("a head that ends too soon".to_owned()));
+        return Err(wrong(said!("a-head-that-ends-too-soon")));
     }
     let long = |at: usize| number(&head, at, 4);
     let (start, length) = (long(96), number(&head, 105, 2));
@@ -77,10 +80,15 @@ fn check(named: &Named<'_>, source: &Source) -> Result<(), Fault> {
     let points = if is_new { number(&head, 247, 8) } else { long(107) };
     let is_packed = head[104] & 0x80 != 0;
     if start > bytes || length == 0 {
-        return Err(wrong(format!("points that begin at byte {start} of {bytes}")));
+        return Err(wrong(said!("points-that-begin-at-byte", start = start, bytes = bytes)));
     }
     if !is_packed && points.checked_mul(length).is_none_or(|all| all > bytes - start) {
-        return Err(wrong(format!("{points} points of {length} bytes in {bytes} bytes")));
+        return Err(wrong(said!(
+            "points-of-bytes-in-bytes",
+            points = points,
+            length = length,
+            bytes = bytes
+        )));
     }
     if is_packed {
         let mut place = [0u8; 8];
@@ -95,11 +103,11 @@ fn check(named: &Named<'_>, source: &Source) -> Result<(), Fault> {
         let there = at.is_some_and(|at| file.seek(SeekFrom::Start(at)).is_ok());
         let mut count = [0u8; 4];
         if !there || file.read_exact(&mut count).is_err() {
-            return Err(wrong("a file without its table of chunks".to_owned()));
+            return Err(wrong(said!("a-file-without-its-table-of-chunks")));
         }
         let chunks = u64::from(u32::from_le_bytes(count));
         if chunks > bytes || chunks > points.saturating_add(1) {
-            return Err(wrong(format!("{chunks} chunks in {bytes} bytes")));
+            return Err(wrong(said!("chunks-in-bytes", chunks = chunks, bytes = bytes)));
         }
     }
     if !is_new {
@@ -107,7 +115,7 @@ fn check(named: &Named<'_>, source: &Source) -> Result<(), Fault> {
     }
     let (mut at, records) = (number(&head, 235, 8), number(&head, 243, 4) as u32);
     if records > RECORDS {
-        return Err(wrong(format!("{records} extended records")));
+        return Err(wrong(said!("extended-records", records = records)));
     }
     for _ in 0..records {
         let mut record = [0u8; EXTENDED as usize];
@@ -115,7 +123,7 @@ fn check(named: &Named<'_>, source: &Source) -> Result<(), Fault> {
         let end = at.checked_add(EXTENDED).and_then(|end| end.checked_add(number(&record, 20, 8)));
         at = match end {
             Some(end) if there && end <= bytes => end,
-            _ => return Err(wrong("an extended record beyond its end".to_owned())),
+            _ => return Err(wrong(said!("an-extended-record-beyond-its-end"))),
         };
     }
     Ok(())
@@ -137,8 +145,10 @@ fn check_layers(named: &Named<'_>, source: &Source, header: &Header) -> Result<(
     if !format.is_compressed || !format.is_extended {
         return Ok(());
     }
-    let wrong = || named.refuse("a LAZ file", "chunks that do not hold what they announce");
-    let vlr = header.laz_vlr().map_err(|error| named.refuse("a LAZ file", error.to_string()))?;
+    let wrong =
+        || named.refuse(said!("a-laz-file"), said!("chunks-that-do-not-hold-what-they-announce"));
+    let vlr =
+        header.laz_vlr().map_err(|error| named.refuse(said!("a-laz-file"), error.to_string()))?;
     let mut file = BufReader::new(source.open(named)?);
     let mut bytes = [0u8; 4];
     // Where the points begin stands in the head.

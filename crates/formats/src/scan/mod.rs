@@ -21,7 +21,7 @@ use std::io::{Cursor, Read, Seek, SeekFrom};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use tooth_measure::say::Said;
+use tooth_measure::say::{Said, said};
 use tooth_measure::{Fraction, Length};
 use tooth_texture::{HeightMap, Refusal};
 
@@ -69,7 +69,10 @@ pub enum Kind {
 /// Endings of the files that are read.
 pub const ENDINGS: [&str; 11] =
     ["x3p", "sdf", "ply", "stl", "las", "laz", "xyz", "csv", "npy", "tif", "tiff"];
-const KINDS: &str = "a scan: X3P, SDF, PLY, STL, LAS, LAZ, XYZ, CSV, NPY or TIFF";
+
+fn kinds() -> Said {
+    said!("a-scan-of-a-kind-that-is-read")
+}
 
 /// Where a scan's bytes come from; a cloud is read twice.
 enum Source {
@@ -106,7 +109,7 @@ impl Source {
         match self {
             Self::Bytes(bytes) => Ok(Opened::Bytes(Cursor::new(Arc::clone(bytes)))),
             Self::Path(path) => File::open(path).map(Opened::File).map_err(|error| {
-                named.refuse("a readable file", format!("`{}`: {error}", path.display()))
+                named.refuse(said!("a-readable-file"), format!("`{}`: {error}", path.display()))
             }),
         }
     }
@@ -117,7 +120,7 @@ impl Source {
             Self::Bytes(bytes) => Ok(Some(bytes.len() as u64)),
             Self::Path(path) => {
                 let data = std::fs::metadata(path).map_err(|error| {
-                    named.refuse("a readable file", format!("`{}`: {error}", path.display()))
+                    named.refuse(said!("a-readable-file"), format!("`{}`: {error}", path.display()))
                 })?;
                 Ok(data.is_file().then_some(data.len()))
             }
@@ -138,13 +141,13 @@ impl Named<'_> {
     }
 
     fn map(&self, map: Result<HeightMap, Refusal>) -> Result<HeightMap, Fault> {
-        map.map_err(|refusal| self.refuse("heights over a grid", refusal.to_string()))
+        map.map_err(|refusal| self.refuse(said!("heights-over-a-grid"), refusal.said()))
     }
 
     /// The spacing of a grid that does not say it.
     fn spacing(&self, asked: &Asked) -> Result<[Length; 2], Fault> {
         let Some(spacing) = asked.spacing else {
-            return Err(self.refuse("the spacing of its grid (--spacing-mm)", "none"));
+            return Err(self.refuse(said!("the-spacing-of-its-grid-spacing-mm"), said!("none")));
         };
         Ok([spacing; 2])
     }
@@ -154,7 +157,8 @@ impl Named<'_> {
         match asked.unit {
             Some(unit) => Ok(unit.millimetres()),
             None => {
-                Err(self.refuse("the unit of its numbers (--unit mm, m, um, in or ft)", "none"))
+                Err(self
+                    .refuse(said!("the-unit-of-its-numbers-unit-mm-m-um-in-or-ft"), said!("none")))
             }
         }
     }
@@ -182,13 +186,13 @@ pub fn scan_bytes(name: &str, bytes: Vec<u8>, asked: &Asked) -> Result<Scan, Fau
 fn read(name: &str, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
     let named = Named(name);
     let bytes = match source.length(&named)? {
-        None => return Err(named.refuse(KINDS, "no plain file")),
-        Some(0) => return Err(named.refuse(KINDS, "an empty file")),
+        None => return Err(named.refuse(kinds(), said!("no-plain-file"))),
+        Some(0) => return Err(named.refuse(kinds(), said!("an-empty-file"))),
         Some(bytes) => bytes,
     };
     let mut head = [0u8; 8];
     let read = source.open(&named)?.read(&mut head);
-    let read = read.map_err(|error| named.refuse("a readable file", error.to_string()))?;
+    let read = read.map_err(|error| named.refuse(said!("a-readable-file"), error.to_string()))?;
     let ending = ending(name);
     let decode = || match (&head[..read], ending.as_str()) {
         ([b'P', b'K', ..], _) => x3p::read(&named, source.open(&named)?, asked),
@@ -205,11 +209,11 @@ fn read(name: &str, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
         (_, "stl") => stl::read(&named, source, bytes, asked),
         (_, "xyz") => text::cloud(&named, source, asked),
         (_, "csv") => columns::read(&named, source, asked),
-        _ => Err(named.refuse(KINDS, "another kind of file")),
+        _ => Err(named.refuse(kinds(), said!("another-kind-of-file"))),
     };
     // Some decoders fail on bytes that no writer makes; the answer is still a clear one.
     let scan = std::panic::catch_unwind(std::panic::AssertUnwindSafe(decode));
-    scan.unwrap_or_else(|_| Err(named.refuse(KINDS, "a file that its decoder fails on")))
+    scan.unwrap_or_else(|_| Err(named.refuse(kinds(), said!("a-file-that-its-decoder-fails-on"))))
 }
 
 fn ending(name: &str) -> String {

@@ -2,6 +2,8 @@
 
 use std::io::{BufRead as _, BufReader, Read as _};
 
+use tooth_measure::say::{Said, said};
+
 use super::cloud::{self, Take};
 use super::{Asked, Named, Scan, Source};
 use crate::text::Fault;
@@ -76,7 +78,7 @@ struct Head {
 }
 
 fn head(named: &Named<'_>, file: &mut impl std::io::BufRead) -> Result<Head, Fault> {
-    let wrong = |found: &str| named.refuse("a PLY file with vertices", found.to_owned());
+    let wrong = |found: Said| named.refuse(said!("a-ply-file-with-vertices"), found);
     let mut head = Head {
         order: Order::Text,
         vertices: 0,
@@ -91,7 +93,7 @@ fn head(named: &Named<'_>, file: &mut impl std::io::BufRead) -> Result<Head, Fau
         let mut line = Vec::new();
         let read = file.by_ref().take(4096).read_until(b'\n', &mut line);
         if read.map_or(true, |read| read == 0) {
-            return Err(wrong("a head that ends too soon"));
+            return Err(wrong(said!("a-head-that-ends-too-soon")));
         }
         let line = String::from_utf8_lossy(&line).trim().to_owned();
         let words: Vec<&str> = line.split_whitespace().collect();
@@ -99,9 +101,10 @@ fn head(named: &Named<'_>, file: &mut impl std::io::BufRead) -> Result<Head, Fau
             ["format", "ascii", _] => head.order = Order::Text,
             ["format", "binary_little_endian", _] => head.order = Order::Little,
             ["format", "binary_big_endian", _] => head.order = Order::Big,
-            ["format", other, ..] => return Err(wrong(&format!("the format `{other}`"))),
+            ["format", other, ..] => return Err(wrong(said!("the-format", format = *other))),
             ["element", name, count] => {
-                let count = count.parse().map_err(|_| wrong("an element without a count"))?;
+                let count =
+                    count.parse().map_err(|_| wrong(said!("an-element-without-a-count")))?;
                 seen |= *name == "vertex";
                 if *name == "vertex" {
                     head.vertices = count;
@@ -113,10 +116,11 @@ fn head(named: &Named<'_>, file: &mut impl std::io::BufRead) -> Result<Head, Fau
             ["property", "list", ..]
                 if (element.as_ref().is_some_and(|(name, _)| name == "vertex") || !seen) =>
             {
-                return Err(wrong("lists in or before the vertices"));
+                return Err(wrong(said!("lists-in-or-before-the-vertices")));
             }
             ["property", kind, name] => {
-                let kind = Kind::named(kind).ok_or_else(|| wrong(&format!("the type `{kind}`")))?;
+                let kind =
+                    Kind::named(kind).ok_or_else(|| wrong(said!("the-type", type = *kind)))?;
                 match &element {
                     Some((of, _)) if of == "vertex" => {
                         head.properties.push(((*name).to_owned(), kind));
@@ -130,14 +134,14 @@ fn head(named: &Named<'_>, file: &mut impl std::io::BufRead) -> Result<Head, Fau
             }
             ["end_header"] => {
                 if head.vertices == 0 || head.properties.len() > 256 {
-                    return Err(wrong("none"));
+                    return Err(wrong(said!("none")));
                 }
                 return Ok(head);
             }
             _ => {}
         }
     }
-    Err(wrong("a head without an end"))
+    Err(wrong(said!("a-head-without-an-end")))
 }
 
 pub(crate) fn read(named: &Named<'_>, source: &Source, asked: &Asked) -> Result<Scan, Fault> {
@@ -165,11 +169,11 @@ fn points(
         offset += kind.size();
     }
     let [Some(x), Some(y), Some(z)] = places else {
-        return Err(named.refuse("vertices with x, y and z", "others"));
+        return Err(named.refuse(said!("vertices-with-x-y-and-z"), said!("others")));
     };
     let short = |read: u64| {
-        let expected = format!("{} vertices", head.vertices);
-        named.refuse(expected, format!("a file that ends after {read}"))
+        let expected = said!("vertices", count = head.vertices);
+        named.refuse(expected, said!("a-file-that-ends-after", count = read))
     };
     let mut piece: Vec<[f64; 3]> = Vec::with_capacity(PIECE);
     let mut left = head.vertices;
@@ -194,14 +198,14 @@ fn points(
                     if place.0 == index {
                         values[axis] = word.parse().map_err(|_| {
                             let word: String = word.chars().take(20).collect();
-                            named.refuse("coordinates as numbers", format!("`{word}`"))
+                            named.refuse(said!("coordinates-as-numbers"), format!("`{word}`"))
                         })?;
                     }
                 }
             }
             if text.split_whitespace().count() < head.properties.len() {
-                let expected = format!("{} numbers of each vertex", head.properties.len());
-                return Err(named.refuse(expected, "a line with fewer"));
+                let expected = said!("numbers-of-each-vertex", count = head.properties.len());
+                return Err(named.refuse(expected, said!("a-line-with-fewer")));
             }
             piece.push(values.map(|v| v * factor));
             left -= 1;

@@ -6,6 +6,7 @@
 use std::io::Read as _;
 
 use tooth_measure::Length;
+use tooth_measure::say::said;
 use tooth_texture::HeightMap;
 
 use super::{Named, Opened, Scan, grid_scan};
@@ -19,14 +20,14 @@ const HEAD: usize = 81;
 pub(crate) fn read(named: &Named<'_>, file: Opened) -> Result<Scan, Fault> {
     let mut bytes = Vec::new();
     let read = file.take(BYTES + 1).read_to_end(&mut bytes);
-    read.map_err(|error| named.refuse("a readable file", error.to_string()))?;
+    read.map_err(|error| named.refuse(said!("a-readable-file"), error.to_string()))?;
     if bytes.len() as u64 > BYTES {
-        return Err(named.refuse(format!("at most {BYTES} bytes"), "more"));
+        return Err(named.refuse(said!("at-most-bytes", most = BYTES), said!("more")));
     }
     match bytes.first() {
         Some(b'b') => binary(named, &bytes),
         Some(b'a') => ascii(named, &bytes),
-        _ => Err(named.refuse("an SDF file, aISO or bISO", "other bytes")),
+        _ => Err(named.refuse(said!("an-sdf-file-aiso-or-biso"), said!("other-bytes"))),
     }
 }
 
@@ -43,7 +44,7 @@ impl Head {
     fn map(&self, named: &Named<'_>, heights: &[f64]) -> Result<Scan, Fault> {
         let [x, y, z] = self.scale;
         if !(x > 0.0 && z > 0.0 && z.is_finite()) {
-            return Err(named.refuse("scales above nothing", format!("{x}, {y}, {z}")));
+            return Err(named.refuse(said!("scales-above-nothing"), format!("{x}, {y}, {z}")));
         }
         // A profile needs no scale across.
         let y = if self.rows == 1 { x } else { y };
@@ -56,12 +57,12 @@ impl Head {
         self.rows
             .checked_mul(self.columns)
             .filter(|count| *count > 0)
-            .ok_or_else(|| named.refuse("rows and columns", "none"))
+            .ok_or_else(|| named.refuse(said!("rows-and-columns"), said!("none")))
     }
 }
 
 fn binary(named: &Named<'_>, bytes: &[u8]) -> Result<Scan, Fault> {
-    let short = || named.refuse("an SDF file", "a file that ends too soon");
+    let short = || named.refuse(said!("an-sdf-file"), said!("a-file-that-ends-too-soon"));
     let is_new = bytes.get(1..8) == Some(b"ISO-2.0");
     let greatest = bytes.get(1..4) == Some(b"BCR");
     let longer = if is_new { 4 } else { 0 };
@@ -81,7 +82,9 @@ fn binary(named: &Named<'_>, bytes: &[u8]) -> Result<Scan, Fault> {
         kind: u32::from(head[79 + longer]),
     };
     if bytes[78 + longer] != 0 {
-        return Err(named.refuse("heights that are not compressed", "compressed ones"));
+        return Err(
+            named.refuse(said!("heights-that-are-not-compressed"), said!("compressed-ones"))
+        );
     }
     let count = head.count(named)?;
     let size = match head.kind {
@@ -89,7 +92,7 @@ fn binary(named: &Named<'_>, bytes: &[u8]) -> Result<Scan, Fault> {
         1 | 5 => 2,
         2 | 3 | 6 => 4,
         7 => 8,
-        kind => return Err(named.refuse("heights of kind 0 to 7", kind.to_string())),
+        kind => return Err(named.refuse(said!("heights-of-kind-0-to-7"), kind.to_string())),
     };
     let data = bytes
         .get(HEAD + longer..)
@@ -153,10 +156,13 @@ fn ascii(named: &Named<'_>, bytes: &[u8]) -> Result<Scan, Fault> {
         let whole = || {
             value
                 .parse::<usize>()
-                .map_err(|_| named.at(line, "a whole number", format!("`{value}`")))
+                .map_err(|_| named.at(line, said!("a-whole-number"), format!("`{value}`")))
         };
-        let scale =
-            || value.parse::<f64>().map_err(|_| named.at(line, "a number", format!("`{value}`")));
+        let scale = || {
+            value
+                .parse::<f64>()
+                .map_err(|_| named.at(line, said!("a-number"), format!("`{value}`")))
+        };
         match key.as_str() {
             "numpoints" => head.columns = whole()?,
             "numprofiles" => head.rows = whole()?,
@@ -177,7 +183,7 @@ fn ascii(named: &Named<'_>, bytes: &[u8]) -> Result<Scan, Fault> {
         } else {
             let bad = || {
                 named.refuse(
-                    "heights or BAD",
+                    said!("heights-or-bad"),
                     format!("`{}`", word.chars().take(20).collect::<String>()),
                 )
             };
@@ -188,7 +194,9 @@ fn ascii(named: &Named<'_>, bytes: &[u8]) -> Result<Scan, Fault> {
         heights.push(z);
     }
     if heights.len() != count {
-        return Err(named.refuse(format!("{count} heights"), heights.len().to_string()));
+        return Err(
+            named.refuse(said!("so-many-heights", count = count), heights.len().to_string())
+        );
     }
     head.map(named, &heights)
 }

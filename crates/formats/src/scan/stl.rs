@@ -3,6 +3,8 @@
 
 use std::io::{BufReader, Read as _};
 
+use tooth_measure::say::said;
+
 use super::cloud;
 use super::{Asked, Named, Scan, Source, text};
 use crate::text::Fault;
@@ -78,8 +80,9 @@ fn triangles(
     {
         let mut record = [0u8; RECORD as usize];
         for _ in 0..announced.unwrap_or(0) {
-            file.read_exact(&mut record)
-                .map_err(|_| named.refuse("whole triangles", "a file that ends too soon"))?;
+            file.read_exact(&mut record).map_err(|_| {
+                named.refuse(said!("whole-triangles"), said!("a-file-that-ends-too-soon"))
+            })?;
             let coordinate = |at: usize| {
                 let [a, b, c, d] = [record[at], record[at + 1], record[at + 2], record[at + 3]];
                 f64::from(f32::from_le_bytes([a, b, c, d])) * factor
@@ -90,7 +93,8 @@ fn triangles(
         return Ok(());
     }
     if !head[..5].eq_ignore_ascii_case(b"solid") {
-        return Err(named.refuse("an STL file", "bytes whose count does not fit their length"));
+        return Err(named
+            .refuse(said!("an-stl-file"), said!("bytes-whose-count-does-not-fit-their-length")));
     }
     let mut corners: Vec<[f64; 3]> = Vec::with_capacity(3);
     text::lines(named, source, |number, line| {
@@ -100,7 +104,7 @@ fn triangles(
         }
         let values: Option<Vec<f64>> = words.map(|word| word.parse().ok()).collect();
         let Some([x, y, z]) = values.as_deref() else {
-            return Err(named.at(number, "vertex x y z", format!("`{line}`")));
+            return Err(named.at(number, said!("vertex-x-y-z"), format!("`{line}`")));
         };
         corners.push([x * factor, y * factor, z * factor]);
         if let [a, b, c] = corners.as_slice() {

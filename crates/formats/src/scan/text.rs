@@ -3,6 +3,8 @@
 
 use std::io::{BufRead as _, BufReader};
 
+use tooth_measure::say::said;
+
 use super::cloud::{self, Take};
 use super::{Asked, Named, Scan, Source};
 use crate::text::Fault;
@@ -31,20 +33,20 @@ pub(crate) fn lines(
         let mut limited = std::io::Read::take(&mut file, ROW);
         let read = limited
             .read_until(b'\n', &mut bytes)
-            .map_err(|error| named.refuse("a readable file", error.to_string()))?;
+            .map_err(|error| named.refuse(said!("a-readable-file"), error.to_string()))?;
         if read == 0 {
             return Ok(());
         }
         number = number.saturating_add(1);
         if read as u64 == ROW {
-            return Err(named.at(number, "lines of text", "a line without an end"));
+            return Err(named.at(number, said!("lines-of-text"), said!("a-line-without-an-end")));
         }
         let text = std::str::from_utf8(&bytes)
-            .map_err(|_| named.at(number, "UTF-8 text", "other bytes"))?;
+            .map_err(|_| named.at(number, said!("utf-8-text"), said!("other-bytes")))?;
         let text = if number == 1 { text.trim_start_matches('\u{feff}') } else { text };
         if text.contains(';') && text.contains(',') {
-            let expected = "numbers with decimal points, apart by one kind of sign";
-            return Err(named.at(number, expected, "both `;` and `,`"));
+            let expected = said!("numbers-with-decimal-points-apart-by-one-kind-of-sign");
+            return Err(named.at(number, expected, said!("both-and")));
         }
         // A tab at an end is an empty cell.
         take(number, text.trim_matches([' ', '\r', '\n']))?;
@@ -79,7 +81,7 @@ pub(crate) fn points(
             return Ok(());
         }
         if line.len() > LINE {
-            return Err(named.at(number, "x, y and z", "a long line"));
+            return Err(named.at(number, said!("x-y-and-z"), said!("a-long-line")));
         }
         let cells: Vec<&str> = if heading.is_some() {
             line.split([',', ';', '\t']).map(str::trim).collect()
@@ -97,7 +99,7 @@ pub(crate) fn points(
                 return Ok(());
             }
             let short: String = line.chars().take(40).collect();
-            return Err(named.at(number, "x, y and z as numbers", format!("`{short}`")));
+            return Err(named.at(number, said!("x-y-and-z-as-numbers"), format!("`{short}`")));
         };
         piece.push([x * factor, y * factor, z * factor]);
         if piece.len() == PIECE {

@@ -7,6 +7,7 @@ use md5::{Digest as _, Md5};
 use quick_xml::Reader;
 use quick_xml::events::Event;
 use tooth_measure::Length;
+use tooth_measure::say::{Said, said};
 use tooth_texture::HeightMap;
 use zip::ZipArchive;
 
@@ -81,20 +82,20 @@ impl Axis {
 }
 
 pub(crate) fn read(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Scan, Fault> {
-    let wrong = |found: String| named.refuse("an X3P file", found);
+    let wrong = |found: Said| named.refuse(said!("an-x3p-file"), found);
     let mut zip =
-        ZipArchive::new(BufReader::new(file)).map_err(|error| wrong(error.to_string()))?;
+        ZipArchive::new(BufReader::new(file)).map_err(|error| wrong(error.to_string().into()))?;
     let main = part(named, &mut zip, "main.xml", XML)?;
     let main = parsed(named, &main)?;
     if let Some(size) = &main.bad_size {
-        return Err(wrong(format!("`{size}` as a size")));
+        return Err(wrong(said!("a-size-that-is-no-number", size = size)));
     }
     if let Some(axis) = main.axes.iter().find(|axis| !axis.is_even() && !axis.is_known()) {
-        return Err(named.refuse("axes of type I, L, F or D", format!("`{}`", axis.data)));
+        return Err(named.refuse(said!("axes-of-type-i-l-f-or-d"), format!("`{}`", axis.data)));
     }
     if !main.axes[2].is_known() {
         return Err(
-            named.refuse("heights of type I, L, F or D", format!("`{}`", main.axes[2].data))
+            named.refuse(said!("heights-of-type-i-l-f-or-d"), format!("`{}`", main.axes[2].data))
         );
     }
     let is_cloud = main.feature == "PCL" || !main.axes[0].is_even() || !main.axes[1].is_even();
@@ -105,7 +106,7 @@ pub(crate) fn read(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Sca
     };
     let count = count.filter(|count| (1..=HEIGHTS).contains(count));
     let Some(count) = count else {
-        return Err(wrong(format!("{:?} points", main.sizes)));
+        return Err(wrong(said!("points-of-sizes", sizes = format!("{:?}", main.sizes))));
     };
     let (mut points, mut heights) = (Vec::new(), Vec::new());
     // A grid needs no more than its heights.
@@ -125,14 +126,14 @@ pub(crate) fn read(named: &Named<'_>, file: Opened, asked: &Asked) -> Result<Sca
         return cloud::map(named, asked, 1.0, |take| take(&points));
     }
     if main.sizes[2] > 1 {
-        return Err(wrong(format!("{} layers: one is read", main.sizes[2])));
+        return Err(wrong(said!("layers-of-which-one-is-read", count = main.sizes[2])));
     }
     let (columns, rows) =
         if main.sizes[0] > 0 { (main.sizes[0], main.sizes[1].max(1)) } else { (main.list, 1) };
     let step = |axis: &Axis| {
         axis.increment
             .map(|increment| Length::from_metres(increment.abs()))
-            .ok_or_else(|| wrong("an axis without an increment".to_owned()))
+            .ok_or_else(|| wrong(said!("an-axis-without-an-increment")))
     };
     let x = step(&main.axes[0])?;
     let y = if rows == 1 { x } else { step(&main.axes[1])? };
@@ -145,30 +146,30 @@ fn part(
     name: &str,
     most: u64,
 ) -> Result<Vec<u8>, Fault> {
-    let wrong = |found: String| named.refuse(format!("an X3P file with `{name}`"), found);
-    let file = zip.by_name(name).map_err(|error| wrong(error.to_string()))?;
+    let wrong = |found: Said| named.refuse(said!("an-x3p-file-with", name = name), found);
+    let file = zip.by_name(name).map_err(|error| wrong(error.to_string().into()))?;
     let mut bytes = Vec::new();
     // What is announced may not be there, and more may be.
-    file.take(most + 1).read_to_end(&mut bytes).map_err(|error| wrong(error.to_string()))?;
+    file.take(most + 1).read_to_end(&mut bytes).map_err(|error| wrong(error.to_string().into()))?;
     if bytes.len() as u64 > most {
-        return Err(wrong(format!("more than {most} bytes")));
+        return Err(wrong(said!("more-than-bytes", most = most)));
     }
     Ok(bytes)
 }
 
 fn parsed(named: &Named<'_>, xml: &[u8]) -> Result<Main, Fault> {
-    let wrong = |found: String| named.refuse("a readable main.xml", found);
+    let wrong = |found: Said| named.refuse(said!("a-readable-main-xml"), found);
     let mut reader = Reader::from_reader(xml);
     let mut path: Vec<String> = Vec::new();
     let mut main = Main::default();
     let mut text = String::new();
     loop {
         match reader.read_event() {
-            Err(error) => return Err(wrong(error.to_string())),
+            Err(error) => return Err(wrong(error.to_string().into())),
             Ok(Event::Eof) => return Ok(main),
             Ok(Event::Start(start)) => {
                 if path.len() > 32 {
-                    return Err(wrong("elements too deep".to_owned()));
+                    return Err(wrong(said!("elements-too-deep")));
                 }
                 path.push(start.local_name().as_ref().to_owned());
                 text.clear();
@@ -177,7 +178,7 @@ fn parsed(named: &Named<'_>, xml: &[u8]) -> Result<Main, Fault> {
             Ok(Event::CData(piece)) => text.push_str(&piece),
             Ok(Event::GeneralRef(name)) => match name.resolve_char_ref() {
                 Ok(Some(sign)) => text.push(sign),
-                _ => return Err(wrong(format!("the entity `{}`", &*name))),
+                _ => return Err(wrong(said!("the-entity", name = &*name))),
             },
             Ok(Event::Empty(empty)) => {
                 if empty.local_name().as_ref() == "Datum" {
@@ -187,7 +188,7 @@ fn parsed(named: &Named<'_>, xml: &[u8]) -> Result<Main, Fault> {
             Ok(Event::End(_)) => {
                 note(&mut main, &path, text.trim());
                 if main.data.len() > LISTED {
-                    return Err(wrong(format!("more than {LISTED} points listed in place")));
+                    return Err(wrong(said!("more-points-listed-in-place", most = LISTED)));
                 }
                 text.clear();
                 path.pop();
@@ -227,7 +228,7 @@ fn note(main: &mut Main, path: &[String], text: &str) {
 /// Points that stand in `main.xml`, in millimetres; an empty one is missing.
 fn listed(named: &Named<'_>, main: &Main, count: usize) -> Result<Vec<[f64; 3]>, Fault> {
     if main.data.len() != count {
-        return Err(named.refuse(format!("{count} points"), main.data.len().to_string()));
+        return Err(named.refuse(said!("points", count = count), main.data.len().to_string()));
     }
     let even = main.axes[0].is_even() && main.axes[1].is_even();
     main.data
@@ -238,13 +239,13 @@ fn listed(named: &Named<'_>, main: &Main, count: usize) -> Result<Vec<[f64; 3]>,
             let parse = |axis: usize, text: &str| {
                 text.parse::<f64>()
                     .map(|value| main.axes[axis].scaled(value))
-                    .map_err(|_| named.refuse("coordinates", format!("`{text}`")))
+                    .map_err(|_| named.refuse(said!("coordinates"), format!("`{text}`")))
             };
             match (values.as_slice(), even) {
                 ([], _) => Ok([f64::NAN; 3]),
                 ([x, y, z], false) => Ok([parse(0, x)?, parse(1, y)?, parse(2, z)?]),
                 ([.., z], true) => Ok([0.0, 0.0, parse(2, z)?]),
-                _ => Err(named.refuse("three coordinates", format!("`{datum}`"))),
+                _ => Err(named.refuse(said!("three-coordinates"), format!("`{datum}`"))),
             }
         })
         .collect()
@@ -270,14 +271,14 @@ fn stored(
         let mask = part(named, zip, &main.valid_link, (count as u64).div_ceil(8) + SLACK)?;
         summed(named, &mask, &main.valid_checksum)?;
         if mask.len() < count.div_ceil(8) {
-            let expected = format!("a mask of {count} points");
-            return Err(named.refuse(expected, format!("{} bytes", mask.len())));
+            let expected = said!("a-mask-of-points", count = count);
+            return Err(named.refuse(expected, said!("bytes", count = mask.len())));
         }
         Some(mask)
     };
     if bytes.len() < count * size {
-        let found = format!("{} bytes", bytes.len());
-        return Err(named.refuse(format!("{} bytes of points", count * size), found));
+        let found = said!("bytes", count = bytes.len());
+        return Err(named.refuse(said!("bytes-of-points", count = count * size), found));
     }
     for (index, record) in bytes.chunks_exact(size).take(count).enumerate() {
         let is_valid = valid.as_ref().is_none_or(|mask| mask[index / 8] >> (index % 8) & 1 == 1);
@@ -303,6 +304,6 @@ fn summed(named: &Named<'_>, bytes: &[u8], checksum: &str) -> Result<(), Fault> 
     if checksum.is_empty() || found == checksum {
         return Ok(());
     }
-    let expected = format!("points with the checksum {checksum}");
-    Err(named.refuse(expected, format!("{found}: a damaged or changed file")))
+    let expected = said!("points-with-the-checksum", checksum = checksum);
+    Err(named.refuse(expected, said!("a-damaged-or-changed-file", found = found)))
 }

@@ -1,5 +1,7 @@
 //! CSV to rows of texts with their lines.
 
+use tooth_measure::say::said;
+
 use super::fault::Faults;
 use super::node::{Node, Value};
 use crate::limits;
@@ -19,7 +21,7 @@ pub(crate) fn rows(
     let headings: Vec<String> = match reader.headers() {
         Ok(record) => record.iter().map(str::to_owned).collect(),
         Err(error) => {
-            faults.refuse(file, Some(1), "", "a heading line", error.to_string());
+            faults.refuse(file, Some(1), "", said!("a-heading-line"), error.to_string());
             return Vec::new();
         }
     };
@@ -28,12 +30,18 @@ pub(crate) fn rows(
             file,
             Some(1),
             heading,
-            format!("one of the columns {}", columns.join(", ")),
+            said!("one-of-the-columns", columns = columns.join(", ")),
             format!("`{heading}`"),
         );
     }
     for column in required.iter().filter(|c| !headings.iter().any(|h| h == *c)) {
-        faults.refuse(file, Some(1), column, "this column in the heading line", "none");
+        faults.refuse(
+            file,
+            Some(1),
+            column,
+            said!("this-column-in-the-heading-line"),
+            said!("none"),
+        );
     }
     let mut rows = Vec::new();
     for record in reader.records() {
@@ -41,13 +49,19 @@ pub(crate) fn rows(
             Ok(record) => record,
             Err(error) => {
                 let line = error.position().map(|p| p.line() as u32);
-                faults.refuse(file, line, "", "a row of the table", error.to_string());
+                faults.refuse(file, line, "", said!("a-row-of-the-table"), error.to_string());
                 break;
             }
         };
         let line = record.position().map_or(0, |p| p.line() as u32);
         if rows.len() >= limits::ROWS {
-            faults.refuse(file, Some(line), "", format!("at most {} rows", limits::ROWS), "more");
+            faults.refuse(
+                file,
+                Some(line),
+                "",
+                said!("at-most-rows", most = limits::ROWS),
+                said!("more"),
+            );
             break;
         }
         if record.len() > headings.len() {
@@ -55,7 +69,7 @@ pub(crate) fn rows(
                 file,
                 Some(line),
                 "",
-                format!("{} cells, as the heading has", headings.len()),
+                said!("as-many-cells-as-the-heading", count = headings.len()),
                 format!("{}", record.len()),
             );
         }

@@ -2,7 +2,22 @@
 
 use std::cell::RefCell;
 
-use tooth_measure::say::{Said, said};
+use tooth_measure::say::{Argument, Said, said};
+
+/// Where a fault of what was typed stands.
+pub const COMMAND_LINE: &str = "command line";
+/// Where a fault of a folder as a whole stands.
+pub const THE_FOLDER: &str = "the folder";
+
+/// Where a fault stands: its file, or what stands for one, as a person calls it.
+#[must_use]
+pub fn place(file: &str) -> Said {
+    match file {
+        COMMAND_LINE => said!("command-line"),
+        THE_FOLDER => said!("the-folder"),
+        file => Said::Given(file.to_owned()),
+    }
+}
 
 /// Whether the input is refused.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -65,18 +80,34 @@ impl Fault {
         let field = if self.field.is_empty() { String::new() } else { format!(": {}", self.field) };
         said!(
             "fault",
-            file = format!("{}{line}{field}", self.file),
+            file = place(&self.file),
+            place = format!("{line}{field}"),
             expected = &*self.expected,
             found = &*self.found
         )
     }
 }
 
-/// What a person wrote, cut where it goes on and on.
+/// What a person wrote, cut where it goes on and on; also where a message speaks of it.
 fn shortened(said: Said, most: usize) -> Said {
     match said {
         Said::Given(text) => Said::Given(short(&text, most)),
-        message @ Said::Message(..) => message,
+        Said::Message(name, arguments) => {
+            let cut = |(name, of)| (name, shortened_argument(of, most));
+            Said::Message(name, arguments.into_iter().map(cut).collect())
+        }
+    }
+}
+
+fn shortened_argument(of: Argument, most: usize) -> Argument {
+    match of {
+        Argument::Name(text) => Argument::Name(short(&text, most)),
+        Argument::Said(said) => Argument::Said(shortened(said, most)),
+        Argument::List(joint, all) => {
+            let cut = |one| shortened_argument(one, most);
+            Argument::List(joint, all.into_iter().map(cut).collect())
+        }
+        figure => figure,
     }
 }
 
@@ -138,7 +169,7 @@ impl Faults {
 
 /// The most characters of a found text or a field, and of what would do.
 const FOUND: usize = 80;
-const EXPECTED: usize = 400;
+const EXPECTED: usize = 500;
 
 /// A text on one line, its middle left out where it is long.
 fn short(text: &str, most: usize) -> String {

@@ -8,7 +8,7 @@ use jiff::civil::{Date, DateTime};
 use tooth_job::survey::Currency;
 use tooth_measure::choice::Choice;
 use tooth_measure::range::Range;
-use tooth_measure::say::Said;
+use tooth_measure::say::{Said, said};
 use tooth_measure::{Fraction, Quantity};
 
 use super::fault::Faults;
@@ -30,7 +30,7 @@ impl<'a> Fields<'a> {
         let entries: &[(String, Node)] = match &node.value {
             Value::Table(entries) => entries,
             _ => {
-                faults.refuse(file, Some(node.line), name, "a table", node.describe());
+                faults.refuse(file, Some(node.line), name, said!("a-table"), node.describe());
                 &[]
             }
         };
@@ -49,8 +49,8 @@ impl<'a> Fields<'a> {
                     file,
                     Some(value.line),
                     &fields.path(key),
-                    "each field once",
-                    "it twice",
+                    said!("each-field-once"),
+                    said!("it-twice"),
                 );
             }
         }
@@ -94,9 +94,9 @@ impl<'a> Fields<'a> {
         self.faults.warn(self.file, line, &self.path(field), expected, found);
     }
 
-    fn missing<T>(&self, field: &str, expected: &str, value: Option<T>) -> Option<T> {
+    fn missing<T>(&self, field: &str, expected: Said, value: Option<T>) -> Option<T> {
         if value.is_none() && !self.has(field) {
-            self.refuse(field, expected, "nothing");
+            self.refuse(field, expected, said!("nothing"));
         }
         value
     }
@@ -107,16 +107,24 @@ impl<'a> Fields<'a> {
         match &node.value {
             Value::Text(text) if text.chars().any(is_hidden) => {
                 let found = text.chars().find(|c| is_hidden(*c)).map_or(0, u32::from);
-                self.refuse(field, "a text without hidden characters", format!("U+{found:04X}"));
+                self.refuse(
+                    field,
+                    said!("a-text-without-hidden-characters"),
+                    format!("U+{found:04X}"),
+                );
                 None
             }
             Value::Text(text) if text.len() <= 4000 => Some(text.trim().to_owned()),
             Value::Text(text) => {
-                self.refuse(field, "a text of at most 4000 bytes", format!("{} bytes", text.len()));
+                self.refuse(
+                    field,
+                    said!("a-text-of-at-most-4000-bytes"),
+                    said!("bytes", count = text.len()),
+                );
                 None
             }
             _ => {
-                self.refuse(field, "a text", node.describe());
+                self.refuse(field, said!("a-text"), node.describe());
                 None
             }
         }
@@ -124,9 +132,9 @@ impl<'a> Fields<'a> {
 
     /// A text that must be there.
     pub(crate) fn text(&self, field: &str) -> Option<String> {
-        let text = self.missing(field, "a text", self.maybe_text(field))?;
+        let text = self.missing(field, said!("a-text"), self.maybe_text(field))?;
         if text.is_empty() {
-            self.refuse(field, "a text", "an empty text");
+            self.refuse(field, said!("a-text"), said!("an-empty-text"));
             return None;
         }
         Some(text)
@@ -147,7 +155,7 @@ impl<'a> Fields<'a> {
     fn made_id<T>(&self, field: &str, text: &str, make: fn(&str) -> Option<T>) -> Option<T> {
         let id = make(text);
         if id.is_none() {
-            self.refuse(field, "1 to 64 letters, digits, -, _ or .", format!("`{text}`"));
+            self.refuse(field, said!("letters-digits-and-signs-of-a-name"), format!("`{text}`"));
         }
         id
     }
@@ -159,7 +167,7 @@ impl<'a> Fields<'a> {
 
     /// A word out of a closed list that must be there.
     pub(crate) fn choice<T: Choice>(&self, field: &str) -> Option<T> {
-        self.missing(field, &format!("one of {}", T::key_list()), self.maybe_choice(field))
+        self.missing(field, said!("one-of", values = T::key_list()), self.maybe_choice(field))
     }
 
     /// A word out of a closed list that may be missing.
@@ -170,7 +178,7 @@ impl<'a> Fields<'a> {
             _ => None,
         };
         if value.is_none() {
-            self.refuse(field, format!("one of {}", T::key_list()), node.describe());
+            self.refuse(field, said!("one-of", values = T::key_list()), node.describe());
         }
         value
     }
@@ -181,7 +189,7 @@ impl<'a> Fields<'a> {
             None => default,
             Some(Node { value: Value::Flag(flag), .. }) => *flag,
             Some(node) => {
-                self.refuse(field, "true or false", node.describe());
+                self.refuse(field, said!("true-or-false"), node.describe());
                 default
             }
         }
@@ -197,7 +205,11 @@ impl<'a> Fields<'a> {
         };
         let inside = number.filter(|n| (low..=high).contains(n));
         if inside.is_none() {
-            self.refuse(field, format!("a whole number from {low} to {high}"), node.describe());
+            self.refuse(
+                field,
+                said!("a-whole-number-from", low = low.to_string(), high = high.to_string()),
+                node.describe(),
+            );
         }
         inside
     }
@@ -208,7 +220,7 @@ impl<'a> Fields<'a> {
         match &node.value {
             Value::Number(number) if (low..=high).contains(number) => Some(*number),
             _ => {
-                self.refuse(field, format!("a number from {low} to {high}"), node.describe());
+                self.refuse(field, said!("a-number-from", low = low, high = high), node.describe());
                 None
             }
         }
@@ -226,7 +238,7 @@ impl<'a> Fields<'a> {
             _ => {
                 self.refuse(
                     field,
-                    format!("a text with number and unit ({})", Q::unit_list()),
+                    said!("a-text-with-number-and-unit", units = Q::unit_list()),
                     node.describe(),
                 );
                 None
@@ -240,8 +252,9 @@ impl<'a> Fields<'a> {
         field: &str,
         range: &Range<Q>,
     ) -> Option<Q> {
-        let expected = format!("{} with its unit ({})", range.name, Q::unit_list());
-        self.missing(field, &expected, self.maybe_quantity(field, range))
+        let expected =
+            said!("measure-with-its-unit", measure = range.measure(), units = Q::unit_list());
+        self.missing(field, expected, self.maybe_quantity(field, range))
     }
 
     /// Reads a text as a quantity in range.
@@ -260,7 +273,7 @@ impl<'a> Fields<'a> {
                 }
             },
             Err(error) => {
-                self.refuse(field, error.to_string(), format!("`{text}`"));
+                self.refuse(field, error.said(), format!("`{text}`"));
                 None
             }
         }
@@ -274,7 +287,11 @@ impl<'a> Fields<'a> {
         let unit = self.maybe_text("unit");
         let value = self.text("value")?;
         let Some(unit) = unit else {
-            self.refuse("unit", format!("one of the units {}", Q::unit_list()), "nothing");
+            self.refuse(
+                "unit",
+                said!("one-of-the-units", units = Q::unit_list()),
+                said!("nothing"),
+            );
             return None;
         };
         self.parsed("value", &format!("{value} {unit}"), range)
@@ -291,10 +308,10 @@ impl<'a> Fields<'a> {
         let per = Q::unit_list();
         let code = currency.map_or("USD", Currency::code);
         let expected = if per.is_empty() {
-            format!("an amount with its currency, like `120 {code}`")
+            said!("an-amount-with-its-currency-like", code = code)
         } else {
             let first = per.split(',').next().unwrap_or_default();
-            format!("an amount with currency and unit ({per}), like `62 {code}{first}`")
+            said!("an-amount-with-currency-and-unit-like", per = &per, code = code, first = first)
         };
         let Value::Text(text) = &node.value else {
             self.refuse(field, expected, node.describe());
@@ -322,7 +339,7 @@ impl<'a> Fields<'a> {
 
     /// Money that must be there.
     pub(crate) fn money<Q: Quantity>(&self, field: &str, currency: Option<&Currency>) -> Option<Q> {
-        self.missing(field, "an amount with its currency", self.maybe_money(field, currency))
+        self.missing(field, said!("an-amount-with-its-currency"), self.maybe_money(field, currency))
     }
 
     /// A share written in percent.
@@ -336,7 +353,7 @@ impl<'a> Fields<'a> {
         // A time of day, let alone its zone, would be dropped silently.
         let date = if text.len() == 10 { text.parse().ok() } else { None };
         if date.is_none() {
-            self.refuse(field, "a date like 2026-09-14", format!("`{text}`"));
+            self.refuse(field, said!("a-date-like-2026-09-14"), format!("`{text}`"));
         }
         date
     }
@@ -353,14 +370,14 @@ impl<'a> Fields<'a> {
         let zoned = text.get(10..).is_some_and(|t| t.contains(['+', '-', '[', 'Z', 'z']));
         let time = if zoned { None } else { text.parse().ok() };
         if time.is_none() {
-            self.refuse(field, "a local time like 2026-09-14T08:30", format!("`{text}`"));
+            self.refuse(field, said!("a-local-time-like-2026-09-14t08-30"), format!("`{text}`"));
         }
         time
     }
 
     /// A table inside this one that must be there.
     pub(crate) fn table(&self, field: &str) -> Option<Fields<'a>> {
-        self.missing(field, "a table", self.maybe_table(field))
+        self.missing(field, said!("a-table"), self.maybe_table(field))
     }
 
     /// A table inside this one that may be missing.
@@ -386,7 +403,7 @@ impl<'a> Fields<'a> {
                 })
                 .collect(),
             Some(node) => {
-                self.refuse(field, "a list of tables", node.describe());
+                self.refuse(field, said!("a-list-of-tables"), node.describe());
                 Vec::new()
             }
         }
@@ -405,7 +422,7 @@ impl<'a> Fields<'a> {
                             self.file,
                             Some(item.line),
                             &self.path(field),
-                            "a list of texts",
+                            said!("a-list-of-texts"),
                             item.describe(),
                         );
                         None
@@ -413,7 +430,7 @@ impl<'a> Fields<'a> {
                 })
                 .collect(),
             Some(node) => {
-                self.refuse(field, "a list of texts", node.describe());
+                self.refuse(field, said!("a-list-of-texts"), node.describe());
                 Vec::new()
             }
         }
@@ -428,7 +445,7 @@ impl<'a> Fields<'a> {
                 self.file,
                 Some(node.line),
                 &self.path(key),
-                format!("one of the fields {}", known.join(", ")),
+                said!("one-of-the-fields", fields = known.join(", ")),
                 format!("`{key}`"),
             );
         }

@@ -3,6 +3,7 @@
 use jsonc_parser::ast;
 use jsonc_parser::common::Ranged as _;
 use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
+use tooth_measure::say::said;
 
 use super::fault::Faults;
 use super::node::{Lines, Node, Value};
@@ -29,14 +30,20 @@ pub(crate) fn json(file: &str, text: &str, faults: &Faults) -> Option<Node> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let lines = Lines::of(text);
     if nesting(text) > DEPTH {
-        faults.refuse(file, None, "", format!("at most {DEPTH} levels of brackets"), "more");
+        faults.refuse(
+            file,
+            None,
+            "",
+            said!("at-most-levels-of-brackets", most = DEPTH),
+            said!("more"),
+        );
         return None;
     }
     match parse_to_ast(text, &CollectOptions::default(), &STRICT) {
         Ok(parsed) => match parsed.value {
             Some(value) => Some(Context { lines: &lines }.node(value)),
             None => {
-                faults.refuse(file, Some(1), "", "a JSON object", "an empty file");
+                faults.refuse(file, Some(1), "", said!("a-json-object"), said!("an-empty-file"));
                 None
             }
         },

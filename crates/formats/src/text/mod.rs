@@ -10,7 +10,7 @@ mod toml;
 
 pub(crate) use csv::rows;
 pub(crate) use fault::Faults;
-pub use fault::{Fault, Severity};
+pub use fault::{COMMAND_LINE, Fault, Severity, THE_FOLDER, place};
 pub(crate) use fields::Fields;
 pub(crate) use json::json;
 pub(crate) use node::{Node, Value};

@@ -1,5 +1,7 @@
 //! A value that knows its line.
 
+use tooth_measure::say::{Joint, Said, listed, said};
+
 /// A value and where it begins.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Node {
@@ -22,20 +24,19 @@ pub(crate) enum Value {
 
 impl Node {
     /// What stands there, for a message.
-    pub(crate) fn describe(&self) -> String {
+    pub(crate) fn describe(&self) -> Said {
         match &self.value {
-            Value::Null => "null".to_owned(),
-            Value::Flag(flag) => flag.to_string(),
-            Value::Number(number) => number.to_string(),
-            Value::Text(text) if text.is_empty() => "an empty text".to_owned(),
-            Value::Text(text) => format!("`{text}`"),
-            Value::NotFinite(text) => format!("`{text}`"),
+            Value::Null => "null".into(),
+            Value::Flag(flag) => flag.to_string().into(),
+            Value::Number(number) => number.to_string().into(),
+            Value::Text(text) if text.is_empty() => said!("an-empty-text"),
+            Value::Text(text) | Value::NotFinite(text) => format!("`{text}`").into(),
             Value::List(items) if items.len() <= 4 && items.iter().all(Self::is_plain) => {
-                let shown: Vec<String> = items.iter().map(Self::describe).collect();
-                format!("[{}]", shown.join(", "))
+                let values = listed(Joint::Comma, items.iter().map(Self::describe));
+                said!("list-of-values", values = values)
             }
-            Value::List(items) => format!("a list of {}", items.len()),
-            Value::Table(_) => "a table".to_owned(),
+            Value::List(items) => said!("a-list-of", count = items.len()),
+            Value::Table(_) => said!("a-table"),
         }
     }
 }

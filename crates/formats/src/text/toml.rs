@@ -2,6 +2,7 @@
 
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
+use tooth_measure::say::said;
 
 use super::fault::Faults;
 use super::node::{Lines, Node, Value};
@@ -17,8 +18,8 @@ pub(crate) fn toml(file: &str, text: &str, faults: &Faults) -> Node {
         let span = span.unwrap_or(0..0);
         let found = text.get(span.clone()).unwrap_or_default();
         let found =
-            if found.is_empty() { "something else".to_owned() } else { format!("`{found}`") };
-        faults.refuse(file, line, "", format!("TOML ({})", error.message()), found);
+            if found.is_empty() { said!("something-else") } else { format!("`{found}`").into() };
+        faults.refuse(file, line, "", said!("toml-wanted", wanted = error.message()), found);
     }
     let start = table.span().start;
     let context = Context { lines: &lines };

@@ -31,36 +31,29 @@ impl FieldTest {
     #[must_use]
     pub fn source(self) -> Source {
         let (title, certainty) = match self {
-            Self::MoistureEmission => (
-                "ASTM F1869-11: 3 for the first 1,000 ft², 1 more for each further 1,000 ft²",
-                Certainty::Seen,
-            ),
-            Self::InSlabHumidity => (
-                "ASTM F2170-09, 10.1: 3 for the first 1,000 ft², 1 more for each further 1,000 ft²",
-                Certainty::Seen,
-            ),
-            Self::WaterDrop => (
-                "ASTM F3191: 3 for the first 2,000 ft², 1 more for each further 3,000 ft²",
-                Certainty::Seen,
-            ),
+            Self::MoistureEmission => {
+                ("title-astm-f1869-11-3-for-the-first-1-000-ft", Certainty::Seen)
+            }
+            Self::InSlabHumidity => {
+                ("title-astm-f2170-09-3-for-the-first-1-000-ft", Certainty::Seen)
+            }
+            Self::WaterDrop => {
+                ("title-astm-f3191-3-for-the-first-2-000-ft-1-more", Certainty::Seen)
+            }
             Self::SurfacePh => {
-                ("ASTM D4262-05(2012), 6.2: 2 for each 500 ft² or part of it", Certainty::Seen)
+                ("title-astm-d4262-05-2012-6-2-2-for-each-500-ft-or-part", Certainty::Seen)
             }
-            Self::PlasticSheet => {
-                ("ASTM D4263: 1 for each 500 ft² or part of it", Certainty::Memory)
+            Self::PlasticSheet => ("title-astm-d4263-1-for-each-500-ft-or-part", Certainty::Memory),
+            Self::PullOff => {
+                ("title-astm-c1583-at-least-3-for-each-area-and-condition", Certainty::Memory)
             }
-            Self::PullOff => (
-                "ASTM C1583: at least 3 for each area and condition; 1 more for each further 5,000 ft² unless the specification says otherwise: assumption",
-                Certainty::Memory,
-            ),
             Self::DarkCloth => (
-                "3 places for each area, 1 more for each further 5,000 ft²; no source gives a frequency",
+                "title-3-places-for-each-area-1-more-for-each-further-5",
                 Certainty::CommonPractice,
             ),
-            Self::ChipRating => (
-                "3 places for each area by two people, 1 more for each further 5,000 ft²; ICRI 310.2R gives no frequency",
-                Certainty::CommonPractice,
-            ),
+            Self::ChipRating => {
+                ("title-3-places-for-each-area-by-two-people-1-more", Certainty::CommonPractice)
+            }
         };
         Source::new(title, certainty)
     }

@@ -57,12 +57,11 @@ impl PatchRule {
     #[must_use]
     pub fn source(self) -> Source {
         match self {
-            Self::PartialDepth => Source::new(
-                "FHWA, Partial-Depth Repair page: at least 12 × 4 in, 3 in beyond the damage, join below 12 in (published); 2 in deep (memory)",
-                Certainty::Memory,
-            ),
+            Self::PartialDepth => {
+                Source::new("title-fhwa-patch-rule-at-least-12-4-in-3-in-beyond", Certainty::Memory)
+            }
             Self::Facilities => Source::new(
-                "UFC 3-270-03 (2001, cancelled): straight, right-angled, at least 6 in, 2 to 3 in beyond, 2 in deep",
+                "title-ufc-3-270-03-2001-cancelled-straight-right-angled",
                 Certainty::Seen,
             ),
         }

@@ -21,12 +21,10 @@ use super::{
 use crate::survey::{Exposure, FilmWay, Power, SmallDamage};
 
 const FROM_MEMORY: Source =
-    Source::new("planning range; profile after ICRI 310.2R-2013", Certainty::Memory);
-const DEMONSTRATED: Source = Source::new(
-    "planning range; a US DOE demonstration of 1997 took 1/8 in at 128 ft²/h with a drum shaver",
-    Certainty::Memory,
-);
-const ASSUMED: Source = Source::new("assumed planning figure", Certainty::Assumption);
+    Source::new("title-planning-range-profile-after-icri-310-2r-2013", Certainty::Memory);
+const DEMONSTRATED: Source =
+    Source::new("title-planning-range-a-us-doe-demonstration-of-1997", Certainty::Memory);
+const ASSUMED: Source = Source::new("title-assumed-planning-figure", Certainty::Assumption);
 
 fn area_rate(low: f64, likely: f64, high: f64) -> Spread<AreaRate> {
     let rate = AreaRate::from_square_feet_per_hour;
@@ -340,7 +338,7 @@ fn grinding_and_blasting() -> Vec<Method> {
             loud: true,
             hazards: vec![SilicaDust, Noise, Vibration, OldCoating],
             source: Source::new(
-                "planning range; a US DOE demonstration of 1997 took 1/16 in at 48 ft²/h",
+                "title-planning-range-a-us-doe-demonstration-by-hand",
                 Certainty::Memory,
             ),
             ..method(
@@ -452,7 +450,7 @@ fn grinding_and_blasting() -> Vec<Method> {
             crew: 2,
             hazards: vec![SilicaDust, Noise, OldCoating, Hazard::EngineIndoors],
             source: Source::new(
-                "profile 2 to 7: ICRI 310.2R-2013 as quoted in a public article; rate from memory",
+                "title-profile-2-to-7-icri-310-2r-2013-as-quoted",
                 Certainty::Memory,
             ),
             ..method(
@@ -694,7 +692,7 @@ fn removing() -> Vec<Method> {
             cuts: true,
             hazards: vec![SilicaDust, Noise, Vibration, OldCoating, Embedded],
             source: Source::new(
-                "a US DOE demonstration of 1997 took 1/8 in at 128 ft²/h to within 3 in of walls, in a radiological zone; range and profile from memory",
+                "title-a-us-doe-demonstration-of-1997-took-1-8-in-at-128",
                 Certainty::Memory,
             ),
             ..method(
@@ -1046,7 +1044,7 @@ fn repairs() -> Vec<Method> {
             dust: DustMade::Controlled,
             loud: true,
             source: Source::new(
-                "planning range; polymer mortars of a quarter to two inches, ready in hours: read the sheet",
+                "title-planning-range-polymer-mortars-of-a-quarter",
                 Certainty::Memory,
             ),
             hazards: vec![SilicaDust, Noise, Vibration, Hazard::OldCoating, Hazard::Chemical],

@@ -56,9 +56,9 @@ impl AcidMix {
 
 pub(super) fn items(volume: Volume, mut add: impl FnMut(Said, Amount, Said, Source)) {
     let need = AcidMix::USUAL.need(volume, UNSPENT);
-    let mix = Source::new("1 : 4 by volume: public trade texts", Certainty::CommonPractice);
+    let mix = Source::new("title-1-4-by-volume-public-trade-texts", Certainty::CommonPractice);
     let chemistry =
-        Source::new("HCl + NaHCO3 = NaCl + H2O + CO2, 84.006 g a mole", Certainty::Computed);
+        Source::new("title-hcl-nahco3-nacl-h2o-co2-84-006-g-a-mole", Certainty::Computed);
     add(
         said!("hydrochloric-acid-31"),
         Amount::VolumeM3(need.acid),
@@ -81,6 +81,6 @@ pub(super) fn items(volume: Volume, mut add: impl FnMut(Said, Amount, Said, Sour
         said!("sodium-bicarbonate-likely-used"),
         Amount::MassKg(need.bicarbonate_for_unspent),
         said!("for-the-tenth-left-unspent-assumption"),
-        Source::new("a tenth left unspent", Certainty::Assumption),
+        Source::new("title-a-tenth-left-unspent", Certainty::Assumption),
     );
 }

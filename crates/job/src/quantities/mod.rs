@@ -82,7 +82,7 @@ pub struct Quantities {
     pub items: Vec<Item>,
 }
 
-const GEOMETRY: Source = Source::new("plan geometry", Certainty::Computed);
+const GEOMETRY: Source = Source::new("title-plan-geometry", Certainty::Computed);
 /// Usual weight of concrete, for the mass of dust and rubble.
 const CONCRETE: MassPerVolume = MassPerVolume::from_kilograms_per_cubic_metre(2300.0);
 
@@ -175,7 +175,7 @@ fn patches(bill: &mut Bill<'_>, extent: &Extent<'_>, rule: PatchRule) {
         said!("rubble"),
         Amount::MassKg(CONCRETE * extent.patch_volume()),
         said!("volume-by-weight", volume = own(extent.patch_volume()), weight = concrete()),
-        Source::new("usual weight of concrete", Certainty::Assumption),
+        Source::new("title-usual-weight-of-concrete", Certainty::Assumption),
     );
 }
 
@@ -226,10 +226,7 @@ fn surface_items(
                 depth = own(detail(depth)),
                 weight = concrete()
             ),
-            Source::new(
-                "usual weight of concrete; depth per pass as planned",
-                Certainty::Assumption,
-            ),
+            Source::new("title-usual-weight-of-concrete-depth-per-pass", Certainty::Assumption),
         );
     }
     if work.solids.kilograms_per_square_metre() > 0.0 {
@@ -354,7 +351,7 @@ fn waste_items(bill: &mut Bill<'_>, planned: &ZonePlan, catalogue: &Catalogue) {
                 loose = LOOSE.kilograms_per_cubic_metre(),
                 drum = own(DRUM)
             ),
-            Source::new("loose weight and fill of a drum", Certainty::Assumption),
+            Source::new("title-loose-weight-and-fill-of-a-drum", Certainty::Assumption),
         );
     }
     if liquid > Volume::ZERO {
@@ -362,7 +359,10 @@ fn waste_items(bill: &mut Bill<'_>, planned: &ZonePlan, catalogue: &Catalogue) {
             said!("slurry-to-take-away"),
             Amount::VolumeM3(liquid + wet),
             said!("liquid-and-what-it-carries", liquid = own(liquid), solids = own(wet)),
-            Source::new("all liquid put on is waste, with what it carries", Certainty::Assumption),
+            Source::new(
+                "title-all-liquid-put-on-is-waste-with-what-it-carries",
+                Certainty::Assumption,
+            ),
         );
     }
 }

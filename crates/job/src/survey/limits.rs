@@ -13,7 +13,7 @@ pub struct Limit<Q> {
 }
 
 /// The source of a limit that the job changes.
-const OWN: Source = Source::new("[limits] of this job", Certainty::DataSheet);
+const OWN: Source = Source::new("title-limits-of-this-job", Certainty::DataSheet);
 
 impl<Q> Limit<Q> {
     const fn new(value: Q, title: &'static str, certainty: Certainty) -> Self {
@@ -100,9 +100,8 @@ pub struct Limits {
     pub most_chloride: Limit<Fraction>,
 }
 
-const ACI_201_CRACKS: &str = "ACI 201.1R: fine below 1 mm, medium 1 to 2 mm, wide above";
-const ACI_201_SCALING: &str =
-    "ACI 201.1R: medium 5 to 10 mm published; light below and very severe above 20 mm from memory";
+const ACI_201_CRACKS: &str = "title-aci-201-1r-fine-below-1-mm-medium-1-to-2-mm-wide";
+const ACI_201_SCALING: &str = "title-aci-201-1r-medium-5-to-10-mm-published-light";
 
 impl Default for Limits {
     fn default() -> Self {
@@ -113,12 +112,12 @@ impl Default for Limits {
             wide_crack_width: Limit::new(millimetres(2.0), ACI_201_CRACKS, Seen),
             crack_movement: Limit::new(
                 millimetres(0.1),
-                "a change that a gauge with a 0.1 mm scale surely shows",
+                "title-a-change-that-a-gauge-with-a-0-1-mm-scale-surely",
                 CommonPractice,
             ),
             gauge_interval: Limit::new(
                 WorkTime::from_hours(24.0),
-                "gauge readings a day apart, warm and cold",
+                "title-gauge-readings-a-day-apart-warm-and-cold",
                 CommonPractice,
             ),
             light_scaling: Limit::new(millimetres(5.0), ACI_201_SCALING, Memory),
@@ -126,99 +125,103 @@ impl Default for Limits {
             severe_scaling: Limit::new(millimetres(20.0), ACI_201_SCALING, Memory),
             repair_crack_width: Limit::new(
                 millimetres(0.76),
-                "wider than a bank card is repaired: public trade text; 0.76 mm is ISO/IEC 7810",
+                "title-wider-than-a-bank-card-is-repaired-public-trade",
                 CommonPractice,
             ),
-            hairline_width: Limit::new(millimetres(0.3), "hairline", CommonPractice),
+            hairline_width: Limit::new(millimetres(0.3), "title-hairline", CommonPractice),
             replace_crack_width: Limit::new(
                 millimetres(25.0),
-                "very wide unstable cracks: remove and replace that area, public trade text; the width is an assumption",
+                "title-very-wide-unstable-cracks-remove-and-replace",
                 Assumption,
             ),
             lip_height: Limit::new(
                 Length::from_inches(0.126),
-                "grinding levels lips of 1/16 to 1/8 in: public trade text",
+                "title-grinding-levels-lips-of-1-16-to-1-8-in-public",
                 Seen,
             ),
             absorbed_within: Limit::new(
                 WorkTime::from_seconds(60.0),
-                "ASTM F3191: a drop absorbed within 60 s",
+                "title-astm-f3191-a-drop-absorbed-within-60",
                 Seen,
             ),
             deepest_weak_layer: Limit::new(
                 millimetres(20.0),
-                "depth from which a weak layer is a repair",
+                "title-depth-from-which-a-weak-layer-is-a-repair",
                 Assumption,
             ),
             thin_film: Limit::new(
                 Length::from_mils(10.0),
-                "films up to 10 mil come off in a pass or two",
+                "title-films-up-to-10-mil-come-off-in-a-pass-or-two",
                 Assumption,
             ),
             surface_oil: Limit::new(
                 millimetres(1.0),
-                "a scrub lifts what lies in the first millimetre",
+                "title-a-scrub-lifts-what-lies-in-the-first-millimetre",
                 Assumption,
             ),
             unmeasured_weak_layer: Limit::new(
                 millimetres(2.0),
-                "weak layer of unknown depth",
+                "title-weak-layer-of-unknown-depth",
                 Assumption,
             ),
             shallow_repair_depth: Limit::new(
                 Length::from_inches(1.0),
-                "polymer mortars of a quarter inch and more by their own sheets; from an inch a structural patch",
+                "title-polymer-mortars-of-a-quarter-inch-and-more",
                 Assumption,
             ),
             lead_presumed_before: Limit::new(
                 1978,
-                "40 CFR 745: paint before 1978 presumed; 29 CFR 1926.62 knows no year at all",
+                "title-40-cfr-745-paint-before-1978-presumed-29-cfr-1926",
                 Memory,
             ),
             asbestos_presumed_until: Limit::new(
                 1980,
-                "29 CFR 1926.1101: flooring and mastic to 1980 presumed; the rule holds whatever the year",
+                "title-29-cfr-1926-1101-presumed-whatever-the-year",
                 Memory,
             ),
             swelling_humidity: Limit::new(
                 Fraction::new(0.8),
-                "FHWA-HIF-09-004: gel goes on swelling from about 80 %; verify",
+                "title-fhwa-hif-09-004-gel-goes-on-swelling",
                 Memory,
             ),
-            sounded_share: Limit::new(Fraction::new(0.95), "nearly all of the area", Assumption),
+            sounded_share: Limit::new(
+                Fraction::new(0.95),
+                "title-nearly-all-of-the-area",
+                Assumption,
+            ),
             full_depth_share: Limit::new(
                 Fraction::new(1.0 / 3.0),
-                "FHWA, partial-depth repair page: deeper than the top third becomes full depth",
+                "title-fhwa-repair-page-deeper-than-the-top-third",
                 Seen,
             ),
             repair_share: Limit::new(
                 Fraction::new(0.5),
-                "more than half hollow: bridge-deck practice replaces",
+                "title-more-than-half-hollow-bridge-deck-practice",
                 Memory,
             ),
             uneven_absorption: Limit::new(
                 3.0,
-                "slowest drop over quickest; no published limit",
+                "title-slowest-drop-over-quickest-no-published-limit",
                 Assumption,
             ),
             least_age: Limit::new(
                 WorkTime::from_days(28.0),
-                "concrete of 28 days, as most sheets ask",
+                "title-concrete-of-28-days-as-most-sheets-ask",
                 CommonPractice,
             ),
             low_spot_left: Limit::new(
                 Length::from_inches(0.125),
-                "an eighth under a straightedge after filling; no source",
+                "title-an-eighth-under-a-straightedge-after-filling",
                 Assumption,
             ),
             clear_of_items: Limit::new(
                 Length::from_inches(12.0),
-                "a foot about what was located: a locate is a hand wide, a patch grows; no source",
+                "title-a-foot-about-what-was-located-a-locate-is-a-hand",
                 Assumption,
             ),
             most_chloride: Limit::new(
                 Fraction::from_percent(0.4),
-                "0.4 % chloride by mass of cement, a usual threshold for steel",
+                "title-0-4-chloride-by-mass-of-cement-a-usual-threshold",
                 Memory,
             ),
         }

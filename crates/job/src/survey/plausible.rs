@@ -27,9 +27,9 @@ pub struct Doubt {
 }
 
 const ASSUMED: Source =
-    Source::new("range of the plausible, to be asked beyond", Certainty::Assumption);
+    Source::new("title-range-of-the-plausible-to-be-asked-beyond", Certainty::Assumption);
 const PRACTICE: Source =
-    Source::new("usual figures of the trade, no source", Certainty::CommonPractice);
+    Source::new("title-usual-figures-of-the-trade-no-source", Certainty::CommonPractice);
 
 /// Whether a reading lies outside what is plausible for its kind.
 #[must_use]

@@ -79,7 +79,7 @@ impl Default for Chances {
 impl Chances {
     /// Where they come from.
     pub const SOURCE: Source =
-        Source::new("assumed chances; nobody has published them", Certainty::Assumption);
+        Source::new("title-assumed-chances-nobody-has-published-them", Certainty::Assumption);
 }
 
 /// What one of each test costs, work included.
@@ -125,5 +125,5 @@ impl Default for TestCosts {
 impl TestCosts {
     /// Where the built-in amounts come from.
     pub const SOURCE: Source =
-        Source::new("assumed amounts; the firm's own belong here", Certainty::Assumption);
+        Source::new("title-assumed-amounts-the-firm-s-own-belong-here", Certainty::Assumption);
 }

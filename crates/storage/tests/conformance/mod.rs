@@ -7,6 +7,7 @@ use std::sync::Arc;
 use std::thread;
 use std::time::Duration;
 
+use tooth_measure::say::Argument;
 use tooth_record::chain::{Head, InstallationKey, Link, Placed, PublicKey, Trust, verify};
 use tooth_record::{Entry, Fact, FileHash, FileName, JobId, Reason};
 use tooth_storage::{Admission, Adopted, Outcome, Receipt, RecordStore, Sealed};
@@ -212,7 +213,10 @@ pub(crate) async fn a_known_id_with_other_bytes_is_refused_and_the_others_are_pl
     let batch = [stated(8, "new"), stated(1, "soft all over"), stated(9, "new")];
     let receipt = append(&store, job(1), &batch).await;
     assert_eq!(receipt.outcomes[0].1, Outcome::Placed(4));
-    assert!(matches!(&receipt.outcomes[1].1, Outcome::Refused(why) if why.contains("entry 2")));
+    let second = Some(&Argument::Count(2));
+    assert!(
+        matches!(&receipt.outcomes[1].1, Outcome::Refused(why) if why.argument("place") == second)
+    );
     assert_eq!(receipt.outcomes[2].1, Outcome::Placed(5));
     assert_eq!(receipt.refused().map(|(id, _)| id).collect::<Vec<_>>(), [id(1)]);
     let placed = whole(&store, job(1)).await;
@@ -302,7 +306,7 @@ pub(crate) async fn an_erased_file_is_listed_and_does_not_come_back(ground: &imp
     assert_eq!(outcomes(&append(&store, job(1), &[attached(1, face)]).await), [Outcome::Known(1)]);
     assert_eq!(append(&store, job(2), &[attached(4, face)]).await.placed(), 1);
     let placed = whole(&store, job(1)).await;
-    assert_eq!(store.audit().await.unwrap(), [""; 0]);
+    assert_eq!(store.audit().await.unwrap(), []);
     // Who takes the chain over takes over what was erased.
     let heads = store.heads(job(1)).await.unwrap();
     let apart: Vec<Sealed> =
@@ -311,7 +315,7 @@ pub(crate) async fn an_erased_file_is_listed_and_does_not_come_back(ground: &imp
     store.adopt(job(3), &placed_apart, &[], time(70), &own_key()).await.unwrap();
     assert_eq!(store.erased(job(3)).await.unwrap(), BTreeSet::from([face]));
     assert_eq!(heads.last().unwrap().entries, 4);
-    assert_eq!(store.audit().await.unwrap(), [""; 0]);
+    assert_eq!(store.audit().await.unwrap(), []);
 }
 
 pub(crate) async fn a_refused_erasure_erases_nothing(ground: &impl Ground) {
@@ -321,7 +325,7 @@ pub(crate) async fn a_refused_erasure_erases_nothing(ground: &impl Ground) {
     let receipt = append(&store, job(1), &[erased(2, face), stated(3, "dry")]).await;
     assert_eq!((receipt.refused().count(), receipt.placed()), (1, 1));
     assert_eq!(store.erased(job(1)).await.unwrap(), BTreeSet::new());
-    assert_eq!(store.audit().await.unwrap(), [""; 0]);
+    assert_eq!(store.audit().await.unwrap(), []);
 }
 
 pub(crate) async fn jobs_are_chains_of_their_own(ground: &impl Ground) {
@@ -379,7 +383,7 @@ pub(crate) async fn adopting_into_an_empty_store_keeps_places_times_links_and_he
     // The adopted ids are known.
     let again = append(&store, job(1), &readings([3])).await;
     assert_eq!(outcomes(&again), [Outcome::Known(4)]);
-    assert_eq!(store.audit().await.unwrap(), [""; 0]);
+    assert_eq!(store.audit().await.unwrap(), []);
 }
 
 pub(crate) async fn adopting_a_longer_chain_adds_its_end(ground: &impl Ground) {
@@ -393,7 +397,7 @@ pub(crate) async fn adopting_a_longer_chain_adds_its_end(ground: &impl Ground) {
     let kept = store.heads(job(1)).await.unwrap();
     assert!(heads.iter().all(|head| kept.contains(head)));
     assert_eq!(store.jobs().await.unwrap()[0].entries, 7);
-    assert_eq!(store.audit().await.unwrap(), [""; 0]);
+    assert_eq!(store.audit().await.unwrap(), []);
 }
 
 pub(crate) async fn adopting_the_same_chain_again_changes_nothing(ground: &impl Ground) {
@@ -457,7 +461,7 @@ pub(crate) async fn adopting_goes_on_from_appended_entries_and_appending_from_ad
     let expected = [Outcome::Known(6), Outcome::Placed(7), Outcome::Placed(8)];
     assert_eq!(outcomes(&receipt), expected);
     assert_eq!(whole(&store, job(1)).await.len(), 8);
-    assert_eq!(store.audit().await.unwrap(), [""; 0]);
+    assert_eq!(store.audit().await.unwrap(), []);
 }
 
 pub(crate) async fn a_repeat_after_adopting_gets_a_head_of_the_own_key(ground: &impl Ground) {
@@ -581,11 +585,11 @@ pub(crate) async fn reopening_sees_everything(ground: &impl Ground) {
 
 pub(crate) async fn audit_of_a_healthy_store_is_empty(ground: &impl Ground) {
     let store = made(ground).await;
-    assert_eq!(store.audit().await.unwrap(), [""; 0]);
+    assert_eq!(store.audit().await.unwrap(), []);
     for number in 0..4 {
         append(&store, job(number), &readings(0..number * 30)).await;
     }
-    assert_eq!(store.audit().await.unwrap(), [""; 0]);
+    assert_eq!(store.audit().await.unwrap(), []);
 }
 
 pub(crate) async fn two_stores_on_one_ground_lose_nothing(ground: &impl Ground) {
@@ -625,7 +629,7 @@ pub(crate) async fn two_stores_on_one_ground_lose_nothing(ground: &impl Ground) 
         let stored = placed.iter().map(|p| (p.place, Entry::read(&p.bytes).unwrap().id));
         assert!(stored.eq(places.iter().copied()));
     }
-    assert_eq!(stores[0].audit().await.unwrap(), [""; 0]);
+    assert_eq!(stores[0].audit().await.unwrap(), []);
 }
 
 /// Appends batches of seven until the work beside it is done.
@@ -663,7 +667,7 @@ pub(crate) async fn readers_see_whole_batches_only(ground: &impl Ground) {
 pub(crate) async fn a_store_that_is_being_written_has_an_empty_audit(ground: &impl Ground) {
     while_written(ground, async |store| {
         for _ in 0..30 {
-            assert_eq!(store.audit().await.unwrap(), [""; 0], "while another writes");
+            assert_eq!(store.audit().await.unwrap(), [], "while another writes");
         }
     })
     .await;

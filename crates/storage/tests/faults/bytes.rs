@@ -109,7 +109,8 @@ async fn found(folder: &Path) -> Result<(Vec<String>, Vec<(JobId, u64)>), Storag
     let storage = Storage::open_or_make(folder).await?;
     let looked = async {
         let records = storage.records();
-        let mut wrong = records.audit().await.unwrap_or_else(|error| vec![error.to_string()]);
+        let audit = records.audit().await.unwrap_or_else(|error| vec![error.said()]);
+        let mut wrong: Vec<String> = audit.iter().map(|said| format!("{said:?}")).collect();
         let mut altered = Vec::new();
         for known in records.jobs().await? {
             let heads: Vec<Head> = records.heads(known.job).await?;

@@ -5,6 +5,7 @@ use sqlx::Row as _;
 use sqlx::sqlite::{SqliteConnectOptions, SqlitePool};
 use tempfile::TempDir;
 use tooth_measure::UnitSystem;
+use tooth_measure::say::{Argument, Said};
 use tooth_record::chain::{
     Head, InstallationKey, Link, PublicKey, Trust, TrustedHead, Verdict, Wrong, verify,
 };
@@ -22,7 +23,7 @@ struct Made {
 
 /// What the store says afterwards.
 struct After {
-    audit: Vec<String>,
+    audit: Vec<Said>,
     verdict: Verdict,
 }
 
@@ -154,7 +155,7 @@ async fn an_entry_taken_out_of_the_middle_is_found_at_its_place() {
     made.run("UPDATE entry SET place = -place WHERE job = 1 AND place > 8; UPDATE entry SET place = -place - 1 WHERE job = 1 AND place < 0").await;
     made.link_anew().await;
     let after = made.after(&Trust::default()).await;
-    assert_eq!(after.audit, [""; 0]);
+    assert_eq!(after.audit, []);
     let expected = [(10, Wrong::HeadDiffers), (15, Wrong::HeadDiffers), (20, Wrong::EndMissing)];
     assert_eq!(wrongs(&after.verdict), expected);
 }
@@ -165,12 +166,14 @@ async fn the_last_entry_taken_away_is_found() {
     made.run("DELETE FROM entry WHERE job = 1 AND place = 20").await;
     let after = made.after(&Trust::default()).await;
     assert_eq!(after.audit.len(), 1);
-    assert!(after.audit[0].contains("should end with entry 20"));
+    let wrong = &after.audit[0];
+    assert_eq!(wrong.name(), "the-job-should-end-with-another-entry");
+    assert_eq!(wrong.argument("due"), Some(&Argument::Count(20)));
     assert_eq!(wrongs(&after.verdict), [(20, Wrong::EndMissing)]);
     // The job's row made to fit: the head still tells.
     made.link_anew().await;
     let after = made.after(&Trust::default()).await;
-    assert_eq!(after.audit, [""; 0]);
+    assert_eq!(after.audit, []);
     assert_eq!(wrongs(&after.verdict), [(20, Wrong::EndMissing)]);
     assert!(says(&after.verdict, "Entries 16 to 19: no signed head reaches them"));
 }
@@ -198,7 +201,7 @@ async fn an_entry_rewritten_is_found_at_its_place_and_with_all_links_at_the_next
     assert_eq!((first.place, first.wrong), (8, Wrong::EntryAltered));
     made.link_anew().await;
     let after = made.after(&Trust::default()).await;
-    assert_eq!(after.audit, [""; 0]);
+    assert_eq!(after.audit, []);
     let first = after.verdict.first_altered().unwrap();
     assert_eq!((first.place, first.wrong), (10, Wrong::HeadDiffers));
     assert_eq!(after.verdict.alterations.len(), 3);
@@ -297,7 +300,9 @@ async fn an_entry_filed_under_another_id_or_job_is_found() {
     let after = made.after(&Trust::default()).await;
     assert!(after.verdict.is_whole());
     assert_eq!(after.audit.len(), 1);
-    assert!(after.audit[0].contains("entry 4"));
+    let wrong = &after.audit[0];
+    assert_eq!(wrong.name(), "an-entry-is-filed-under-another-id");
+    assert_eq!(wrong.argument("place"), Some(&Argument::Count(4)));
     let made = make().await;
     made.run("PRAGMA foreign_keys = OFF; UPDATE entry SET job = 9 WHERE job = 1 AND place > 15; UPDATE head SET job = 9 WHERE job = 1 AND entries > 15").await;
     made.link_anew().await;

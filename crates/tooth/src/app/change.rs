@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 use tooth_measure::say::{Joint, listed, said};
 
-use tooth_formats::{Fault, Severity};
+use tooth_formats::{COMMAND_LINE, Fault, Severity};
 use tooth_record::chain::Placed;
 use tooth_record::{
     Content, Entry, EntryId, Fact, FileHash, FileName, Folded, Held, JobId, Name, Replaced, State,
@@ -12,7 +12,7 @@ use tooth_record::{
 };
 use tooth_storage::RecordStore as _;
 
-use super::{Act, App, COMMAND_LINE, JobRef, Record, Refusal, now};
+use super::{Act, App, JobRef, Record, Refusal, now};
 use crate::output::{Changed, Erased, History, HistoryEntry, StillShown};
 
 impl App {

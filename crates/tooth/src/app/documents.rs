@@ -91,8 +91,13 @@ impl App {
                     let path = path.join("photos").join(file);
                     fs::read(&path).map_err(|error| {
                         let name = format!("photos/{file}");
-                        let fault =
-                            Fault::new(&name, None, "", "a readable photograph", error.to_string());
+                        let fault = Fault::new(
+                            &name,
+                            None,
+                            "",
+                            said!("a-readable-photograph"),
+                            error.to_string(),
+                        );
                         Refusal::Input(vec![fault])
                     })?
                 }

@@ -27,13 +27,13 @@ impl App {
         };
         let record = self.known_as_is(id).await?;
         let to = std::path::absolute(to)
-            .map_err(|error| Refusal::typed("--to", "a folder", error.to_string()))?;
+            .map_err(|error| Refusal::typed("--to", said!("a-folder"), error.to_string()))?;
         if to.exists() {
             self.may_be_written(&record, &to)?;
             return self.update_folder(&record, &to).await;
         }
         let (Some(parent), Some(name)) = (to.parent(), to.file_name()) else {
-            return Err(Refusal::typed("--to", "a folder", to.display().to_string()));
+            return Err(Refusal::typed("--to", said!("a-folder"), to.display().to_string()));
         };
         fs::create_dir_all(parent).map_err(|error| failed(parent, &error))?;
         // Beside its place under a name that nothing else has; in its place when whole.

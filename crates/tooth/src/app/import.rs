@@ -6,9 +6,9 @@ use std::fs;
 use std::path::Path;
 use tooth_measure::say::{Said, said};
 
-use tooth_formats::Fault;
 use tooth_formats::job_folder::{self, View, view};
 use tooth_formats::record::{self, Carried, RECORD, file_place};
+use tooth_formats::{Fault, THE_FOLDER};
 use tooth_record::chain::{Trust, verify};
 use tooth_record::{
     Entry, EntryId, Fact, FileHash, FileName, Folded, JobId, Listing, Name, Origin, Reason, Shown,
@@ -167,7 +167,7 @@ impl App {
             match self.update_folder(&record, folder).await {
                 Ok(_) => imported.brought_up_to_date = true,
                 Err(Refusal::Ours(why)) => imported.warnings.push(FaultOut::from(&Fault::warning(
-                    "the folder",
+                    THE_FOLDER,
                     said!("app-to-be-brought-up-to-date"),
                     why,
                 ))),
@@ -284,7 +284,7 @@ impl App {
         }
         let receipt = storage.append(imported.job, batch, now(), Admission::All).await?;
         if let Some((_, why)) = receipt.refused().next() {
-            return Err(Refusal::Ours(why.into()));
+            return Err(Refusal::Ours(why.clone()));
         }
         imported.entries += receipt.placed() as u64;
         Ok(())
@@ -338,7 +338,7 @@ impl App {
                     None,
                     "",
                     said!("app-the-file-that-an-entry"),
-                    "none",
+                    said!("none"),
                 )),
             }
         }
@@ -349,8 +349,7 @@ impl App {
         let added = match storage.adopt(job, &carried.placed, &carried.heads, time).await? {
             Adopted::Added(entries) => return Ok(Brought { entries, parted: false }),
             Adopted::Parts(_) => {
-                let ours =
-                    |fault: tooth_record::EntryFault| Refusal::Ours(fault.to_string().into());
+                let ours = |fault: tooth_record::EntryFault| Refusal::Ours(fault.said());
                 let mut batch = carried
                     .placed
                     .iter()
@@ -367,7 +366,7 @@ impl App {
         let refused: Vec<Fault> = added
             .refused()
             .map(|(id, why)| {
-                Fault::new(RECORD, None, &id.to_string(), said!("app-an-entry-that-fits"), why)
+                Fault::new(RECORD, None, &id.to_string(), said!("app-an-entry-that-fits"), why.clone())
             })
             .collect();
         if !refused.is_empty() {
@@ -458,7 +457,7 @@ fn sealed(edits: Vec<Entry>) -> Result<Vec<Sealed>, Refusal> {
         .map(|entry| {
             let thing = entry.fact.thing().map(|thing| thing.to_string()).unwrap_or_default();
             Sealed::write(entry).map_err(|fault| {
-                Refusal::Input(vec![Fault::new(&thing, None, "", fault.expected, fault.found)])
+                Refusal::Input(vec![Fault::new(&thing, None, "", *fault.expected, *fault.found)])
             })
         })
         .collect()
@@ -485,7 +484,7 @@ fn refuse_vanished(before: &Shown, now: &Shown, edits: &[Entry]) -> Result<(), R
                 None,
                 "",
                 said!("app-the-file-that-was-here-before", count = listing.things.len()),
-                "nothing",
+                said!("nothing"),
             ));
         }
     }
@@ -493,7 +492,7 @@ fn refuse_vanished(before: &Shown, now: &Shown, edits: &[Entry]) -> Result<(), R
     let missing = withdrawn.iter().filter(|thing| !thing.is_form_only()).count();
     if faults.is_empty() && missing > 3 && missing * 4 > all {
         faults.push(Fault::new(
-            "the folder",
+            THE_FOLDER,
             None,
             "",
             said!("app-the-things-that-were-here-before", all = all),

@@ -90,12 +90,12 @@ impl App {
                 let id = EntryId::from_uuid(Uuid::now_v7());
                 let device = Name::new(DEVICE).ok_or(Refusal::Ours(said!("app-no-device")))?;
                 let entry = Entry::new(id, by.clone(), device, Some(time), fact);
-                Sealed::write(entry).map_err(|fault| Refusal::Ours(fault.to_string().into()))
+                Sealed::write(entry).map_err(|fault| Refusal::Ours(fault.said()))
             })
             .collect::<Result<_, _>>()?;
         let receipt = self.storage().await?.append(job, batch, time, Admission::All).await?;
         if let Some((_, why)) = receipt.refused().next() {
-            return Err(Refusal::Ours(why.into()));
+            return Err(Refusal::Ours(why.clone()));
         }
         Ok(receipt)
     }

@@ -23,9 +23,9 @@ use std::sync::{Arc, Mutex};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use tokio::sync::{OnceCell, Semaphore};
-use tooth_formats::Fault;
 use tooth_formats::job_folder::{self, JobFolder};
 use tooth_formats::scan::Threads;
+use tooth_formats::{COMMAND_LINE, Fault};
 use tooth_job::acceptance::{Acceptance, accept};
 use tooth_job::ambient::{Ambient, Moment, ambient};
 use tooth_job::assessment::Assessment;
@@ -62,9 +62,6 @@ pub(crate) enum Refusal {
     Ours(Said),
 }
 
-/// Where a fault of what was typed stands.
-pub(crate) const COMMAND_LINE: &str = "command line";
-
 impl Refusal {
     /// One fault of what was typed.
     pub(crate) fn typed(field: &str, expected: impl Into<Said>, found: impl Into<Said>) -> Self {
@@ -74,7 +71,7 @@ impl Refusal {
 
 impl From<StorageError> for Refusal {
     fn from(error: StorageError) -> Self {
-        Self::Ours(error.to_string().into())
+        Self::Ours(error.said())
     }
 }
 
@@ -266,7 +263,8 @@ impl App {
         }
         let jobs = self.jobs().await?;
         let means = |job: &&JobListed| {
-            job.name == text || text.len() >= 4 && job.job.to_string().starts_with(&*text)
+            matches!(&job.name, Said::Given(name) if *name == text)
+                || text.len() >= 4 && job.job.to_string().starts_with(&*text)
         };
         let found: Vec<&JobListed> = jobs.iter().filter(means).collect();
         match found.as_slice() {

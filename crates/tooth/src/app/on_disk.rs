@@ -28,12 +28,12 @@ pub(super) fn look(found: &Found) -> Result<OnDisk, Refusal> {
             Refusal::Input(vec![Fault::new(name.as_str(), None, "", expected, found)])
         };
         let unreadable =
-            |error: std::io::Error| refuse(said!("app-a-readable-file"), error.to_string().into());
+            |error: std::io::Error| refuse(said!("a-readable-file"), error.to_string().into());
         let size = fs::metadata(path).map_err(unreadable)?.len();
         let most = if name.is_readable() { limits::FILE_BYTES } else { limits::ATTACHED_BYTES };
         if size > most {
-            let most = said!("app-at-most-mib", most = most / 1024 / 1024);
-            return Err(refuse(most, said!("app-mib", size = size / 1024 / 1024)));
+            let most = said!("at-most-mib", most = most / 1024 / 1024);
+            return Err(refuse(most, said!("mib", size = size / 1024 / 1024)));
         }
         if name.is_readable() {
             let bytes = fs::read(path).map_err(unreadable)?;

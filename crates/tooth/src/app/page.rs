@@ -34,7 +34,7 @@ use super::{Photos, Worked};
 use crate::output::{FaultOut, KnownOut};
 
 fn source_line(source: Source) -> Said {
-    said!("source-and-certainty", title = source.title, certainty = source.certainty)
+    said!("source-and-certainty", title = source.title(), certainty = source.certainty)
 }
 
 fn wait(hours: WorkTime) -> Option<String> {
@@ -525,7 +525,7 @@ impl Worked {
             state_words: word(finding.state),
             reason: finding.reason.clone(),
             evidence: finding.evidence.iter().map(|named| self.evidence(named)).collect(),
-            source: finding.source.title.into(),
+            source: finding.source.title(),
             certainty: word(finding.source.certainty),
             setting: finding.setting.as_ref().map_or_else(Said::nothing, Setting::said),
             overruled: finding.overruled.as_ref().map(tell::overruled),

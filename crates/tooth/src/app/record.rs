@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use tooth_formats::job_folder::{self, Recorded, View, view};
+use tooth_measure::say::{Said, said};
 use tooth_record::chain::{Head, Link, Placed, PublicKey, TrustedHead, first_break};
 use tooth_record::{Content, Entry, Fact, FileHash, Folded, JobId, Thing, ThingKind, fold};
 use tooth_storage::{RecordStore as _, StorageError};
@@ -85,7 +86,11 @@ pub(super) fn name_of(folded: &Folded<'_>) -> String {
 
 fn known(record: Record) -> Result<Record, Refusal> {
     if record.placed.is_empty() {
-        return Err(Refusal::typed("JOB", "a job of the record", format!("`{}`", record.job)));
+        return Err(Refusal::typed(
+            "JOB",
+            said!("app-a-job-of-the-record"),
+            format!("`{}`", record.job),
+        ));
     }
     Ok(record)
 }
@@ -96,8 +101,10 @@ impl App {
         let record = self.record_as_is(job).await?;
         match first_break(job, &record.placed) {
             None => Ok(record),
-            Some(place) => Err(StorageError::Damaged(format!(
-                "entry {place} of job {job} was altered; tooth verify says more"
+            Some(place) => Err(StorageError::Damaged(said!(
+                "an-entry-of-the-job-was-altered",
+                place = place,
+                job = job.to_string()
             ))
             .into()),
         }
@@ -116,7 +123,12 @@ impl App {
                 .iter()
                 .map(|placed| {
                     Entry::read(&placed.bytes).map_err(|fault| {
-                        let what = format!("entry {} of job {job}: {fault}", placed.place);
+                        let what = said!(
+                            "an-entry-of-the-job-is-wrong",
+                            place = placed.place,
+                            job = job.to_string(),
+                            fault = fault.said()
+                        );
                         StorageError::Damaged(what)
                     })
                 })
@@ -206,9 +218,9 @@ impl App {
             listed.push(JobListed {
                 job: head.job,
                 name: if damaged {
-                    "damaged: see tooth verify".to_owned()
+                    said!("damaged-see-tooth-verify")
                 } else {
-                    name_of(&folded)
+                    Said::Given(name_of(&folded))
                 },
                 entries: head.entries,
                 head: TrustedHead { entries: head.entries, link: head.link },
@@ -217,7 +229,11 @@ impl App {
                 issues: folded.issues.len() as u64,
             });
         }
-        listed.sort_by(|a, b| (&a.name, a.job).cmp(&(&b.name, b.job)));
+        let by_name = |listed: &JobListed| match &listed.name {
+            Said::Given(name) => (false, name.clone(), listed.job),
+            Said::Message(..) => (true, String::new(), listed.job),
+        };
+        listed.sort_by_cached_key(by_name);
         Ok(listed)
     }
 }

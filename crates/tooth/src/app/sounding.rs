@@ -109,7 +109,7 @@ fn sound(input: &SoundingInput) -> Result<Sounded, Vec<Fault>> {
             _ => said!("app-a-recording-of-hammer-taps"),
         };
         let file = name(&input.recording);
-        let refused = Fault::new(&file, None, "", expected, refusal.to_string());
+        let refused = Fault::new(&file, None, "", expected, refusal.said());
         // What is wrong with the recording may be why.
         std::iter::once(refused).chain(recording.warnings.iter().cloned()).collect::<Vec<_>>()
     })?;
@@ -122,10 +122,10 @@ fn name(path: &Path) -> String {
 
 fn read(path: &Path) -> Result<String, Vec<Fault>> {
     let refuse =
-        |found: Said| vec![Fault::new(&name(path), None, "", said!("app-a-readable-text"), found)];
+        |found: Said| vec![Fault::new(&name(path), None, "", said!("a-readable-text"), found)];
     let length = std::fs::metadata(path).map_err(|error| refuse(error.to_string().into()))?.len();
     if length > limits::FILE_BYTES {
-        return Err(refuse(said!("app-bytes-2", length = length)));
+        return Err(refuse(said!("bytes", count = length)));
     }
     std::fs::read_to_string(path).map_err(|error| refuse(error.to_string().into()))
 }

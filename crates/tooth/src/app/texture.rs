@@ -72,7 +72,7 @@ fn of(input: &TextureInput) -> Result<Textured, Vec<Fault>> {
             None,
             "",
             said!("app-heights-and-filters-that-fit-them"),
-            refusal.to_string(),
+            refusal.said(),
         )]
     })?;
     Ok(Textured { texture, size, spacing, kind, noise, level, calibration: learnt, warnings })
@@ -99,7 +99,7 @@ fn of_large(grid: &LargeGrid, input: &TextureInput) -> Result<Textured, Vec<Faul
         Trouble::Fault(fault) => vec![fault],
         Trouble::Refusal(refusal) => {
             let expected = said!("app-heights-and-filters-that-fit-them");
-            vec![Fault::new(&name, None, "", expected, refusal.to_string())]
+            vec![Fault::new(&name, None, "", expected, refusal.said())]
         }
     };
     if input.repeated.is_some() {

@@ -83,7 +83,7 @@ impl App {
                     return Err(Refusal::typed(
                         "--head",
                         said!("app-one-job-that-the-head-belongs"),
-                        "none",
+                        said!("none"),
                     ));
                 }
                 self.verify_record(None, &trust).await
@@ -105,7 +105,7 @@ impl App {
         // A database that cannot be read is an answer here, not a failure.
         let note = |verified: &mut Verified, error: StorageError| match error {
             StorageError::Damaged(_) | StorageError::Key(_) | StorageError::Failed(_) => {
-                verified.database.push(error.to_string().into());
+                verified.database.push(error.said());
                 Ok(())
             }
             other => Err(Refusal::from(other)),
@@ -125,7 +125,7 @@ impl App {
             }
         };
         match storage.records().audit().await {
-            Ok(wrong) => verified.database.extend(wrong.into_iter().map(Said::Given)),
+            Ok(wrong) => verified.database.extend(wrong),
             Err(error) => note(&mut verified, error)?,
         }
         let jobs = match (job, storage.records().jobs().await) {
@@ -229,7 +229,7 @@ fn file_fault(folded: &Folded<'_>, hash: FileHash, state: FileState) -> Option<F
     };
     let name =
         folded.things.keys().find(|thing| folded.file(thing).is_some_and(|(h, _)| h == hash));
-    Some(FileFault { hash, name: name.map(|thing| thing.name().to_owned()), what: what.to_owned() })
+    Some(FileFault { hash, name: name.map(|thing| thing.name().to_owned()), what })
 }
 
 async fn file_faults(files: &Files, entries: &[Option<Entry>]) -> Result<Vec<FileFault>, Refusal> {

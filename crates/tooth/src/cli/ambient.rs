@@ -1,14 +1,14 @@
 //! `tooth ambient`.
 
 use clap::Args;
-use tooth_formats::{Fault, Severity};
+use tooth_formats::{COMMAND_LINE, Fault, Severity};
 use tooth_job::ambient::{Ambient, Moment};
 use tooth_measure::range::{self, Range};
 use tooth_measure::say::{Said, both, said};
 use tooth_measure::{Fraction, Quantity, Speed, Temperature, TemperatureDifference, UnitSystem};
 
 use super::{Answer, Outcome, Printing, print_json, print_schema};
-use crate::app::{App, COMMAND_LINE, Refusal};
+use crate::app::{App, Refusal};
 use crate::terminal::Page;
 
 /// Arguments of `ambient`: each either as a bare SI number or as text with its unit.
@@ -62,7 +62,7 @@ impl Flags {
     ) -> Option<Q> {
         let value = match (number, text) {
             (Some(number), _) => Ok(make(number)),
-            (None, Some(text)) => Q::parse(text).map_err(|error| error.to_string()),
+            (None, Some(text)) => Q::parse(text).map_err(|error| error.said()),
             (None, None) => return None,
         };
         match value.and_then(|value| range.check(value)) {
@@ -72,7 +72,7 @@ impl Flags {
                     || number.unwrap_or_default().to_string(),
                     |text| format!("`{text}`"),
                 );
-                self.refuse(flag, expected.into(), found.into());
+                self.refuse(flag, expected, found.into());
                 None
             }
         }
@@ -94,7 +94,7 @@ impl Flags {
             self.refuse(
                 flag,
                 said!("cli-flag-with-unit", flag = flag, unit = unit),
-                said!("cli-nothing"),
+                said!("nothing"),
             );
         }
         value

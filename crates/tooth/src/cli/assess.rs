@@ -68,7 +68,7 @@ pub(super) fn show(page: &mut Page, folder: &JobFolder, assessment: &Assessment)
             };
             let source = said!(
                 "cli-source",
-                title = finding.source.title,
+                title = finding.source.title(),
                 certainty = finding.source.certainty
             );
             let source = if finding.evidence.is_empty() {

@@ -75,7 +75,8 @@ pub(super) async fn import(app: &App, arguments: &ImportArguments) -> Outcome {
     for warning in &imported.warnings {
         let said = said!(
             "fault",
-            file = &warning.file,
+            file = tooth_formats::place(&warning.file),
+            place = "",
             expected = &warning.expected,
             found = &warning.found
         );
@@ -160,9 +161,8 @@ pub(super) async fn export(app: &App, arguments: &ExportArguments) -> Outcome {
     let to = arguments.to.clone().unwrap_or_default();
     let exported = app.export(arguments.job.path(), &to).await?;
     for hash in &exported.missing {
-        anstream::eprintln!(
-            "warning: the file {hash} is missing or altered in the record and was left out"
-        );
+        let left_out = said!("the-file-was-left-out-of-the-export", hash = hash.to_string());
+        print_warning(app.words(), left_out);
     }
     let answer = if exported.missing.is_empty() { Answer::Done } else { Answer::No };
     if arguments.printing.json {

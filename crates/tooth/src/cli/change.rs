@@ -27,7 +27,7 @@ impl ActArguments {
     fn act(&self) -> Result<Act, Refusal> {
         match (&self.by, &self.reason) {
             (Some(by), Some(reason)) => Ok(Act { by: by.clone(), reason: reason.clone() }),
-            _ => Err(Refusal::typed("--by", said!("cli-who-and-why"), "neither")),
+            _ => Err(Refusal::typed("--by", said!("cli-who-and-why"), said!("neither"))),
         }
     }
 }
@@ -53,7 +53,7 @@ pub(super) struct SettleArguments {
 }
 
 fn needed<T>(value: Option<&T>) -> Result<&T, Refusal> {
-    value.ok_or_else(|| Refusal::typed("THING", "a thing", "none"))
+    value.ok_or_else(|| Refusal::typed("THING", said!("a-thing"), said!("none")))
 }
 
 fn show(app: &App, changed: &Changed, printing: Printing, done: Said) -> Outcome {

@@ -27,7 +27,7 @@ use jiff::civil::Date;
 use schemars::{JsonSchema, schema_for};
 use serde::Serialize;
 use tooth_formats::job_folder::JobFolder;
-use tooth_formats::{Fault, Severity, limits};
+use tooth_formats::{COMMAND_LINE, Fault, Severity, limits};
 use tooth_job::estimate::DRAWS;
 use tooth_job::plan::Objective;
 use tooth_job::stream::Asked;
@@ -38,7 +38,7 @@ use tooth_measure::say::{Language, Said, said};
 use tooth_measure::{Money, UnitSystem};
 use tooth_words::Words;
 
-use crate::app::{App, COMMAND_LINE, Refusal, Settings};
+use crate::app::{App, Refusal, Settings};
 use crate::output::{Errors, FaultOut};
 
 /// From the survey of a concrete slab to recommendation, plan, price and documents.
@@ -222,7 +222,8 @@ pub(crate) fn main() -> ExitCode {
     let runtime = match runtime() {
         Ok(runtime) => runtime,
         Err(error) => {
-            anstream::eprintln!("tooth: no threads to work with: {error}");
+            let said = said!("no-threads-to-work-with", error = error.to_string());
+            anstream::eprintln!("tooth: {}", app.words().say(&said));
             return ExitCode::from(3);
         }
     };

@@ -4,8 +4,9 @@ use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::sync::Arc;
 
 use clap::Args;
+use tooth_measure::say::said;
 
-use super::{Answer, Outcome, Printing, print_json};
+use super::{Answer, Outcome, Printing, print_json, print_warning};
 use crate::app::App;
 use crate::server;
 
@@ -30,17 +31,17 @@ pub(super) async fn run(app: Arc<App>, arguments: &Arguments) -> Outcome {
     }
     let address = SocketAddr::new(arguments.address, arguments.port);
     let (json, open) = (arguments.printing.json, !arguments.address.is_loopback());
+    let words = app.words();
     server::serve(app, address, |bound| {
         let page = format!("http://{bound}/");
         if json {
             anstream::println!("{}", serde_json::json!({ "page": page }));
         } else {
-            anstream::println!("The page is at {page} (end with Ctrl-C).");
+            anstream::println!("{}", words.say(&said!("the-page-is-at", page = page)));
         }
         if open {
-            anstream::eprintln!(
-                "warning: everybody who can reach {bound} can read every job of this record."
-            );
+            let open = said!("everybody-who-can-reach-it-can-read", address = bound.to_string());
+            print_warning(words, open);
         }
     })
     .await?;

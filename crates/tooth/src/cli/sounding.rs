@@ -114,13 +114,13 @@ impl WalkArguments {
         };
         let length = |flag: &str, text: &str| {
             Length::parse(text)
-                .map_err(|error| Refusal::typed(flag, error.to_string(), format!("`{text}`")))
+                .map_err(|error| Refusal::typed(flag, error.said(), format!("`{text}`")))
         };
         let pitch = range::TAP_PITCH
             .check(length("--pitch", pitch)?)
             .map_err(|expected| Refusal::typed("--pitch", expected, format!("`{pitch}`")))?;
         if u64::from(per_row) * u64::from(rows) > 500_000 {
-            return Err(Refusal::typed("--rows", said!("cli-at-most-500-000-taps"), "more"));
+            return Err(Refusal::typed("--rows", said!("cli-at-most-500-000-taps"), said!("more")));
         }
         let start = match &self.start {
             None => Point::new(pitch / 2.0, pitch / 2.0),

@@ -104,7 +104,7 @@ fn show(page: &mut Page, job: &JobVerified) {
     for file in &job.files {
         let name = match file.name.as_deref() {
             Some(name) => name.into(),
-            None => said!("cli-a-file"),
+            None => said!("a-file"),
         };
         let hash = file.hash.to_string();
         let what = said!("cli-file-is", name = name, hash = hash, what = &file.what);

@@ -1,4 +1,4 @@
-fault = { $file }: expected { $expected }, found { $found }
+fault = { $file }{ $place }: expected { $expected }, found { $found }
 mixed-up = : { $slip } mixed up?
 usual-or-confirmed = { $low } to { $high }, or [[confirmed]] in job.toml with name and date; until then it counts for nothing
 read-and-slip = { $value }{ $slip }
@@ -225,7 +225,6 @@ cli-questions-above = { $count ->
     }
 cli-x-first = X first
 cli-x-also = X also
-cli-a-file = a file
 cli-file-is = { $name } ({ $hash }) { $what }.
 cli-entries-proven = { $last ->
     [one] Entry 1 is
@@ -290,15 +289,10 @@ app-the-folder-of-a-record-tooth-import = the folder of a record (tooth import m
 app-one-job-give-the-beginning-of-its = one job; give the beginning of its id
 app-a-time-that-has-been = a time that has been
 app-could-not-be-written = { $path } could not be written: { $error }
-app-mib = { $size } MiB
-app-at-most-mib = at most { $most } MiB
-app-a-readable-file = a readable file
-app-bytes-2 = { $length } bytes
 app-a-boundary-about-the-taps = a boundary about the taps
 app-one-that-holds-none-of-them = one that holds none of them
 app-as-many-taps-in-the-recording = as many taps in the recording as in the list, in one steady walk
 app-a-recording-of-hammer-taps = a recording of hammer taps
-app-a-readable-text = a readable text
 app-the-same-place-scanned-again-as-many = the same place scanned again, as many rows and columns
 app-heights-and-filters-that-fit-them = heights, and filters that fit them
 app-a-repeated-scan-of-at-most-8192 = a repeated scan of at most 8192 by 8192 heights
@@ -331,7 +325,6 @@ cli-faults-nothing-written = { $count } { $count ->
 cli-warning = warning: { $warning }
 cli-invented-scenario = { $job }  (invented scenario)
 cli-flag-with-unit = { $flag } { $unit }
-cli-nothing = nothing
 cli-about-entry = {" "}({ $entry })
 app-no-reason = no reason
 cli-do-first = first

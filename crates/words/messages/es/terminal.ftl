@@ -1,4 +1,4 @@
-fault = { $file }: se espera { $expected }, hay { $found }
+fault = { $file }{ $place }: se esperaba { $expected }; se halló: { $found }
 mixed-up = : ¿{ $slip } confundidos?
 usual-or-confirmed = { $low } a { $high }, o [[confirmed]] en job.toml con nombre y fecha; hasta entonces no cuenta
 read-and-slip = { $value }{ $slip }
@@ -225,7 +225,6 @@ cli-questions-above = { $count ->
     }
 cli-x-first = X primera
 cli-x-also = X también
-cli-a-file = un archivo
 cli-file-is = { $name } ({ $hash }) { $what }.
 cli-entries-proven = { $last ->
     [one] La entrada 1 es
@@ -290,15 +289,10 @@ app-the-folder-of-a-record-tooth-import = la carpeta de un registro (tooth impor
 app-one-job-give-the-beginning-of-its = un solo trabajo; dé el principio de su id
 app-a-time-that-has-been = una hora que ya pasó
 app-could-not-be-written = { $path } no se pudo escribir: { $error }
-app-mib = { $size } MiB
-app-at-most-mib = a lo más { $most } MiB
-app-a-readable-file = un archivo legible
-app-bytes-2 = { $length } bytes
 app-a-boundary-about-the-taps = un lindero alrededor de los golpes
 app-one-that-holds-none-of-them = uno que no contiene ninguno
 app-as-many-taps-in-the-recording = tantos golpes en la grabación como en la lista, en una sola caminata pareja
 app-a-recording-of-hammer-taps = una grabación de golpes de martillo
-app-a-readable-text = un texto legible
 app-the-same-place-scanned-again-as-many = el mismo lugar escaneado otra vez, con tantas filas y columnas
 app-heights-and-filters-that-fit-them = alturas, y filtros que les queden
 app-a-repeated-scan-of-at-most-8192 = un escaneo repetido de a lo más 8192 por 8192 alturas
@@ -331,7 +325,6 @@ cli-faults-nothing-written = { $count } { $count ->
 cli-warning = aviso: { $warning }
 cli-invented-scenario = { $job }  (caso inventado)
 cli-flag-with-unit = { $flag } { $unit }
-cli-nothing = nada
 cli-about-entry = {" "}({ $entry })
 app-no-reason = sin motivo
 cli-do-first = primero

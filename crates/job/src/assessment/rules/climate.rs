@@ -91,7 +91,7 @@ pub(crate) fn climate(look: &Look<'_>) -> Vec<Outcome> {
         Some(margin) => (margin, Source::DATA_SHEET),
         None => (
             USUAL_MARGIN,
-            Source::new("3 °C above dew point: ISO 8502-4 practice", Certainty::Seen),
+            Source::new("title-3-c-above-dew-point-iso-8502-4-practice", Certainty::Seen),
         ),
     };
     let mut against = Vec::new();

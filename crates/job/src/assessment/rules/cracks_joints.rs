@@ -370,10 +370,7 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
         return vec![plain(
             FindingState::Engineer,
             said!("one-side-stands-higher-find-the-cause"),
-            Source::new(
-                "ACI 562: displacement is a licensed design professional's",
-                Certainty::Memory,
-            ),
+            Source::new("title-aci-562-displacement-is-a-licensed-design", Certainty::Memory),
         )];
     }
     let mut said = Vec::new();
@@ -401,10 +398,8 @@ fn judged<'a>(look: &Look<'_>, crack: &'a Feature, width: Length) -> Vec<Alike<'
     }
     let replaced = limits.replace_crack_width;
     let verdict = CrackVerdict::of(width, movement, look.system, limits);
-    let rule = Source::new(
-        "classes: ACI 201.1R; wider than a bank card is repaired, moving is treated as a joint: public trade text; gauge rules common practice",
-        Certainty::CommonPractice,
-    );
+    let rule =
+        Source::new("title-classes-aci-201-1r-wider-than-a-bank-card", Certainty::CommonPractice);
     let of = |limit: Limit<Length>| (limit.value, limit.source_of_rule(rule));
     let (whose, name, (limit, source)) = match look.system.widest_crack {
         _ if verdict == CrackVerdict::Replaced => {
@@ -541,7 +536,7 @@ fn patches_across(look: &Look<'_>) -> Vec<Outcome> {
                 ),
                 joints.into_iter().map(of_feature).collect(),
                 Source::new(
-                    "FHWA, partial-depth repair page: joints are formed again through a repair",
+                    "title-fhwa-repair-page-joints-are-formed-again-through",
                     Certainty::Memory,
                 ),
             )
@@ -655,10 +650,7 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
                 lengths = listed(Joint::Comma, lengths)
             ),
             evidence,
-            Source::new(
-                "working joints are honoured in the overlay: ICRI 310.2R-2013 as excerpted",
-                Certainty::Seen,
-            ),
+            Source::new("title-working-joints-are-honoured-in-the-overlay-icri", Certainty::Seen),
         ));
     }
     said

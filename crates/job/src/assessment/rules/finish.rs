@@ -375,4 +375,4 @@ fn panel_results(look: &Look<'_>) -> Vec<Outcome> {
 }
 
 const MEASURED_ON_PANEL: Source =
-    Source::new("sample panel on this slab", tooth_measure::Certainty::Measured);
+    Source::new("title-sample-panel-on-this-slab", tooth_measure::Certainty::Measured);

@@ -14,10 +14,8 @@ use crate::survey::{
     Matter, Measured, Reading, Seen, Support,
 };
 
-const STRUCTURE: Source = Source::new(
-    "ACI 562: assessment of existing structures is a licensed design professional's",
-    Certainty::Memory,
-);
+const STRUCTURE: Source =
+    Source::new("title-aci-562-assessment-of-existing-structures", Certainty::Memory);
 
 /// Suspended and stressed slabs go to an engineer.
 pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
@@ -66,7 +64,7 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
             FindingState::Engineer,
             said!("a-tendon-lies-in-the-slab"),
             tendons,
-            Source::new("public trade text on tendon safety", Certainty::Seen),
+            Source::new("title-public-trade-text-on-tendon-safety", Certainty::Seen),
         ));
     }
     if slab.post_tensioned == Answer::Yes {
@@ -75,7 +73,7 @@ pub(crate) fn structure(look: &Look<'_>) -> Vec<Outcome> {
             FindingState::Engineer,
             said!("the-slab-is-post-tensioned-no-cutting"),
             vec![Evidence::Job(JobFact::PostTensioned)],
-            Source::new("public trade text on tendon safety", Certainty::Seen),
+            Source::new("title-public-trade-text-on-tendon-safety", Certainty::Seen),
         ));
     }
     match slab.support {
@@ -225,10 +223,8 @@ struct Sample<'a> {
 }
 
 const OLD_COATING: Matter = Matter::OldCoating;
-const OLD_COATING_RULES: Source = Source::new(
-    "29 CFR 1926.1101: flooring and mastic to 1980 presumed to hold asbestos; 29 CFR 1926.62 and 40 CFR 745 for lead; neither rule ends with a year",
-    Certainty::Memory,
-);
+const OLD_COATING_RULES: Source =
+    Source::new("title-29-cfr-1926-1101-flooring-and-mastic-to-1980", Certainty::Memory);
 
 /// Presume, sample, laboratory, then touch: each material by its own samples. No year in law
 /// rules lead or asbestos out: it says how strongly to presume them.

@@ -102,10 +102,7 @@ pub(crate) fn moisture(look: &Look<'_>) -> Vec<Outcome> {
             FindingState::Hold,
             said!("a-taped-sheet-came-up-damp-measure"),
             of_readings(&damp),
-            Source::new(
-                "ASTM D4263: any moisture under the sheet fails; a dry sheet proves nothing",
-                Certainty::Seen,
-            ),
+            Source::new("title-astm-d4263-any-moisture-under-the-sheet-fails", Certainty::Seen),
         ));
     }
     let read = humidity.iter().map(|(r, _)| r.time).chain(emission.iter().map(|(r, _)| r.time));

@@ -18,10 +18,8 @@ use crate::survey::{
 /// Pattern cracking with moist aggregate or deposit: the concrete fails from inside.
 pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::DeteriorationFromInside;
-    let source = Source::new(
-        "FHWA-RD-01-163, chapter 3: field signs alone cannot prove the mechanism, petrography can (ASTM C856); bonded work is held",
-        Certainty::Seen,
-    );
+    let source =
+        Source::new("title-fhwa-rd-01-163-chapter-3-field-signs-alone-cannot", Certainty::Seen);
     let patterns: Vec<_> = look
         .features()
         .filter_map(|f| match f.seen {
@@ -175,7 +173,7 @@ pub(crate) fn settlement(look: &Look<'_>) -> Vec<Outcome> {
                 FindingState::Engineer,
                 said!("a-panel-stands-off-its-neighbour-find", offset = both(detail(offset))),
                 vec![of_feature(f)],
-                Source::new("ACI 364.1R: cause before repair", Certainty::Memory),
+                Source::new("title-aci-364-1r-cause-before-repair", Certainty::Memory),
             )),
             _ => None,
         })
@@ -188,10 +186,8 @@ fn partial_depth(look: &Look<'_>) -> Option<Length> {
     look.survey.facts.slab.thickness.map(|thickness| thickness * share)
 }
 
-const SWEEP: Source = Source::new(
-    "ASTM D4580-23: sounding of concrete; over a layer a hollow sound may be debonding",
-    Certainty::Seen,
-);
+const SWEEP: Source =
+    Source::new("title-astm-d4580-23-sounding-of-concrete-over-a-layer", Certainty::Seen);
 
 /// Hollow places, what they are, and whether the whole area was listened to.
 pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
@@ -431,7 +427,7 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
                 FindingState::Engineer,
                 said!("reinforcement-shows-loss-of-section", mark = &feature.id),
                 evidence,
-                Source::new("ICRI 310.1R", Certainty::Memory),
+                Source::new("title-icri-310-1r", Certainty::Memory),
             ));
         } else if third.is_some_and(|third| depth.exceeds(third)) {
             said.push(
@@ -460,7 +456,7 @@ pub(crate) fn spalls(look: &Look<'_>) -> Vec<Outcome> {
             } else {
                 (
                     said!("square-it-up-cut-out-and-patch"),
-                    Source::new("FHWA, partial-depth repair page", Certainty::Seen),
+                    Source::new("title-fhwa-repair-page", Certainty::Seen),
                 )
             };
             let told = found(

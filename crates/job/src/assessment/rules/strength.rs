@@ -75,7 +75,7 @@ pub(crate) fn carbonation(look: &Look<'_>) -> Vec<Outcome> {
         if shallow { FindingState::Fine } else { FindingState::Prepare },
         said!("carbonated-to-compare-with-the-cover", deepest = both(detail(deepest))),
         of_readings(&readings),
-        Source::new("EN 14630: indicator on a fresh break", Certainty::Memory),
+        Source::new("title-en-14630-indicator-on-a-fresh-break", Certainty::Memory),
     ));
     said
 }
@@ -123,10 +123,8 @@ pub(crate) fn fails(look: &Look<'_>) -> bool {
 /// Every counted result against the sheet's least; a break in the glue is no result.
 pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::PullOffStrength;
-    let method = Source::new(
-        "ASTM C1583-20, 11.4: results of the disk's glue are discarded and repeated",
-        Certainty::Seen,
-    );
+    let method =
+        Source::new("title-astm-c1583-20-11-4-results-of-the-disk-s-glue-are", Certainty::Seen);
     let bonded = !matches!(look.system.class, SystemClass::Stain | SystemClass::Sealer);
     let Some(least) = look.system.least_pull_off_strength else {
         return if bonded {

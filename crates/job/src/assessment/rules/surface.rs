@@ -51,10 +51,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
                 area = both(area)
             ),
             films.iter().map(|f| of_feature(f)).collect(),
-            Source::new(
-                "ASTM D4260-88, 5.2 and 5.3: clean (D4258), then abrade (D4259); acid does not take films",
-                Certainty::Seen,
-            ),
+            Source::new("title-astm-d4260-88-5-2-and-5-3-clean-d4258-then-abrade", Certainty::Seen),
         );
         let measured =
             films.iter().any(|f| matches!(f.seen, Seen::Film { thickness: Some(_), .. }));
@@ -191,11 +188,8 @@ pub(crate) fn texture(look: &Look<'_>) -> Vec<Outcome> {
 /// What drops say of the ground between the marks; none where they say nothing more.
 fn by_drops(look: &Look<'_>, drops: &Drops<'_>, undrawn: bool) -> Option<Outcome> {
     const CODE: Matter = Matter::Film;
-    let drop_source = Source::new("ASTM F3191: a drop absorbed within 60 s", Certainty::Seen);
-    let acid_source = Source::new(
-        "no fizz of a drop of dilute acid: film or penetrant; public trade text",
-        Certainty::Seen,
-    );
+    let drop_source = Source::new("title-astm-f3191-a-drop-absorbed-within-60", Certainty::Seen);
+    let acid_source = Source::new("title-no-fizz-of-a-drop-of-dilute-acid-film", Certainty::Seen);
     let usual = look.limits().absorbed_within;
     let (of, name, limit) = match look.system.absorbs_within {
         Some(within) => (SettingOf::System, "absorbs_within", within),
@@ -390,7 +384,7 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
                 film = film
             ),
             vec![of_feature(stain)],
-            Source::new("ASTM D4260-88, 5.2: oil and grease off first (D4258)", Certainty::Seen),
+            Source::new("title-astm-d4260-88-5-2-oil-and-grease-off-first-d4258", Certainty::Seen),
         );
         let limit = look.limits().surface_oil.value;
         said.push(match depth {
@@ -534,7 +528,7 @@ pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
                         depth = depth
                     ),
                     vec![of_feature(f)],
-                    Source::new("ACI 364.7T: weak surface layers lower bond", Certainty::Seen),
+                    Source::new("title-aci-364-7t-weak-surface-layers-lower-bond", Certainty::Seen),
                 ))
             }
             _ => None,
@@ -644,10 +638,7 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
     let source = if from_sheet {
         Source::DATA_SHEET
     } else {
-        Source::new(
-            "ICRI 310.2R-2013, system thickness and profile: ask the data sheet",
-            Certainty::Memory,
-        )
+        Source::new("title-icri-310-2r-2013-system-thickness-and-profile-ask", Certainty::Memory)
     };
     let mut said = Vec::new();
     if !from_sheet {
@@ -737,10 +728,8 @@ const LIKELY: f64 = 0.9;
 /// names no other way: scans stand beside them, and a disagreement is a question.
 fn scanned(look: &Look<'_>, range: ProfileRange, rated: Option<ProfileLevel>) -> Vec<Outcome> {
     const CODE: Matter = Matter::ProfileScan;
-    let source = Source::new(
-        "chances learnt on the user's own comparator chips; chips are moulded replicas, not proven on concrete",
-        Certainty::Assumption,
-    );
+    let source =
+        Source::new("title-chances-learnt-on-chips-that-are-replicas", Certainty::Assumption);
     let mut said = Vec::new();
     let mut graded = Vec::new();
     for scan in look.survey.scans_of(look.zone) {
