@@ -8,9 +8,6 @@ use image::{ImageFormat, ImageReader, Limits};
 
 use crate::limits;
 
-/// Longest side of a photograph, in pixels.
-const LONGEST_SIDE: u32 = 20_000;
-
 /// The size in bytes of a photograph that can be shown.
 ///
 /// # Errors
@@ -42,8 +39,8 @@ pub(super) fn check(folder: &Path, file: &str) -> Result<u64, (String, String)> 
     };
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
     let mut bounds = Limits::default();
-    bounds.max_image_width = Some(LONGEST_SIDE);
-    bounds.max_image_height = Some(LONGEST_SIDE);
+    bounds.max_image_width = Some(limits::PICTURE_SIDE);
+    bounds.max_image_height = Some(limits::PICTURE_SIDE);
     reader.limits(bounds);
     match reader.decode() {
         Ok(_) => Ok(data.len()),
