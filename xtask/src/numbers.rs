@@ -24,6 +24,13 @@ const FILES: &[(&str, &str)] = &[
         "what a message shows: its unit stands in the message beside the figure",
     ),
     ("crates/texture/src/synthetic.rs", "made surfaces are functions of millimetres"),
+    (
+        "crates/measure/src/colour/mod.rs",
+        "X, Y, Z, L*, a*, b* and ΔE have no unit; constructors and getters name the scale",
+    ),
+    ("crates/measure/src/colour/card.rs", "L* has no unit"),
+    ("crates/measure/src/colour/picture.rs", "places in pixels and codes of pixels, 0 to 255"),
+    ("crates/measure/src/colour/synthetic.rs", "made pictures: pixels, shares, L*a*b*"),
 ];
 
 /// `type::function` or `function`, with the reason.

@@ -6,6 +6,7 @@
 
 mod cards;
 mod drawing;
+mod grey_card;
 mod price;
 mod price_sheet;
 mod report;
@@ -15,6 +16,7 @@ mod svg;
 mod texture;
 mod typeset;
 pub use drawing::{Drawing, Focus, plan_drawing};
+pub use grey_card::Sheet;
 pub use price::{price_build_up, price_curve, price_tornado};
 pub use sketch::{passes_drawing, places_drawing, places_listed};
 pub use sounding::{sounding_map, sounding_spectrum, sounding_strip};
@@ -96,4 +98,12 @@ pub fn step_cards(issue: &Issue<'_>) -> Result<Document, TypesetError> {
 /// As [`condition_report`].
 pub fn price_sheet(issue: &Issue<'_>) -> Result<Document, TypesetError> {
     price_sheet::typeset(issue)
+}
+
+/// The grey card for pictures of a slab.
+///
+/// # Errors
+/// As [`condition_report`].
+pub fn grey_card(sheet: Sheet, words: Words, version: &str) -> Result<Document, TypesetError> {
+    grey_card::typeset(sheet, words, version)
 }

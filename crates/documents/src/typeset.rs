@@ -52,7 +52,9 @@ pub(crate) fn typeset(
 ) -> Result<Document, TypesetError> {
     let mut data = words.told(data);
     if let Some(fields) = data.as_object_mut() {
-        fields.insert("words".to_owned(), words.templates("documents").into());
+        let mut own = words.templates("documents");
+        own.extend(words.templates("colour"));
+        fields.insert("words".to_owned(), own.into());
         fields.insert("language".to_owned(), words.language.key().into());
     }
     let world = Closed::new(template, &data, pictures)?;

@@ -7,6 +7,7 @@
 
 pub mod job_folder;
 pub mod limits;
+pub mod picture;
 pub mod record;
 pub mod recording;
 pub mod scan;

@@ -11,6 +11,8 @@ pub const PHOTOS_BYTES: u64 = 512 * 1024 * 1024;
 pub const ATTACHED_BYTES: u64 = 512 * 1024 * 1024;
 /// Bytes of one photograph.
 pub const PHOTO_BYTES: u64 = 64 * 1024 * 1024;
+/// Longest side of a photograph, in pixels.
+pub const PICTURE_SIDE: u32 = 20_000;
 /// Features of a plan.
 pub const FEATURES: usize = 20_000;
 /// Corners of one outline or line.

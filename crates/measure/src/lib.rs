@@ -11,6 +11,7 @@ pub mod acceptance;
 pub mod belief;
 pub mod chance;
 pub mod choice;
+pub mod colour;
 pub mod decision;
 pub mod geometry;
 pub mod profile_level;

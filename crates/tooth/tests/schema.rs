@@ -18,7 +18,7 @@ fn the_schema_of_every_verb_is_as_frozen() {
     for verb in [
         "check", "assess", "plan", "estimate", "accept", "report", "run", "ambient", "import",
         "export", "verify", "jobs", "history", "settle", "withdraw", "erase", "sounding",
-        "texture",
+        "texture", "colour", "card",
     ] {
         snapshot::compare(&format!("schema-{verb}.json"), &schema_of(verb));
     }
@@ -46,7 +46,7 @@ fn the_schema_of_documents_made_again_is_as_frozen() {
 fn every_field_of_every_schema_has_a_description() {
     for verb in [
         "check", "assess", "plan", "estimate", "accept", "ambient", "import", "export", "verify",
-        "jobs", "history", "settle", "withdraw", "erase", "sounding", "texture",
+        "jobs", "history", "settle", "withdraw", "erase", "sounding", "texture", "colour", "card",
     ] {
         let schema: serde_json::Value = serde_json::from_str(&schema_of(verb)).unwrap();
         let mut bare = Vec::new();

@@ -25,6 +25,7 @@ files!(
     "acceptance",
     "assessment",
     "cautions",
+    "colour",
     "documents",
     "estimate",
     "faults",

@@ -10,9 +10,6 @@ use tooth_measure::say::{Said, said};
 use super::files::Refused;
 use crate::limits;
 
-/// Longest side of a photograph, in pixels.
-const LONGEST_SIDE: u32 = 20_000;
-
 /// The size in bytes of a photograph that can be shown.
 ///
 /// # Errors
@@ -53,8 +50,8 @@ pub(super) fn check(folder: &Path, file: &str) -> Result<u64, Refused> {
     };
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
     let mut bounds = Limits::default();
-    bounds.max_image_width = Some(LONGEST_SIDE);
-    bounds.max_image_height = Some(LONGEST_SIDE);
+    bounds.max_image_width = Some(limits::PICTURE_SIDE);
+    bounds.max_image_height = Some(limits::PICTURE_SIDE);
     reader.limits(bounds);
     match reader.decode() {
         Ok(_) => Ok(data.len()),

@@ -4,6 +4,7 @@
 //! Storage is asynchronous; computing runs on the runtime's bounded blocking threads.
 
 mod change;
+mod colour;
 mod documents;
 mod export;
 mod import;
@@ -45,6 +46,7 @@ use tooth_words::Words;
 
 use crate::output::{JobListed, Run};
 
+pub(crate) use colour::{ColourInput, Coloured, Shot, ShotInput};
 pub(crate) use import::ImportSettings;
 pub(crate) use page_shown::{AreaPage, JobPage, PlanPage, ScanPage, SoundingPage};
 pub(crate) use record::Record;

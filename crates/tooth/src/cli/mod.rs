@@ -9,6 +9,7 @@ mod assess;
 mod carry;
 mod change;
 mod check;
+mod colour;
 mod estimate;
 mod history;
 mod plan;
@@ -76,6 +77,11 @@ enum Verb {
     Sounding(sounding::Arguments),
     /// The texture of a scanned surface, and its profile level on your own comparator chips.
     Texture(texture::Arguments),
+    /// Colours on the slab, from a picture with the printed grey card beside them; against
+    /// those of the sample panel.
+    Colour(colour::Arguments),
+    /// Write the grey card to print, as a PDF.
+    Card(colour::CardArguments),
     /// Dew point, margin above it, evaporation.
     Ambient(ambient::Arguments),
     /// Bring a job folder into the record; what was edited by hand comes in as corrections.
@@ -318,6 +324,8 @@ impl Verb {
             Self::Report(arguments) => run::report(app, arguments).await,
             Self::Sounding(arguments) => sounding::run(app, arguments).await,
             Self::Texture(arguments) => texture::run(app, arguments).await,
+            Self::Colour(arguments) => colour::run(app, arguments).await,
+            Self::Card(arguments) => colour::card(app, arguments).await,
             Self::Ambient(arguments) => ambient::run(app, arguments),
             Self::Import(arguments) => carry::import(app, arguments).await,
             Self::Export(arguments) => carry::export(app, arguments).await,
@@ -349,6 +357,8 @@ impl Verb {
             Self::Estimate(a) => a.printing.json,
             Self::Accept(a) => a.printing.json,
             Self::Ambient(a) => a.printing.json,
+            Self::Colour(a) => a.printing.json,
+            Self::Card(a) => a.printing.json,
             Self::Sounding(a) => a.printing.json,
             Self::Texture(a) => a.printing.json,
         }
