@@ -284,7 +284,7 @@ impl App {
         }
         let receipt = storage.append(imported.job, batch, now(), Admission::All).await?;
         if let Some((_, why)) = receipt.refused().next() {
-            return Err(Refusal::Ours(why.into()));
+            return Err(Refusal::Ours(why.clone()));
         }
         imported.entries += receipt.placed() as u64;
         Ok(())
@@ -366,7 +366,13 @@ impl App {
         let refused: Vec<Fault> = added
             .refused()
             .map(|(id, why)| {
-                Fault::new(RECORD, None, &id.to_string(), said!("app-an-entry-that-fits"), why)
+                Fault::new(
+                    RECORD,
+                    None,
+                    &id.to_string(),
+                    said!("app-an-entry-that-fits"),
+                    why.clone(),
+                )
             })
             .collect();
         if !refused.is_empty() {

@@ -95,7 +95,7 @@ impl App {
             .collect::<Result<_, _>>()?;
         let receipt = self.storage().await?.append(job, batch, time, Admission::All).await?;
         if let Some((_, why)) = receipt.refused().next() {
-            return Err(Refusal::Ours(why.into()));
+            return Err(Refusal::Ours(why.clone()));
         }
         Ok(receipt)
     }
