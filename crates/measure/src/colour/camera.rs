@@ -72,11 +72,11 @@ impl Tone {
         // Each channel about its own mean: αc falls out of the sums.
         let (mut xx, mut xq, mut qq, mut xy, mut qy) = (0.0, 0.0, 0.0, 0.0, 0.0);
         let mut means = [[0.0; 3]; 3];
-        for channel in 0..3 {
+        for (channel, means) in means.iter_mut().enumerate() {
             let x0 = mean(&|sample| sample.x[channel]);
             let q0 = mean(&|sample| sample.x[channel].powi(2));
             let y0 = mean(&|sample| sample.y[channel]);
-            means[channel] = [x0, q0, y0];
+            *means = [x0, q0, y0];
             for (sample, weight) in samples.iter().zip(&weights) {
                 let x = sample.x[channel] - x0;
                 let q = sample.x[channel].powi(2) - q0;
