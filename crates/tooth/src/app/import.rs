@@ -366,7 +366,13 @@ impl App {
         let refused: Vec<Fault> = added
             .refused()
             .map(|(id, why)| {
-                Fault::new(RECORD, None, &id.to_string(), said!("app-an-entry-that-fits"), why.clone())
+                Fault::new(
+                    RECORD,
+                    None,
+                    &id.to_string(),
+                    said!("app-an-entry-that-fits"),
+                    why.clone(),
+                )
             })
             .collect();
         if !refused.is_empty() {
