@@ -32,6 +32,7 @@ const JOB: &[&str] = &[
     "estimate",
     "worth",
     "stream",
+    "quick",
     "cautions",
     "acceptance",
 ];

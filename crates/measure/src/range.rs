@@ -76,6 +76,8 @@ ranges! {
     DEPTH: Length = Length::from_metres(0.0), Length::from_metres(3.0), "depth";
     SYSTEM_THICKNESS: Length = Length::from_metres(0.0), Length::from_metres(0.3), "thickness of a system";
     DISTANCE: Length = Length::from_metres(0.0), Length::from_metres(10_000.0), "distance";
+    QUICK_SIDE: Length = Length::from_metres(0.3), Length::from_metres(300.0), "side of a slab";
+    QUICK_AREA: Area = Area::from_square_metres(0.5), Area::from_square_metres(20_000.0), "area of a slab";
     AREA: Area = Area::from_square_metres(0.0), Area::from_square_metres(1_000_000.0), "area";
     VOLUME: Volume = Volume::from_cubic_metres(0.0), Volume::from_cubic_metres(100_000.0), "volume";
     ELEVATION: Length = Length::from_metres(-100.0), Length::from_metres(100.0), "height";

@@ -8,6 +8,7 @@ use tooth_job::assessment::Assessment;
 use tooth_job::estimate::Estimate;
 use tooth_job::plan::Plan;
 use tooth_job::quantities::Quantities;
+use tooth_job::quick::QuickAnswer;
 use tooth_measure::say::Said;
 use tooth_measure::{Area, Fraction, Frequency, Length, TimeSpan};
 use tooth_record::chain::{PublicKey, TrustedHead, Wrong};
@@ -70,6 +71,17 @@ pub(crate) struct Checked {
     pub(crate) extent_m: Option<[Length; 2]>,
     /// What to look at.
     pub(crate) warnings: Vec<FaultOut>,
+}
+
+/// A job folder that was begun.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(crate) struct Begun {
+    /// The folder.
+    pub(crate) folder: String,
+    /// The names of its files.
+    pub(crate) files: Vec<String>,
+    /// The answer of `quick`, of whose likely case the folder is.
+    pub(crate) quick: QuickAnswer,
 }
 
 /// A file that was written.

@@ -18,7 +18,7 @@ fn the_schema_of_every_verb_is_as_frozen() {
     for verb in [
         "check", "assess", "plan", "estimate", "accept", "report", "run", "ambient", "import",
         "export", "verify", "jobs", "history", "settle", "withdraw", "erase", "sounding",
-        "texture", "colour", "card",
+        "texture", "colour", "card", "quick", "new",
     ] {
         snapshot::compare(&format!("schema-{verb}.json"), &schema_of(verb));
     }
@@ -47,6 +47,7 @@ fn every_field_of_every_schema_has_a_description() {
     for verb in [
         "check", "assess", "plan", "estimate", "accept", "ambient", "import", "export", "verify",
         "jobs", "history", "settle", "withdraw", "erase", "sounding", "texture", "colour", "card",
+        "quick", "new",
     ] {
         let schema: serde_json::Value = serde_json::from_str(&schema_of(verb)).unwrap();
         let mut bare = Vec::new();

@@ -34,6 +34,7 @@ files!(
     "page",
     "plan",
     "quantities",
+    "quick",
     "sources",
     "survey",
     "terminal",

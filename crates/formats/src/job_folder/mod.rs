@@ -6,6 +6,7 @@
 //! `texture/` may be.
 
 mod astray;
+mod begin;
 mod clashes;
 mod coverage;
 mod facts;
@@ -29,6 +30,7 @@ use tooth_job::survey::{
 use tooth_measure::say::{Said, decimal, said};
 use tooth_measure::{Area, Point};
 
+pub use self::begin::begun;
 use self::files::{Files, OnDisk, Refused};
 pub use self::files::{Recorded, is_evidence};
 pub use self::view::{View, shown, view};

@@ -214,7 +214,7 @@ impl Shape {
     }
 }
 
-const KINDS: &[&str] = &[
+pub(super) const KINDS: &[&str] = &[
     "zone",
     "obstacle",
     "wall",

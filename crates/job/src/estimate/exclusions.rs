@@ -87,8 +87,16 @@ pub(super) fn of(survey: &Survey, plan: &Plan, catalogue: &Catalogue) -> Vec<Exc
     let no_material = |zone: &crate::plan::ZonePlan| {
         system(zone).is_some_and(|system| system.material.and_then(|held| held.price).is_none())
     };
-    say(Exclusion::SystemMaterial, zones(&no_material));
-    say(Exclusion::SystemLaying, zones(&|_| true));
+    // The finish itself may stand among what the site asks for.
+    let bought = |work: SiteWork, zone: &crate::plan::ZonePlan| {
+        let here = |held: &ZoneId| *held == zone.zone;
+        let mut items = facts.site_items.iter();
+        items.any(|item| item.what == work && item.zone.as_ref().is_none_or(here))
+    };
+    let without_material =
+        |zone: &crate::plan::ZonePlan| no_material(zone) && !bought(SiteWork::Finish, zone);
+    say(Exclusion::SystemMaterial, zones(&without_material));
+    say(Exclusion::SystemLaying, zones(&|zone| !bought(SiteWork::FinishLaying, zone)));
     let left: Vec<ZoneId> = plan
         .zones
         .iter()

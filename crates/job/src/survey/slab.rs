@@ -306,6 +306,14 @@ choices! {
         Locate = "locate";
         /// Sample panel.
         SamplePanel = "sample_panel";
+        /// The finish itself: its material.
+        Finish = "finish";
+        /// The sealer over it.
+        FinishSealer = "finish_sealer";
+        /// Laying the finish, every coat.
+        FinishLaying = "finish_laying";
+        /// Grit in the last coat.
+        SlipAdditive = "slip_additive";
         /// Anything else.
         Other = "other";
     }

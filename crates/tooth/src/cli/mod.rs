@@ -13,8 +13,10 @@ mod colour;
 mod estimate;
 mod history;
 mod plan;
+mod quick;
 mod run;
 mod serve;
+mod slab;
 mod sounding;
 mod texture;
 mod verify;
@@ -59,6 +61,11 @@ struct Cli {
 
 #[derive(Debug, Subcommand)]
 enum Verb {
+    /// A number beside the customer: size, what it is now, what it shall be; low, likely, high.
+    #[command(visible_alias = "ballpark")]
+    Quick(quick::Arguments),
+    /// Begin a job folder from the same few words; its files explain each field.
+    New(quick::NewArguments),
     /// Everything in order: check, assess, plan, quantities, estimate, documents into --out.
     Run(run::Arguments),
     /// Is the job folder sound? Every fault with file, line and field.
@@ -315,6 +322,8 @@ fn refused_command_line(error: &clap::Error) -> ExitCode {
 impl Verb {
     async fn answer(&self, app: &Arc<App>) -> Outcome {
         match self {
+            Self::Quick(arguments) => quick::run(app, arguments).await,
+            Self::New(arguments) => quick::begin(app, arguments).await,
             Self::Run(arguments) => run::run(app, arguments).await,
             Self::Check(arguments) => check::run(app, arguments).await,
             Self::Assess(arguments) => assess::run(app, arguments).await,
@@ -341,6 +350,8 @@ impl Verb {
 
     fn json(&self) -> bool {
         match self {
+            Self::Quick(a) => a.printing.json,
+            Self::New(a) => a.printing.json,
             Self::Run(a) => a.printing.json,
             Self::Report(a) => a.own.printing.json,
             Self::Import(a) => a.printing.json,

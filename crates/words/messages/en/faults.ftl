@@ -467,6 +467,8 @@ what-shows-or-a-kind-in-ghost = what shows, or a kind in `ghost`
 how-many = how many
 
 Measure =
+    .side_of_a_slab = side of a slab
+    .area_of_a_slab = area of a slab
     .air_temperature = air temperature
     .surface_temperature = surface temperature
     .relative_humidity = relative humidity

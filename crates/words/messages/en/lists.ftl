@@ -410,6 +410,10 @@ SiteWork =
     .tests = tests and laboratory
     .locate = locate before cutting
     .sample_panel = sample panel
+    .finish = the finish itself: its material
+    .finish_sealer = the sealer over it
+    .finish_laying = laying the finish
+    .slip_additive = slip additive
     .other = other site work
 
 PullOffAcceptance =

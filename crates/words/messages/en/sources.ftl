@@ -88,3 +88,4 @@ title-3-places-for-each-area-by-two-people-1-more = 3 places for each area by tw
 title-astm-f1869-11-3-for-the-first-1-000-ft = ASTM F1869-11: 3 for the first 1,000 ft², 1 more for each further 1,000 ft²
 title-astm-f2170-09-3-for-the-first-1-000-ft = ASTM F2170-09, 10.1: 3 for the first 1,000 ft², 1 more for each further 1,000 ft²
 title-fhwa-hif-09-004-gel-goes-on-swelling = FHWA-HIF-09-004: gel goes on swelling from about 80 %; verify
+title-assumed-chances-of-what-nobody-has-looked-at = assumed chances of what nobody has looked at yet

@@ -509,6 +509,8 @@ what-shows-or-a-kind-in-ghost = qué se trasluce, o una clase en `ghost`
 how-many = cuántos
 
 Measure =
+    .side_of_a_slab = lado de una losa
+    .area_of_a_slab = área de una losa
     .air_temperature = temperatura del aire
     .surface_temperature = temperatura de la superficie
     .relative_humidity = humedad relativa

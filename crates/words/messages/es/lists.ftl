@@ -410,6 +410,10 @@ SiteWork =
     .tests = pruebas y laboratorio
     .locate = localización antes de cortar
     .sample_panel = panel de muestra
+    .finish = el acabado mismo: su material
+    .finish_sealer = el sellador encima
+    .finish_laying = colocación del acabado
+    .slip_additive = aditivo antideslizante
     .other = otro trabajo del sitio
 
 PullOffAcceptance =

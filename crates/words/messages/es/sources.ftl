@@ -88,3 +88,4 @@ title-3-places-for-each-area-by-two-people-1-more = 3 lugares por cada área, po
 title-astm-f1869-11-3-for-the-first-1-000-ft = ASTM F1869-11: 3 por los primeros 1,000 ft², 1 más por cada 1,000 ft² adicionales
 title-astm-f2170-09-3-for-the-first-1-000-ft = ASTM F2170-09, 10.1: 3 por los primeros 1,000 ft², 1 más por cada 1,000 ft² adicionales
 title-fhwa-hif-09-004-gel-goes-on-swelling = FHWA-HIF-09-004: el gel sigue hinchándose desde cerca de 80 %; verificar
+title-assumed-chances-of-what-nobody-has-looked-at = probabilidades supuestas de lo que nadie ha mirado todavía
