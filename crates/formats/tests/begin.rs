@@ -1,5 +1,5 @@
 //! A job folder that is begun from a few words is read as the survey that it was begun from.
-#![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+#![expect(clippy::unwrap_used, clippy::panic, reason = "a test that cannot go on has failed")]
 
 use jiff::civil::date;
 use tooth_formats::job_folder::{begun, read};

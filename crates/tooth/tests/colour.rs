@@ -1,6 +1,7 @@
 //! `tooth colour` on pictures made here, and the card that `tooth card` prints.
 #![expect(clippy::unwrap_used, reason = "a test fails loudly")]
 
+#[expect(dead_code, reason = "the other test crates use the rest")]
 mod support;
 
 use std::fs;

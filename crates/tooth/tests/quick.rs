@@ -1,7 +1,8 @@
 //! A number beside the customer, in the terminal; and the job folder that it begins.
-#![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+#![expect(clippy::unwrap_used, clippy::panic, reason = "a test that cannot go on has failed")]
 
 mod snapshot;
+#[expect(dead_code, reason = "the other test crates use the rest")]
 mod support;
 
 use std::fs;

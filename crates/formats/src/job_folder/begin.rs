@@ -106,9 +106,12 @@ fn short(value: f64) -> f64 {
     format!("{value:.*e}", FIGURES - 1).parse().unwrap_or(value)
 }
 
+/// A unit's sign and what a quantity is in it.
+type InUnit<Q> = (&'static str, fn(Q) -> f64);
+
 /// A quantity in the first of these units in which a few figures say it in full, else in the
 /// last with all of them.
-fn exact<Q: Quantity>(value: Q, units: &[(&str, fn(Q) -> f64)], sign: &str) -> String {
+fn exact<Q: Quantity>(value: Q, units: &[InUnit<Q>], sign: &str) -> String {
     let said = |number: f64, unit: &str| {
         let read = Q::parse(&format!("{number} {unit}"));
         read.is_ok_and(|read| read == value)
@@ -226,7 +229,7 @@ fn prices(to: &mut Lines, facts: &JobFacts) {
     let sign = currency.code();
     let us = facts.units == UnitSystem::UsCustomary;
     to.table("[rates]");
-    let hourly: &[(&str, fn(MoneyPerHour) -> f64)] = &[("/h", MoneyPerHour::per_hour)];
+    let hourly: &[InUnit<MoneyPerHour>] = &[("/h", MoneyPerHour::per_hour)];
     to.field("labour", &exact(rates.labour, hourly, sign), said!("field-labour"));
     let pound: (&str, fn(MoneyPerMass) -> f64) = ("/lb", MoneyPerMass::per_pound);
     let kilogram: (&str, fn(MoneyPerMass) -> f64) = ("/kg", MoneyPerMass::per_kilogram);
@@ -281,26 +284,25 @@ fn site_item(to: &mut Lines, item: &SiteItem, facts: &JobFacts) {
             to.field("price", &money(price, currency), said!("field-piece-price"));
         }
         PricedAmount::Area(area, price) => {
-            let areas: &[(&str, fn(Area) -> f64)] =
-                &[("ft2", Area::square_feet), ("m2", Area::square_metres)];
+            let areas: &[InUnit<Area>] = &[("ft2", Area::square_feet), ("m2", Area::square_metres)];
             to.field("area", &exact(area, areas, ""), said!("field-item-area"));
-            let prices: &[(&str, fn(MoneyPerArea) -> f64)] =
+            let prices: &[InUnit<MoneyPerArea>] =
                 &[("/ft2", MoneyPerArea::per_square_foot), ("/m2", MoneyPerArea::per_square_metre)];
             to.field("price", &exact(price, prices, sign), said!("field-area-price"));
         }
         PricedAmount::Length(of, price) => {
             use tooth_measure::MoneyPerLength;
-            let prices: &[(&str, fn(MoneyPerLength) -> f64)] =
+            let prices: &[InUnit<MoneyPerLength>] =
                 &[("/ft", MoneyPerLength::per_foot), ("/m", MoneyPerLength::per_metre)];
             to.field("length", &length(of), said!("field-item-length"));
             to.field("price", &exact(price, prices, sign), said!("field-length-price"));
         }
         PricedAmount::Volume(of, price) => {
             use tooth_measure::{MoneyPerVolume, Volume};
-            let volumes: &[(&str, fn(Volume) -> f64)] =
+            let volumes: &[InUnit<Volume>] =
                 &[("gal", Volume::gallons), ("L", Volume::litres), ("m3", Volume::cubic_metres)];
             to.field("volume", &exact(of, volumes, ""), said!("field-item-volume"));
-            let prices: &[(&str, fn(MoneyPerVolume) -> f64)] = &[
+            let prices: &[InUnit<MoneyPerVolume>] = &[
                 ("/gal", MoneyPerVolume::per_gallon),
                 ("/L", MoneyPerVolume::per_litre),
                 ("/m3", MoneyPerVolume::per_cubic_metre),
