@@ -59,7 +59,7 @@ fn price(told: &Told, catalogue: &Catalogue) -> PriceRange {
     answered(told, catalogue).answer.price.expect("a way to prepare it")
 }
 
-fn change<'a>(quick: &'a Quick, question: OpenQuestion, at: usize) -> &'a Change {
+fn change(quick: &Quick, question: OpenQuestion, at: usize) -> &Change {
     let mut changes = quick.answer.changes.iter().filter(|change| change.question == question);
     changes.nth(at).expect("what could change it")
 }
@@ -85,7 +85,9 @@ fn setting() -> impl Strategy<Value = Setting> {
 }
 
 /// Details that nothing but the state of the slab hangs on, each with the question it answers.
-fn details() -> Vec<(OpenQuestion, usize, fn(&mut Details))> {
+type Detail = (OpenQuestion, usize, fn(&mut Details));
+
+fn details() -> Vec<Detail> {
     vec![
         (OpenQuestion::Cracks, 0, |said| said.cracks = Some(CracksSeen::Some)),
         (OpenQuestion::Cracks, 1, |said| said.cracks = Some(CracksSeen::Many)),
