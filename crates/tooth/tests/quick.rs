@@ -2,7 +2,7 @@
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a test that cannot go on has failed")]
 
 mod snapshot;
-#[allow(dead_code, reason = "an expectation counts what calls itself as used")]
+#[expect(dead_code, reason = "the other test crates use the rest")]
 mod support;
 
 use std::fs;

@@ -43,14 +43,17 @@ pub(crate) fn workspace(path: &str) -> PathBuf {
 
 /// Copies a folder with all that is in it.
 pub(crate) fn copy(from: &Path, to: &Path) {
-    fs::create_dir_all(to).unwrap();
-    for entry in fs::read_dir(from).unwrap() {
-        let entry = entry.unwrap();
-        let target = to.join(entry.file_name());
-        if entry.file_type().unwrap().is_dir() {
-            copy(&entry.path(), &target);
-        } else {
-            fs::copy(entry.path(), &target).unwrap();
+    let mut due = vec![(from.to_path_buf(), to.to_path_buf())];
+    while let Some((from, to)) = due.pop() {
+        fs::create_dir_all(&to).unwrap();
+        for entry in fs::read_dir(from).unwrap() {
+            let entry = entry.unwrap();
+            let target = to.join(entry.file_name());
+            if entry.file_type().unwrap().is_dir() {
+                due.push((entry.path(), target));
+            } else {
+                fs::copy(entry.path(), &target).unwrap();
+            }
         }
     }
 }
