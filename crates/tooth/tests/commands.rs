@@ -718,7 +718,8 @@ fn a_working_joint_without_a_method_is_not_bridged_in_silence() {
     let temporary = Temporary::new();
     let job = temporary.path().join("job");
     copy(&workspace(READY), &job);
-    fs::write(job.join("methods.toml"), "[[method]]\nid = \"semi_rigid_fill\"\nremove = true\n")
+    // Under what soaks in a joint stays open and clean; without a method for that, neither.
+    fs::write(job.join("methods.toml"), "[[method]]\nid = \"blow_out_joints\"\nremove = true\n")
         .unwrap();
     let output = tooth(&["plan".as_ref(), job.as_os_str(), "--json".as_ref()]).output().unwrap();
     assert_eq!(output.status.code(), Some(1));

@@ -214,7 +214,7 @@ field-decided-by = who decided
 field-decided-on = when
 field-decided-reason = the same chemistry, and how that is known
 field-job-more =
-    More tables when they are needed: [[locate]] and [[consent]] (signed_by or given_by, date, zones), [[overrule]], a
+    More tables when they are needed: [[locate]] and [[consent]] (`signed_by` or `given_by`, `date`, `zones`), [[overrule]], a
     crack's [[treatment]], [[change_order]], [[prepared]], [[moisture_decision]], [[abatement]], [limits], [chances], and
     also [test_costs], [weights], [acceptance]. A name that Tooth does not know is refused with its line.
 

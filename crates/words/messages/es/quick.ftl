@@ -214,7 +214,7 @@ field-decided-by = quién decidió
 field-decided-on = cuándo
 field-decided-reason = la misma química, y cómo se sabe
 field-job-more =
-    Más tablas cuando hagan falta: [[locate]] y [[consent]] (signed_by o given_by, date, zones), [[overrule]], el
+    Más tablas cuando hagan falta: [[locate]] y [[consent]] (`signed_by` o `given_by`, `date`, `zones`), [[overrule]], el
     tratamiento de una grieta [[treatment]], [[change_order]], [[prepared]], [[moisture_decision]], [[abatement]], y
     también [limits], [chances], [test_costs], [weights], [acceptance]. Un nombre que Tooth no conoce se rechaza con su línea.
 
