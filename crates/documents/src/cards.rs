@@ -88,7 +88,7 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
                 "holds": step.signed_first(),
                 "first": step.terms_of(Binding::DoFirst),
                 "never": step.terms_of(Binding::Never),
-"signed": step.signed(),
+                "signed": step.signed(),
                 "cautions": cautions::of_step(issue.survey, step).iter().map(|c| json!({
                     "hazard": word(c.hazard), "short": c.short,
                 })).collect::<Vec<_>>(),

@@ -3,9 +3,8 @@
 
 use serde_json::{Value, json};
 use tooth_job::ambient;
-use tooth_job::assessment::{Asked, FindingState, Look, Recommendation, ZoneAssessment};
+use tooth_job::assessment::{FindingState, Recommendation, ZoneAssessment};
 use tooth_job::cautions;
-use tooth_job::extent::Extent;
 use tooth_job::plan::{Planned, Scope, Stage, Step, ZonePlan};
 use tooth_job::survey::{Binding, Reading, Seen, Setting};
 use tooth_measure::say::{Joint, Said, both, decimal, hours, listed, said, word};
@@ -248,16 +247,7 @@ fn zones(issue: &Issue<'_>) -> Vec<Value> {
             let assessed = issue.assessment.of(&zone.id)?;
             let planned = issue.plan.of(&zone.id)?;
             let system = issue.survey.system_of(zone)?;
-            let extent = Extent::measure(issue.survey, zone, issue.patch_rule);
-            let look = Look { survey: issue.survey, zone, system, extent: &extent };
-            let (range, asked) = look.target();
-            let (profile, from) = match asked {
-                Asked::BySheet => (Said::Given(range.to_string()), said!("data-sheet")),
-                Asked::ByGuide => {
-                    (Said::Given(range.to_string()), said!("guide-from-memory-verify"))
-                }
-                Asked::ByNobody => (said!("profile-as-it-is"), said!("nobody-asks-for-a-profile")),
-            };
+            let (profile, from) = tell::profile_asked(zone, system);
             Some(json!({
                 "letter": letter(index),
                 "name": zone.name,
@@ -334,7 +324,7 @@ fn plan(issue: &Issue<'_>, planned: &ZonePlan) -> Value {
             "holds": step.signed_first(),
             "first": step.terms_of(Binding::DoFirst),
             "never": step.terms_of(Binding::Never),
-    "signed": step.signed(),
+            "signed": step.signed(),
         })).collect::<Vec<_>>(),
     "ruled_out": ruled_out(issue, planned),
     })

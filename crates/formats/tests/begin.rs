@@ -4,10 +4,10 @@
 use jiff::civil::date;
 use tooth_formats::job_folder::{begun, read};
 use tooth_job::extent::PatchRule;
-use tooth_job::methods::built_in;
+use tooth_job::methods::{Catalogue, built_in};
 use tooth_job::quick::{
     Answering, CracksSeen, Details, FilmBuild, FinishPriced, FinishWanted, Firm, Names, Product,
-    Size, SurfaceNow, Told, quick,
+    Quick, Size, SurfaceNow, Told, quick,
 };
 use tooth_job::stream::Asked;
 use tooth_job::survey::{Answer, Currency, Exposure, Power, Support, Survey};
@@ -95,6 +95,16 @@ fn noted(mut survey: Survey, words: Words) -> Survey {
     survey
 }
 
+fn answered(told: &Told, catalogue: &Catalogue) -> Quick {
+    let by = Answering {
+        catalogue,
+        patch_rule: PatchRule::PartialDepth,
+        asked: Asked { draws: 256, ..Asked::USUAL },
+        workers: &Alone,
+    };
+    quick(told, by).unwrap()
+}
+
 #[test]
 fn what_was_begun_is_read_as_it_was() {
     let catalogue = built_in();
@@ -108,13 +118,7 @@ fn what_was_begun_is_read_as_it_was() {
                 if told.checked().is_err() {
                     continue;
                 }
-                let by = Answering {
-                    catalogue: &catalogue,
-                    patch_rule: PatchRule::PartialDepth,
-                    asked: Asked { draws: 256, ..Asked::USUAL },
-                    workers: &Alone,
-                };
-                let quick = quick(&told, by).unwrap();
+                let quick = answered(&told, &catalogue);
                 let words = Words::new(told.firm.language, units);
                 let folder = tempfile::tempdir().unwrap();
                 for (name, text) in begun(&quick.survey, PatchRule::PartialDepth, words) {
@@ -136,13 +140,7 @@ fn every_line_of_the_files_has_a_comment() {
     let catalogue = built_in();
     let us = UnitSystem::UsCustomary;
     let told = told(us, SurfaceNow::Sealed, FinishWanted::Recoat, every_detail());
-    let by = Answering {
-        catalogue: &catalogue,
-        patch_rule: PatchRule::PartialDepth,
-        asked: Asked { draws: 256, ..Asked::USUAL },
-        workers: &Alone,
-    };
-    let quick = quick(&told, by).unwrap();
+    let quick = answered(&told, &catalogue);
     for language in Language::ALL {
         let words = Words::new(*language, us);
         for (name, text) in begun(&quick.survey, PatchRule::PartialDepth, words) {

@@ -19,14 +19,14 @@ use tooth_measure::{
 use tooth_texture::calibration::Level;
 
 use crate::assessment::{
-    Asked, Evidence, FieldTest, FindingState, LimeDrops, Look, Spread, USUAL_MARGIN, apart, assess,
+    Evidence, FieldTest, FindingState, LimeDrops, Look, Pace, Spread, USUAL_MARGIN, apart, assess,
     climate_of, of_reading,
 };
 use crate::extent::{Extent, PatchRule};
 use crate::methods::Catalogue;
 use crate::plan::{Objective, Proof, ProofTest, plan, proof_of, terms_of_zone};
 use crate::survey::{
-    Answer, ClothWipe, FailureMode, Feature, KnifeTest, Matter, Measured, PullOffAcceptance,
+    Answer, Asked, ClothWipe, FailureMode, Feature, KnifeTest, Matter, Measured, PullOffAcceptance,
     PullOffRule, Reading, RepairSound, Seen, Survey, Zone, ZoneId,
 };
 
@@ -895,13 +895,10 @@ impl Judge<'_> {
             _ => None,
         });
         let limit = self.look.limits().uneven_absorption;
-        let quickest = times.iter().copied().fold(f64::INFINITY, f64::min);
-        let slowest = times.iter().copied().fold(0.0, f64::max);
-        let ratio = (times.len() > 1).then(|| slowest / quickest.max(1.0));
         self.every(Results {
             test: JudgedTest::Proof(ProofTest::Evenness),
             unit: Scale::Ratio,
-            values: ratio.into_iter().collect(),
+            values: Pace::of(times.iter().copied()).map(Pace::ratio).into_iter().collect(),
             evidence,
             needed: 1,
             low: None,
@@ -912,21 +909,10 @@ impl Judge<'_> {
 
     /// Films that stay, each under the knife once it is cleaned.
     fn film_holds(&self, proof: &Proof) -> Judged {
-        let survey = self.look.survey;
-        let marks = survey.features.iter().filter(|mark| proof.features.contains(&mark.id));
-        let cut = marks.filter_map(|mark| {
-            let about = self.since().filter(|reading| survey.speaks_of(reading, mark));
-            let cuts = about.filter_map(|reading| match reading.measured {
-                Measured::Knife(seen) => Some((reading, seen)),
-                _ => None,
-            });
-            cuts.max_by_key(|(reading, _)| reading.time)
+        let (values, evidence) = self.of_marks(proof, |measured| match measured {
+            Measured::Knife(seen) => Some(f64::from(u8::from(*seen != KnifeTest::Holds))),
+            _ => None,
         });
-        let (values, evidence) = cut
-            .map(|(reading, seen)| {
-                (f64::from(u8::from(seen != KnifeTest::Holds)), of_reading(reading))
-            })
-            .unzip();
         self.every(Results {
             test: JudgedTest::Proof(ProofTest::FilmHolds),
             unit: Scale::CameOff,

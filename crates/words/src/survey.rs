@@ -3,7 +3,8 @@
 use tooth_job::assessment::{Evidence, Overruled, Setting};
 use tooth_job::plan::Step;
 use tooth_job::survey::{
-    Answer, CrackMovement, Feature, FilmCondition, Measured, Reading, Seen, Survey, Zone,
+    Answer, Asked, CrackMovement, Feature, FilmCondition, Measured, Reading, Seen, Survey, System,
+    Zone,
 };
 use tooth_measure::Length;
 use tooth_measure::say::{
@@ -175,6 +176,17 @@ pub fn mark(feature: &Feature) -> Said {
             said!("mark-panel", told = listed(Joint::Comma, told))
         }
         Seen::Photo { light, .. } => said!("mark-photograph", light = light),
+    }
+}
+
+/// The profile that a zone is prepared to, and who asks for it.
+#[must_use]
+pub fn profile_asked(zone: &Zone, system: &System) -> (Said, Said) {
+    let (range, asked) = system.target_in(zone);
+    match asked {
+        Asked::BySheet => (Said::Given(range.to_string()), said!("data-sheet")),
+        Asked::ByGuide => (Said::Given(range.to_string()), said!("guide-from-memory-verify")),
+        Asked::ByNobody => (said!("profile-as-it-is"), said!("nobody-asks-for-a-profile")),
     }
 }
 

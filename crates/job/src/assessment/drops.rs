@@ -4,7 +4,6 @@ use tooth_measure::{Length, Point, Quantity as _, Region, WorkTime};
 
 use super::counts::FieldTest;
 use super::look::Look;
-use super::spread::{Spread, apart};
 use crate::survey::{Fizz, Measured, Reading};
 
 /// Acid must fizz at so many places before what beads water counts as bare. Assumption.
@@ -74,11 +73,7 @@ impl<'a> Look<'a> {
         let limit = self.absorbed_within();
         let beads = |time: WorkTime| time.exceeds(limit);
         let beading = water.iter().filter(|(_, time)| beads(*time)).count();
-        let needed = self.needed(FieldTest::WaterDrop);
-        // Drops in one corner say nothing of the rest.
-        let spread =
-            Spread::of(water.iter().map(|(reading, _)| *reading), apart(self.lot_area(), needed));
-        let missing = needed.saturating_sub(spread.places + spread.unplaced);
+        let missing = self.missing(FieldTest::WaterDrop, &water);
         // Acid speaks of the water drop next to it.
         let soaked_next_to = |reading: &Reading| {
             let Some(at) = reading.place else { return false };

@@ -7,26 +7,13 @@ use tooth_measure::{
 
 use super::counts::{FieldTest, test_count};
 use super::finding::Evidence;
-use crate::extent::{Extent, net_area};
+use super::spread::{Spread, apart};
+use crate::extent::{Extent, drawn_ground, net_area};
 use crate::survey::{
-    Answer, Contaminant, DampOrDry, FailureMode, Feature, FilmCondition, FilmDecided, FilmWay,
-    KeptTexture, KnifeTest, LaboratoryQuestion, Limits, Measured, Place, Reading, Seen, SolventRub,
-    SurfaceState, Survey, System, Zone,
+    Answer, Asked, Contaminant, DampOrDry, FailureMode, Feature, FilmCondition, FilmDecided,
+    FilmWay, KeptTexture, KnifeTest, LaboratoryQuestion, Limits, Measured, Place, Reading, Seen,
+    SolventRub, SurfaceState, Survey, System, Zone,
 };
-
-/// Who asks for a profile.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Asked {
-    /// The system's sheet.
-    BySheet,
-    /// Only a guide, from memory.
-    ByGuide,
-    /// Nobody: it stays as it is.
-    ByNobody,
-}
-
-/// Every profile that there is: what nobody asks to be otherwise.
-pub const ANY_PROFILE: ProfileRange = ProfileRange::between(1, 10);
 
 /// How a film that is to stay has shown itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -99,24 +86,53 @@ impl<'a> Look<'a> {
         })
     }
 
+    /// How films took a knife.
+    #[must_use]
+    pub fn knives(&self) -> Vec<(&'a Reading, KnifeTest)> {
+        self.readings(|measured| match measured {
+            Measured::Knife(seen) => Some(*seen),
+            _ => None,
+        })
+    }
+
+    /// What a rag with solvent did to films.
+    #[must_use]
+    pub fn rubs(&self) -> Vec<(&'a Reading, SolventRub)> {
+        self.readings(|measured| match measured {
+            Measured::SolventRub(seen) => Some(*seen),
+            _ => None,
+        })
+    }
+
+    /// So much of the area counts as all of it.
+    #[must_use]
+    pub fn nearly_all(&self) -> Area {
+        self.extent.net * self.limits().sounded_share.value.ratio()
+    }
+
+    /// The ground of the area on which some marks are drawn as patches.
+    pub fn drawn(&self, marks: impl IntoIterator<Item = &'a Feature>) -> Region {
+        drawn_ground(marks).intersection(self.extent.net_region())
+    }
+
+    /// How many more tests of a kind are asked for: those in one corner say nothing of the rest.
+    pub(crate) fn missing<T>(&self, test: FieldTest, read: &[(&Reading, T)]) -> u32 {
+        let needed = self.needed(test);
+        let readings = read.iter().map(|(reading, _)| *reading);
+        let spread = Spread::of(readings, apart(self.lot_area(), needed));
+        needed.saturating_sub(spread.places + spread.unplaced)
+    }
+
     /// The time within which a drop must have soaked in: the sheet's, else the job's limit.
     #[must_use]
     pub fn absorbed_within(&self) -> WorkTime {
         self.system.absorbs_within.unwrap_or(self.limits().absorbed_within.value)
     }
 
-    /// The profile that the area is prepared to, and whether somebody asks for it: the sheet's;
-    /// none where the texture stays or the system soaks in and its sheet asks for none; else the
-    /// guide's, from memory, which is asked about and never accepted by.
+    /// The profile that the area is prepared to, and who asks for it.
     #[must_use]
     pub fn target(&self) -> (ProfileRange, Asked) {
-        let (range, from_sheet) = self.system.profile_range();
-        match (self.zone.kept, from_sheet) {
-            (Some(_), _) => (ANY_PROFILE, Asked::ByNobody),
-            (None, true) => (range, Asked::BySheet),
-            (None, false) if self.system.soaks_in() => (ANY_PROFILE, Asked::ByNobody),
-            (None, false) => (range, Asked::ByGuide),
-        }
+        self.system.target_in(self.zone)
     }
 
     /// Whether the surface is opened by a tool: never where its texture stays.
@@ -140,16 +156,9 @@ impl<'a> Look<'a> {
             self.survey.speaks_of(reading, mark)
                 || (reading.subject.is_none() && reading.place.is_none())
         };
-        let knives = self.readings(|m| match m {
-            Measured::Knife(seen) => Some(*seen),
-            _ => None,
-        });
-        let rubs = self.readings(|m| match m {
-            Measured::SolventRub(seen) => Some(*seen),
-            _ => None,
-        });
-        let knives: Vec<_> = knives.into_iter().filter(|(held, _)| about(held)).collect();
-        let rubs: Vec<_> = rubs.into_iter().filter(|(held, _)| about(held)).collect();
+        let (mut knives, mut rubs) = (self.knives(), self.rubs());
+        knives.retain(|(held, _)| about(held));
+        rubs.retain(|(held, _)| about(held));
         let rewets = decided.way == FilmWay::RewetAndRecoat;
         let lets_go = !condition.holds() || knives.iter().any(|(_, s)| *s != KnifeTest::Holds);
         let hardened = rewets && rubs.iter().any(|(_, seen)| *seen == SolventRub::NoEffect);
@@ -227,23 +236,15 @@ impl<'a> Look<'a> {
     /// Whether films that stay lie on nearly all of the area.
     #[must_use]
     pub fn kept_all_over(&self) -> bool {
-        let kept: Vec<_> = self
-            .features()
-            .filter(|mark| self.stays(mark))
-            .filter_map(|mark| match &mark.place {
-                Place::Patch(outline) => Some(outline.region()),
-                _ => None,
-            })
-            .collect();
-        let kept = Region::union_of(&kept).intersection(self.extent.net_region()).area();
-        kept > Area::ZERO && kept >= self.extent.net * self.limits().sounded_share.value.ratio()
+        let kept = self.drawn(self.features().filter(|mark| self.stays(mark))).area();
+        kept > Area::ZERO && kept >= self.nearly_all()
     }
 
     /// Whether a test speaks of a mark with a surface of its own and not of the bare slab: it
     /// names the mark, or stands on it.
     #[must_use]
     pub fn on_a_mark(&self, reading: &Reading) -> bool {
-        let whole = self.extent.net * self.limits().sounded_share.value.ratio();
+        let whole = self.nearly_all();
         // What lies on all of it is the area's own state; but a film is not the slab.
         let apart = |feature: &&Feature| match (&feature.seen, &feature.place) {
             (Seen::Film { .. }, _) => true,

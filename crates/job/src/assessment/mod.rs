@@ -20,12 +20,13 @@ pub use finding::{
     Unknown,
 };
 pub(crate) use look::of_reading;
-pub use look::{ANY_PROFILE, Asked, KeptFilm, KeptState, Look};
+pub use look::{KeptFilm, KeptState, Look};
 pub use rules::climate::{USUAL_MARGIN, climate_of};
 pub use rules::cracks_joints::{
     CrackClass, CrackVerdict, crack_verdict, decided_treatment, joint_treatment, movement_of,
     width_of,
 };
+pub(crate) use rules::finish::Pace;
 pub(crate) use rules::lime::{LimeDrops, PLACES_OF_LIME};
 pub use rules::soundness::is_low_lip;
 pub(crate) use rules::strength::fails as pull_off_fails;

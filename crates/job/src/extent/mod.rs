@@ -224,6 +224,15 @@ impl<'a> Extent<'a> {
     }
 }
 
+/// Where some marks are drawn as patches.
+pub(crate) fn drawn_ground<'m>(marks: impl IntoIterator<Item = &'m Feature>) -> Region {
+    let patches = marks.into_iter().filter_map(|mark| match &mark.place {
+        Place::Patch(outline) => Some(outline.region()),
+        Place::Spot(_) | Place::Line(_) => None,
+    });
+    Region::union_of(&patches.collect::<Vec<_>>())
+}
+
 /// Whether somebody with a name decided that a loose place stays as it is.
 #[must_use]
 pub fn is_left(survey: &Survey, zone: &Zone, mark: &Feature) -> bool {

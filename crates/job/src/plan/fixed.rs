@@ -13,10 +13,8 @@ use crate::assessment::{
 };
 use crate::extent::ScalingClass;
 use crate::methods::{Catalogue, Hazard, LineTask, LineTreatment, Method, OilReach, Work};
-use crate::survey::{
-    Answer, Feature, FilmWay, Place, Seen, SmallDamage, SurfaceState, SystemClass,
-};
-use tooth_measure::{Area, Length, Region};
+use crate::survey::{Answer, Feature, FilmWay, Seen, SmallDamage, SurfaceState, SystemClass};
+use tooth_measure::{Area, Length};
 
 /// When a step without a choice has its turn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -174,12 +172,7 @@ pub(super) fn steps(
                 && look.survey.film_decided(look.zone, mark).is_some_and(|held| held.way == way)
         };
         let marks: Vec<&Feature> = look.features().filter(stays).collect();
-        let places = marks.iter().filter_map(|mark| match &mark.place {
-            Place::Patch(outline) => Some(outline.region()),
-            Place::Spot(_) | Place::Line(_) => None,
-        });
-        let places: Vec<Region> = places.collect();
-        let area = Region::union_of(&places).intersection(look.extent.net_region()).area();
+        let area = look.drawn(marks.iter().copied()).area();
         if area <= Area::ZERO {
             continue;
         }

@@ -10,12 +10,12 @@ use tooth_texture::calibration::Level;
 
 use super::condition::Condition;
 use crate::assessment::{
-    Asked, BetweenMarks, CrackVerdict, Look, crack_verdict, median_rating, pull_off_fails,
+    BetweenMarks, CrackVerdict, Look, crack_verdict, median_rating, pull_off_fails,
 };
 use crate::extent::{is_oil, is_thick_layer, is_weak_layer, oil_came_back};
 use crate::methods::{FilmReach, OilReach, Residue, SoilReach};
 use crate::survey::{
-    ABOUT_A_SPOT, Answer, Contaminant, FailureMode, Feature, FeatureId, FilmKind, GhostKind,
+    ABOUT_A_SPOT, Answer, Asked, Contaminant, FailureMode, Feature, FeatureId, FilmKind, GhostKind,
     Hollow, HollowKind, KeptTexture, Matter, Measured, Place, Reaction, Seen, SurfaceState,
     SystemClass,
 };
@@ -610,7 +610,7 @@ fn hollow_assumptions(look: &Look<'_>, assumptions: &mut Vec<Said>) {
         assumptions.push(said!("whether-old-filler-sits-in-is-not", joints = names(unsure)));
     }
     let sounded = look.extent.area_of(|seen| matches!(seen, Seen::Sounded { .. }));
-    if sounded < look.extent.net * look.limits().sounded_share.value.ratio() {
+    if sounded < look.nearly_all() {
         assumptions.push(said!("not-all-of-the-area-was-sounded"));
     }
 }

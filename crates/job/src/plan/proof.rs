@@ -9,10 +9,10 @@ use tooth_measure::choice::choices;
 use tooth_measure::say::{Said, both, decimal, detail, names, percent, said, seconds};
 
 use super::Step;
-use crate::assessment::{Asked, FieldTest, Finding, FindingState, Look, PLACES_OF_LIME};
+use crate::assessment::{FieldTest, Finding, FindingState, Look, PLACES_OF_LIME};
 use crate::extent::{is_done_by_others, is_oil, oil_came_back};
 use crate::methods::Catalogue;
-use crate::survey::{FeatureId, Matter, Seen};
+use crate::survey::{Asked, FeatureId, Matter, Seen};
 
 choices! {
     /// A test of a prepared area.
@@ -125,11 +125,9 @@ pub fn proof_of(
     catalogue: &Catalogue,
 ) -> Vec<Proof> {
     let mut tests: BTreeSet<ProofTest> =
-        [ProofTest::WaterDrop, ProofTest::DarkCloth, ProofTest::DewPoint].into();
+        [ProofTest::ChipRating, ProofTest::WaterDrop, ProofTest::DarkCloth, ProofTest::DewPoint]
+            .into();
     let system = look.system;
-    if look.target().1 != Asked::ByNobody {
-        tests.insert(ProofTest::ChipRating);
-    }
     if system.needs_lime {
         tests.insert(ProofTest::Lime);
     }
@@ -179,9 +177,9 @@ pub fn proof_of(
     if look.kept_all_over() {
         tests.remove(&ProofTest::WaterDrop);
         tests.remove(&ProofTest::Evenness);
-        tests.remove(&ProofTest::ChipRating);
     }
-    if look.target().1 == Asked::ByNobody {
+    // Nobody rates what nobody asks to be otherwise.
+    if look.kept_all_over() || look.target().1 == Asked::ByNobody {
         tests.remove(&ProofTest::ChipRating);
     }
     tests.into_iter().filter_map(|test| asked(look, test)).collect()

@@ -6,8 +6,8 @@ use super::{Hold, RuledOut};
 use crate::assessment::{Look, ZoneAssessment};
 use crate::methods::{Catalogue, DustMade, FilmReach, Machine, Method, OilReach, Work};
 use crate::survey::{
-    Answer, Dust, Exposure, KnifeTest, Matter, Measured, Power, Reaction, Reading, Seen, Setting,
-    SolventRub, System,
+    Answer, Dust, Exposure, KnifeTest, Matter, Power, Reaction, Reading, Seen, Setting, SolventRub,
+    System,
 };
 use tooth_measure::{Length, ProfileRange};
 
@@ -90,18 +90,12 @@ fn shown_against(look: &Look<'_>, method: &Method) -> Option<Said> {
     if let Some(panel) = panel {
         return Some(said!("the-finish-did-not-take-on-which", mark = &panel.id));
     }
-    let knives = look.readings(|m| match m {
-        Measured::Knife(seen) => Some(*seen),
-        _ => None,
-    });
+    let knives = look.knives();
     let scrapes = work.film_left != FilmReach::None;
     if scrapes && !knives.is_empty() && knives.iter().all(|(_, seen)| *seen == KnifeTest::Holds) {
         return Some(said!("the-film-holds-to-the-slab-under"));
     }
-    let rubs = look.readings(|m| match m {
-        Measured::SolventRub(seen) => Some(*seen),
-        _ => None,
-    });
+    let rubs = look.rubs();
     let strips = work.film != FilmReach::None
         && work.leaves.is_none()
         && !scrapes

@@ -38,7 +38,9 @@ pub use slab::{
     Slab, Support, USUAL_AREA_PER_TEST, Uncertainty, Weights,
 };
 pub use sounding::TapSurvey;
-pub use system::{Exposure, Material, PullOffRule, System, SystemClass, ThicknessFrom};
+pub use system::{
+    ANY_PROFILE, Asked, Exposure, Material, PullOffRule, System, SystemClass, ThicknessFrom,
+};
 
 use jiff::civil::DateTime;
 use tooth_measure::say::Said;

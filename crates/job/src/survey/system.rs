@@ -8,6 +8,7 @@ use tooth_measure::{
 
 use super::MethodId;
 use super::SystemId;
+use super::Zone;
 use super::reading::Answer;
 
 choices! {
@@ -179,6 +180,20 @@ pub struct System {
     pub material: Option<Material>,
 }
 
+/// Who asks for a profile.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Asked {
+    /// The system's sheet.
+    BySheet,
+    /// Only a guide, from memory.
+    ByGuide,
+    /// Nobody: it stays as it is.
+    ByNobody,
+}
+
+/// Every profile that there is: what nobody asks to be otherwise.
+pub const ANY_PROFILE: ProfileRange = ProfileRange::between(1, 10);
+
 impl System {
     /// Whether its sheet limits moisture in the slab.
     #[must_use]
@@ -209,6 +224,20 @@ impl System {
     #[must_use]
     pub fn soaks_in(&self) -> bool {
         matches!(self.class, SystemClass::Stain | SystemClass::Sealer)
+    }
+
+    /// The profile that a zone under it is prepared to, and who asks for it: the sheet; nobody
+    /// where the texture stays or the system soaks in and its sheet asks for none; else the
+    /// guide, from memory, which is asked about and never accepted by.
+    #[must_use]
+    pub fn target_in(&self, zone: &Zone) -> (ProfileRange, Asked) {
+        let (range, from_sheet) = self.profile_range();
+        match (zone.kept, from_sheet) {
+            (Some(_), _) => (ANY_PROFILE, Asked::ByNobody),
+            (None, true) => (range, Asked::BySheet),
+            (None, false) if self.soaks_in() => (ANY_PROFILE, Asked::ByNobody),
+            (None, false) => (range, Asked::ByGuide),
+        }
     }
 
     /// The profile range to reach, and whether it comes from the data sheet.

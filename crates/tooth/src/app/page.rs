@@ -7,7 +7,7 @@ use tooth_documents::{
 };
 use tooth_formats::recording::recording_name;
 use tooth_job::assessment::{
-    Asked, Evidence, Finding, FindingState, Look, Recommendation, Setting, Unknown, ZoneAssessment,
+    Evidence, Finding, FindingState, Recommendation, Setting, Unknown, ZoneAssessment,
 };
 use tooth_job::estimate::Way;
 use tooth_job::extent::Extent;
@@ -465,23 +465,11 @@ impl Worked {
         let planned = self.plan.of(&zone.id)?;
         let system = survey.system_of(zone)?;
         let extent = Extent::measure(survey, zone, self.folder().patch_rule);
-        let look = Look { survey, zone, system, extent: &extent };
-        let (range, asked) = look.target();
-        let profile = match asked {
-            Asked::BySheet => said!("page-profile-from", range = range, from = said!("data-sheet")),
-            Asked::ByGuide => {
-                said!("page-profile-from", range = range, from = said!("guide-from-memory-verify"))
-            }
-            Asked::ByNobody => said!(
-                "page-profile-from",
-                range = said!("profile-as-it-is"),
-                from = said!("nobody-asks-for-a-profile")
-            ),
-        };
+        let (range, from) = tell::profile_asked(zone, system);
         Some(AreaPage {
             card: self.card(zone, assessed),
             sheet: said!("page-class-and-sheet", class = system.class, sheet = &system.sheet),
-            profile,
+            profile: said!("page-profile-from", range = range, from = from),
             findings: assessed.findings.iter().map(|finding| self.finding(finding)).collect(),
             unknown: assessed
                 .unknown

@@ -1,10 +1,9 @@
 //! `tooth plan`.
 
 use clap::Args;
-use tooth_job::assessment::ANY_PROFILE;
 use tooth_job::cautions;
 use tooth_job::plan::{Layout, Plan, Planned, Scope, Stage, Step, ZonePlan};
-use tooth_job::survey::Binding;
+use tooth_job::survey::{ANY_PROFILE, Binding};
 use tooth_measure::say::{
     Argument, Joint, Said, decimal, detail, hours, listed, money, names, own, said,
 };

@@ -616,15 +616,12 @@ pub(crate) fn joints(look: &Look<'_>) -> Vec<Outcome> {
         if evidence.is_empty() {
             continue;
         }
+        // What stays open bridges nothing, whether it works or not.
         let unsure_joints: Vec<&Feature> = look
             .features()
+            .filter(|_| *treatment != LineTreatment::KeepClean)
             .filter(|f| matches!(f.seen, Seen::Joint { kind, working: Answer::Unknown, .. } if decided_treatment(look.survey, f).is_none() && joint_treatment(look, kind, Answer::Unknown) == *treatment && !matches!(kind, JointKind::Isolation | JointKind::Expansion)))
             .collect();
-        // What stays open bridges nothing, whether it works or not.
-        let unsure_joints: Vec<&Feature> = match treatment {
-            LineTreatment::KeepClean => Vec::new(),
-            _ => unsure_joints,
-        };
         let unsure_ids: Vec<FeatureId> = unsure_joints.iter().map(|f| f.id.clone()).collect();
         if !unsure_ids.is_empty() {
             said.push(

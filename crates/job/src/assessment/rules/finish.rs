@@ -2,7 +2,7 @@
 //! consent to marking tests, and the sample panel.
 
 use tooth_measure::say::{Joint, Said, both, decimal, detail, listed, names, said};
-use tooth_measure::{Area, Length, Region, Source};
+use tooth_measure::{Area, Length, Source};
 
 use crate::assessment::finding::{
     Evidence, FindingState, Outcome, SettingOf, before_work, deciding, found,
@@ -133,14 +133,8 @@ fn strip_edges(look: &Look<'_>) -> Option<Outcome> {
         .features()
         .filter(|mark| matches!(mark.seen, Seen::Film { .. }) && !look.stays(mark))
         .collect();
-    let places = stripped.iter().filter_map(|mark| match &mark.place {
-        Place::Patch(outline) => Some(outline.region()),
-        Place::Spot(_) | Place::Line(_) => None,
-    });
-    let places: Vec<Region> = places.collect();
-    let area = Region::union_of(&places).intersection(look.extent.net_region()).area();
-    let part =
-        area > Area::ZERO && area < look.extent.net * look.limits().sounded_share.value.ratio();
+    let area = look.drawn(stripped.iter().copied()).area();
+    let part = area > Area::ZERO && area < look.nearly_all();
     part.then(|| {
         found(
             Matter::SeeThrough,
@@ -207,6 +201,28 @@ pub(crate) fn product_fit(look: &Look<'_>) -> Vec<Outcome> {
     )]
 }
 
+/// Seconds of the quickest and the slowest of some drops.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Pace {
+    quickest: f64,
+    slowest: f64,
+}
+
+impl Pace {
+    /// None of fewer than two drops.
+    pub(crate) fn of(seconds: impl Iterator<Item = f64> + Clone) -> Option<Self> {
+        (seconds.clone().count() > 1).then(|| Self {
+            quickest: seconds.clone().fold(f64::INFINITY, f64::min),
+            slowest: seconds.fold(0.0, f64::max),
+        })
+    }
+
+    /// The slowest over the quickest; nobody times less than a second.
+    pub(crate) fn ratio(self) -> f64 {
+        self.slowest / self.quickest.max(1.0)
+    }
+}
+
 /// A stain shows where the slab drinks more and where less.
 pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
     if !look.shows_unevenness() {
@@ -229,13 +245,12 @@ pub(crate) fn evenness(look: &Look<'_>) -> Vec<Outcome> {
     // What comes off before says nothing of the slab.
     let mut drops = look.water_drops();
     drops.retain(|(reading, _)| !look.on_a_film(reading));
-    let times = drops.iter().map(|(_, time)| time.seconds());
-    let quickest = times.clone().fold(f64::INFINITY, f64::min);
-    let slowest = times.fold(0.0, f64::max);
     let limit = look.limits().uneven_absorption;
-    if drops.len() < 2 || slowest <= quickest.max(1.0) * limit.value {
+    let Some(Pace { quickest, slowest }) = Pace::of(drops.iter().map(|(_, time)| time.seconds()))
+        .filter(|pace| pace.ratio() > limit.value)
+    else {
         return Vec::new();
-    }
+    };
     let said = found(
         Matter::Evenness,
         FindingState::Hold,

@@ -429,15 +429,12 @@ fn is_of_what_is_gone(look: &Look<'_>, reading: &Reading) -> bool {
 }
 
 fn film_was_measured(look: &Look<'_>) -> bool {
-    // Acid that is silent where water soaks in has met no film.
-    let beads = look.drops().verdict == BetweenMarks::Film;
-    let signs = look.readings(|m| {
-        let sign = match m {
-            Measured::FilmThickness(_) => true,
-            Measured::AcidDrop(fizz) => beads && *fizz == Fizz::None,
-            _ => false,
-        };
-        sign.then_some(())
-    });
-    signs.iter().any(|(reading, ())| !is_of_what_is_gone(look, reading))
+    let stands = |sign: fn(&Measured) -> bool| {
+        let signs = look.readings(|measured| sign(measured).then_some(()));
+        signs.iter().any(|(reading, ())| !is_of_what_is_gone(look, reading))
+    };
+    stands(|measured| matches!(measured, Measured::FilmThickness(_)))
+        // Acid that is silent where water soaks in has met no film.
+        || stands(|measured| matches!(measured, Measured::AcidDrop(Fizz::None)))
+            && look.drops().verdict == BetweenMarks::Film
 }

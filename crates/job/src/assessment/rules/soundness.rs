@@ -9,7 +9,7 @@ use crate::assessment::finding::{
     Ask, Evidence, FindingState, JobFact, Outcome, SettingOf, deciding, found,
 };
 use crate::assessment::look::{Look, of_feature, of_reading};
-use crate::extent::ScalingClass;
+use crate::extent::{ScalingClass, drawn_ground};
 use crate::survey::{
     Answer, Contaminant, DampOrDry, Feature, Hollow, HollowKind, LaboratoryQuestion, Limits,
     Matter, Measured, Place, Seen, Setting, SurfaceState,
@@ -55,14 +55,8 @@ pub(crate) fn deterioration_from_inside(look: &Look<'_>) -> Vec<Outcome> {
             source,
         )];
     }
-    let ground: Vec<Region> = patterns
-        .iter()
-        .filter_map(|(mark, ..)| match &mark.place {
-            Place::Patch(outline) => Some(outline.region()),
-            Place::Spot(_) | Place::Line(_) => None,
-        })
-        .collect();
-    let wet = is_wet(look, &Region::union_of(&ground).within(NEAR_WATER));
+    let ground = drawn_ground(patterns.iter().map(|(mark, ..)| *mark));
+    let wet = is_wet(look, &ground.within(NEAR_WATER));
     let says = |wanted: Answer| {
         patterns.iter().any(|(_, moist, deposit)| *moist == wanted || *deposit == wanted)
     };

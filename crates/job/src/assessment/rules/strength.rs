@@ -8,7 +8,6 @@ use crate::assessment::finding::{
     Ask, FindingState, Outcome, SettingOf, before_work, deciding, found,
 };
 use crate::assessment::look::{Look, of_readings};
-use crate::assessment::spread::{Spread, apart};
 use crate::survey::{FailureMode, Matter, Measured, PullOffRule, SystemClass};
 
 /// Scratch hardness picks the bond of the diamonds.
@@ -143,11 +142,7 @@ pub(crate) fn pull_off_strength(look: &Look<'_>) -> Vec<Outcome> {
     let glued = look.readings(|m| {
         matches!(m, Measured::PullOff { failure: FailureMode::Adhesive, .. }).then_some(())
     });
-    let needed = look.needed(FieldTest::PullOff);
-    // Disks in one corner say nothing of the rest.
-    let spread =
-        Spread::of(results.iter().map(|(reading, _)| *reading), apart(look.lot_area(), needed));
-    let missing = needed.saturating_sub(spread.places + spread.unplaced);
+    let missing = look.missing(FieldTest::PullOff, &results);
     if missing > 0 {
         let again = if glued.is_empty() {
             Said::nothing()

@@ -8,7 +8,7 @@ use tooth_measure::say::{
     said, seconds,
 };
 use tooth_measure::{
-    Area, Certainty, Fraction, Length, ProfileLevel, ProfileRange, Quantity as _, Region, Source,
+    Area, Certainty, Fraction, Length, ProfileLevel, ProfileRange, Quantity as _, Source,
 };
 use tooth_texture::calibration::{Grade, Level};
 use tooth_texture::{Strip, patches_needed, stratified_places};
@@ -17,11 +17,11 @@ use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{
     Ask, Evidence, FindingState, JobFact, Outcome, SettingOf, before_work, deciding, found,
 };
-use crate::assessment::look::{Asked, KeptState, Look, of_feature, of_reading, of_readings};
+use crate::assessment::look::{KeptState, Look, of_feature, of_reading, of_readings};
 use crate::assessment::{BetweenMarks, Drops};
 use crate::extent::{FillBasis, is_weak_layer, oil_came_back};
 use crate::survey::{
-    Answer, Contaminant, Exposure, Feature, FilmKind, FilmWay, Fizz, KeptTexture, KnifeTest,
+    Answer, Asked, Contaminant, Exposure, Feature, FilmKind, FilmWay, Fizz, KeptTexture, KnifeTest,
     Matter, Measured, Place, Reading, Seen, SolventRub, SurfaceScan, SurfaceState,
 };
 
@@ -32,12 +32,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
     let films: Vec<_> =
         look.features().filter(|f| matches!(f.seen, Seen::Film { .. }) && !look.stays(f)).collect();
     if !films.is_empty() {
-        let places = films.iter().filter_map(|film| match &film.place {
-            Place::Patch(outline) => Some(outline.region()),
-            Place::Spot(_) | Place::Line(_) => None,
-        });
-        let places: Vec<Region> = places.collect();
-        let area = Region::union_of(&places).intersection(look.extent.net_region()).area();
+        let area = look.drawn(films.iter().copied()).area();
         let drawn = |kind: &FilmKind| {
             films.iter().any(|f| matches!(f.seen, Seen::Film { kind: of, .. } if of == *kind))
         };
@@ -80,7 +75,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
         let known = look.extent.area_of(|seen| matches!(seen, Seen::Film { .. }));
         let test = said!("water-drops-spread-over-the-area-timed");
         // Where a film lies on all of it, drops are for the surface below it.
-        if known >= look.extent.net * look.limits().sounded_share.value.ratio() {
+        if known >= look.nearly_all() {
             let what = said!("whether-the-surface-below-the-film");
             said.push(before_work(CODE, what, test, drops.missing));
         } else {
@@ -283,16 +278,8 @@ fn on_a_part(look: &Look<'_>) -> Said {
 /// What a film is, by solvent and knife, and so which way off is quick.
 pub(crate) fn coating_identity(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::CoatingIdentity;
-    let rubs = look.readings(|m| match m {
-        Measured::SolventRub(seen) => Some(*seen),
-        _ => None,
-    });
-    let knives = look.readings(|m| match m {
-        Measured::Knife(seen) => Some(*seen),
-        _ => None,
-    });
+    let (mut rubs, mut knives) = (look.rubs(), look.knives());
     // What was tried on a film that stays is told with it.
-    let (mut rubs, mut knives) = (rubs, knives);
     if look.features().any(|film| look.stays(film)) {
         let stays = |reading: &Reading| {
             let mut films = look.features().filter(|f| matches!(f.seen, Seen::Film { .. }));
