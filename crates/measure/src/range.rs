@@ -38,7 +38,11 @@ impl<Q: Quantity + std::fmt::Debug> Range<Q> {
     /// What lies inside.
     #[must_use]
     pub fn said(&self) -> Said {
-        let (low, high) = (format!("{:?}", self.low), format!("{:?}", self.high));
+        let [low, high] = [self.low, self.high].map(|end| match Q::JSON_UNIT {
+            // The one unit that is a word.
+            "fraction" => said!("so-large-a-fraction", value = end.si()),
+            _ => Said::Given(format!("{end:?}")),
+        });
         said!("measure-from-to", measure = self.measure(), low = low, high = high)
     }
 

@@ -465,6 +465,7 @@ a-thing = a thing
 a-folder = a folder
 what-shows-or-a-kind-in-ghost = what shows, or a kind in `ghost`
 how-many = how many
+so-large-a-fraction = { $value } fraction
 
 Measure =
     .side_of_a_slab = side of a slab

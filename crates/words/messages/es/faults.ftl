@@ -145,7 +145,7 @@ an-outline-that-does-not-cross-itself = un contorno que no se cruce a sí mismo
 a-crossing-at = un cruce en x { $x }, y { $y } { $unit }
 a-name-that-no-other-reading-has = un nombre que ninguna otra lectura tiene
 a-finite-number-in-the-plan-unit = un número finito en la unidad del plano
-both-x-and-y-or-neither = x y y, las dos, o ninguna
+both-x-and-y-or-neither = tanto x como y, o ninguna de las dos
 a-question-and-how-the-laboratory-looked = uno de { $questions }, y después cómo miró el laboratorio, si lo dice: { $methods }
 the-method-of-the-catalogue-that-was-timed = el método del catálogo que se cronometró
 a-time-after = una hora posterior a { $before }
@@ -268,7 +268,7 @@ heights-that-a-map-can-hold = alturas que quepan en un mapa
 points-in-at-least-90-of-the-cells = puntos en al menos 90 % de las celdas
 at-most-points-in-one-strip = a lo más { $most } puntos en una franja del mapa
 heights = alturas
-one-unit-of-x-y-and-z = una sola unidad de x, y y z
+one-unit-of-x-y-and-z = una sola unidad de x, y, z
 several = varias
 a-bare-grid-of-heights-or-a-heading = una malla de alturas sola, o un encabezado con x, z (un perfil) o x, y, z (puntos)
 so-many-heights = { $count } { $count ->
@@ -323,7 +323,7 @@ an-element-without-a-count = un elemento sin cuenta
 lists-in-or-before-the-vertices = listas en los vértices o antes de ellos
 the-type = el tipo `{ $type }`
 a-head-without-an-end = un encabezado sin fin
-vertices-with-x-y-and-z = vértices con x, y y z
+vertices-with-x-y-and-z = vértices con x, y, z
 others = otros
 vertices = { $count } { $count ->
     [one] vértice
@@ -354,9 +354,9 @@ a-line-without-an-end = un renglón sin fin
 utf-8-text = texto UTF-8
 numbers-with-decimal-points-apart-by-one-kind-of-sign = números con punto decimal, separados por un solo signo
 both-and = tanto `;` como `,`
-x-y-and-z = x, y y z
+x-y-and-z = x, y, z
 a-long-line = un renglón largo
-x-y-and-z-as-numbers = x, y y z en números
+x-y-and-z-as-numbers = x, y, z en números
 an-x3p-file = un archivo X3P
 a-size-that-is-no-number = `{ $size }` como tamaño
 axes-of-type-i-l-f-or-d = ejes de tipo I, L, F o D
@@ -448,7 +448,7 @@ the-rhythm-does-not-show-which-tap-is-which = la lista tiene { $listed } { $list
     [one] golpe
    *[other] golpes
     } y la grabación { $heard }, y el ritmo no muestra cuál es cuál
-expected-and-found = se esperaba { $expected }; se halló: { $found }
+expected-and-found = se esperaba: { $expected }; se halló: { $found }
 an-entry-of-schema-1 = una entrada de schema 1
 one-line = un solo renglón
 a-line-break = un salto de renglón
@@ -507,6 +507,7 @@ a-thing = una cosa
 a-folder = una carpeta
 what-shows-or-a-kind-in-ghost = qué se trasluce, o una clase en `ghost`
 how-many = cuántos
+so-large-a-fraction = { $value } (fracción)
 
 Measure =
     .side_of_a_slab = lado de una losa

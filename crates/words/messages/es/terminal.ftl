@@ -1,4 +1,4 @@
-fault = { $file }{ $place }: se esperaba { $expected }; se halló: { $found }
+fault = { $file }{ $place }: se esperaba: { $expected }; se halló: { $found }
 mixed-up = : ¿{ $slip } confundidos?
 usual-or-confirmed = { $low } a { $high }, o [[confirmed]] en job.toml con nombre y fecha; hasta entonces no cuenta
 read-and-slip = { $value }{ $slip }
