@@ -11,10 +11,10 @@ use serde::Serialize;
 use tooth_measure::acceptance::{share_within, tolerance_factor};
 use tooth_measure::choice::{Choice as _, choices};
 use tooth_measure::say::{
-    Argument, Joint, Said, both, decimal, detail, listed, own, percent, said,
+    Argument, Joint, Said, both, decimal, detail, listed, names, own, percent, said,
 };
 use tooth_measure::{
-    Certainty, Fraction, Length, MoistureEmission, Source, Stress, TemperatureDifference,
+    Certainty, Fraction, Length, MoistureEmission, Point, Source, Stress, TemperatureDifference,
 };
 use tooth_texture::calibration::Level;
 
@@ -26,8 +26,8 @@ use crate::extent::{Extent, PatchRule};
 use crate::methods::Catalogue;
 use crate::plan::{Objective, Proof, ProofTest, plan, proof_of, terms_of_zone};
 use crate::survey::{
-    Answer, Asked, ClothWipe, FailureMode, Feature, KnifeTest, Matter, Measured, PullOffAcceptance,
-    PullOffRule, Reading, RepairSound, Seen, Survey, Zone, ZoneId,
+    Answer, Asked, ClothWipe, FailureMode, Feature, FeatureId, KnifeTest, Matter, Measured, Place,
+    PullOffAcceptance, PullOffRule, Reading, RepairSound, Seen, Survey, Zone, ZoneId,
 };
 
 choices! {
@@ -909,10 +909,19 @@ impl Judge<'_> {
 
     /// Films that stay, each under the knife once it is cleaned.
     fn film_holds(&self, proof: &Proof) -> Judged {
-        let (values, evidence) = self.of_marks(proof, |measured| match measured {
-            Measured::Knife(seen) => Some(f64::from(u8::from(*seen != KnifeTest::Holds))),
-            _ => None,
-        });
+        let survey = self.look.survey;
+        let marks: Vec<&Feature> =
+            survey.features.iter().filter(|mark| proof.features.contains(&mark.id)).collect();
+        let (values, evidence) = self
+            .since()
+            .filter(|reading| marks.iter().any(|mark| survey.speaks_of(reading, mark)))
+            .filter_map(|reading| match reading.measured {
+                Measured::Knife(seen) => {
+                    Some((f64::from(u8::from(seen != KnifeTest::Holds)), of_reading(reading)))
+                }
+                _ => None,
+            })
+            .unzip();
         self.every(Results {
             test: JudgedTest::Proof(ProofTest::FilmHolds),
             unit: Scale::CameOff,
@@ -985,7 +994,40 @@ impl Judge<'_> {
         self.spread(&mut judged, said!("water-drops"), |held| {
             matches!(held.measured, Measured::WaterDrop(_))
         });
+        let missed = self.stripped_without_a_drop();
+        if judged.accepted && !missed.is_empty() {
+            judged.accepted = false;
+            judged.reason = said!("no-drop-where-it-came-off", marks = names(missed));
+        }
         judged
+    }
+
+    /// Films that came off and have a ground of some size, on which no drop was placed.
+    fn stripped_without_a_drop(&self) -> Vec<&FeatureId> {
+        let drops: Vec<Option<Point>> = self
+            .since()
+            .filter(|reading| matches!(reading.measured, Measured::WaterDrop(_)))
+            .map(|reading| reading.place)
+            .collect();
+        // Without places nobody can tell.
+        if drops.iter().any(Option::is_none) {
+            return Vec::new();
+        }
+        let least = self.look.extent.net * 0.05;
+        let films = self
+            .look
+            .features()
+            .filter(|mark| matches!(mark.seen, Seen::Film { .. }) && !self.look.stays(mark));
+        films
+            .filter(|mark| match &mark.place {
+                Place::Patch(ground) => {
+                    ground.area() > least
+                        && !drops.iter().flatten().any(|place| ground.holds(*place))
+                }
+                Place::Spot(_) | Place::Line(_) => false,
+            })
+            .map(|mark| &mark.id)
+            .collect()
     }
 
     /// Drops on the marks where a remover was used, and nowhere else.

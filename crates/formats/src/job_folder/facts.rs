@@ -403,7 +403,7 @@ fn treatments(top: &Fields<'_>, named: &mut Named) -> Vec<DecidedTreatment> {
             table.text("by"),
             table.text("reason"),
         );
-        let on = table.maybe_date("on");
+        let on = table.maybe_date("date").or_else(|| table.maybe_date("on"));
         table.finish();
         named.features.extend(
             read.0.clone().map(|id| FeatureNamed::of(&table, "feature", id, MustBe::CrackOrJoint)),

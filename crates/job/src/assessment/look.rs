@@ -11,7 +11,8 @@ use super::spread::{Spread, apart};
 use crate::extent::{Extent, drawn_ground, net_area};
 use crate::survey::{
     Answer, Asked, Contaminant, DampOrDry, FailureMode, Feature, FilmCondition, FilmDecided,
-    FilmWay, KeptTexture, KnifeTest, LaboratoryQuestion, Limits, Measured, Place, Reading, Seen,
+    FilmWay, GhostKind, KeptTexture, KnifeTest, LaboratoryQuestion, Limits, Measured, Place,
+    Reading, Seen,
     SolventRub, SurfaceState, Survey, System, Zone,
 };
 
@@ -30,6 +31,9 @@ pub enum KeptState {
     OverWater,
 }
 
+/// Places at which a film that stays is cut. Common practice: three, one where it is worn.
+pub const PLACES_OF_THE_KNIFE: u32 = 3;
+
 /// A film that somebody decided to keep.
 #[derive(Debug, Clone)]
 pub struct KeptFilm<'a> {
@@ -37,6 +41,8 @@ pub struct KeptFilm<'a> {
     pub decided: &'a FilmDecided,
     /// What tests say.
     pub state: KeptState,
+    /// Cuts and rubs that are still asked for.
+    pub missing: u32,
     /// The tests.
     pub readings: Vec<&'a Reading>,
 }
@@ -162,7 +168,8 @@ impl<'a> Look<'a> {
         let rewets = decided.way == FilmWay::RewetAndRecoat;
         let lets_go = !condition.holds() || knives.iter().any(|(_, s)| *s != KnifeTest::Holds);
         let hardened = rewets && rubs.iter().any(|(_, seen)| *seen == SolventRub::NoEffect);
-        let asked = knives.is_empty() || (rewets && rubs.is_empty());
+        let missing = PLACES_OF_THE_KNIFE.saturating_sub(knives.len() as u32);
+        let asked = missing > 0 || (rewets && rubs.is_empty());
         let state = match (lets_go, hardened, asked) {
             _ if self.is_over_water(mark, condition) => KeptState::OverWater,
             (true, ..) => KeptState::LetsGo,
@@ -172,7 +179,12 @@ impl<'a> Look<'a> {
         };
         let readings =
             knives.iter().map(|(held, _)| *held).chain(rubs.iter().map(|(held, _)| *held));
-        Some(KeptFilm { decided, state, readings: readings.collect() })
+        Some(KeptFilm {
+            decided,
+            state,
+            missing: missing.max(u32::from(asked)),
+            readings: readings.collect(),
+        })
     }
 
     /// Whether a mark is dust that pads or a stone rub off without harm to cream that stays.
@@ -378,6 +390,14 @@ fn has_surface(seen: &Seen) -> bool {
     match seen {
         Seen::Film { .. } | Seen::Stain { .. } => true,
         Seen::Surface { state, .. } => *state != SurfaceState::Crazing,
+        // A patch, or what paint and tyres left, drinks in its own way.
+        Seen::Ghost { kind, .. } => matches!(
+            kind,
+            GhostKind::OldPatch
+                | GhostKind::PaintSpots
+                | GhostKind::TyreMarks
+                | GhostKind::GlueRows
+        ),
         _ => false,
     }
 }

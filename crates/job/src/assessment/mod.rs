@@ -20,7 +20,7 @@ pub use finding::{
     Unknown,
 };
 pub(crate) use look::of_reading;
-pub use look::{KeptFilm, KeptState, Look};
+pub use look::{KeptFilm, KeptState, Look, PLACES_OF_THE_KNIFE};
 pub use rules::climate::{USUAL_MARGIN, climate_of};
 pub use rules::cracks_joints::{
     CrackClass, CrackVerdict, crack_verdict, decided_treatment, joint_treatment, movement_of,

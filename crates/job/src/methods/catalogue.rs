@@ -842,6 +842,25 @@ fn gentle() -> Vec<Method> {
             )
         },
         Method {
+            machine: Some("scrubber".into()),
+            wet: true,
+            hazards: vec![Slurry, WetElectrical],
+            ..method(
+                "wet_screen_with_pads",
+                Work::Surface(SurfaceWork {
+                    depth_per_pass: Length::from_millimetres(0.1),
+                    most_passes: 3,
+                    opens_skin: true,
+                    residue: Residue::Wet,
+                    spoils: Spoils::Relief,
+                    lane: lane(17.0),
+                    consumables: per_square_foot(0.05),
+                    liquid: VolumePerArea::from_gallons_per_square_foot(0.05),
+                    ..surface(area_rate(200.0, 400.0, 800.0))
+                }),
+            )
+        },
+        Method {
             wet: true,
             acid: true,
             hazards: vec![Hazard::Acid, Slurry, WetElectrical],
@@ -895,7 +914,7 @@ fn gentle() -> Vec<Method> {
                     rate: area_rate(200.0, 350.0, 600.0),
                     consumables: per_square_foot(0.20),
                     liquid: VolumePerArea::ZERO,
-                    wait: WorkTime::from_hours(1.0),
+                    wait: WorkTime::ZERO,
                 }),
             )
         },

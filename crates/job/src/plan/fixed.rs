@@ -162,8 +162,8 @@ pub(super) fn steps(
             _ => None,
         })?;
         let features = marks.iter().map(|(mark, _)| mark.id.clone()).collect();
-        // A finish that soaks in shows every filled hole: filled when it is down.
-        let turn = if stained { Turn::AfterSystem } else { Turn::BeforeCleaning };
+        // Before the last cleaning: under a clear coat, never on it.
+        let turn = Turn::BeforeCleaning;
         steps.push(Fixed { turn, step: spoken(None, Step { features, ..step }) });
     }
     for way in FilmWay::ALL.iter().copied() {
@@ -185,7 +185,12 @@ pub(super) fn steps(
             FilmWay::RecoatOver => Turn::BeforeCleaning,
             FilmWay::RewetAndRecoat => Turn::BelowSystem,
         };
-        steps.push(Fixed { turn, step: spoken(None, Step { features, ..step }) });
+        // Once it is soft nobody can try it, and the coat follows at once.
+        let mut step = spoken(None, Step { features, ..step });
+        if way == FilmWay::RewetAndRecoat {
+            step.holds.push(Hold::PreparedSlab);
+        }
+        steps.push(Fixed { turn, step });
     }
     let (area, volume) = look.extent.fill();
     if area > Area::ZERO {
@@ -275,7 +280,12 @@ fn is_treated(look: &Look<'_>, treatment: LineTreatment, line: &Feature) -> bool
 
 /// The chosen steps with those that come when the system is down, each signature asked for once.
 /// Where a sample panel is due and no step makes a profile, the first step waits for it.
-pub(super) fn with_last(chosen: Vec<Step>, fixed: &[Fixed], panel: bool) -> Vec<Step> {
+pub(super) fn with_last(
+    chosen: Vec<Step>,
+    fixed: &[Fixed],
+    panel: bool,
+    undecided: bool,
+) -> Vec<Step> {
     let of = |turn: Turn| fixed.iter().filter(move |fixed| fixed.turn == turn);
     let below = of(Turn::BelowSystem).map(|fixed| fixed.step.clone());
     let last = of(Turn::AfterSystem);
@@ -284,6 +294,10 @@ pub(super) fn with_last(chosen: Vec<Step>, fixed: &[Fixed], panel: bool) -> Vec<
     let held = steps.iter().any(|step| step.holds.contains(&Hold::SamplePanel));
     if let Some(first) = steps.first_mut().filter(|_| panel && !held) {
         first.holds.push(Hold::SamplePanel);
+    }
+    // Money is not spent on a floor of which nobody has decided what it becomes.
+    if let Some(first) = steps.first_mut().filter(|_| undecided) {
+        first.holds.insert(0, Hold::Decision);
     }
     signed_once(steps)
 }

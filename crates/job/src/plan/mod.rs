@@ -103,6 +103,8 @@ choices! {
         SamplePanel = "sample_panel";
         /// The prepared slab accepted, before a coat covers it.
         PreparedSlab = "prepared_slab";
+        /// What a person must decide between, before any work.
+        Decision = "decision";
         /// How the cut stays clear of what was located near it.
         NearItem = "near_item";
     }
@@ -475,7 +477,9 @@ fn finished(
         match steps {
             Ok(steps) => {
                 entry.state = Planned::Planned;
-                entry.steps = fixed::with_last(steps, &problem.fixed, problem.holds.is_panel_due());
+                let undecided = assessment.of(&entry.zone).is_some_and(is_undecided);
+                let panel = problem.holds.is_panel_due();
+                entry.steps = fixed::with_last(steps, &problem.fixed, panel, undecided);
                 entry.layouts = layouts(&entry.steps);
                 entry.hours = entry.steps.iter().map(|step| step.hours).sum();
                 entry.cost = entry.steps.iter().map(|step| step.cost).sum();
@@ -538,6 +542,17 @@ fn layouts(steps: &[Step]) -> Vec<Layout> {
         }
     }
     layouts
+}
+
+/// Whether it is open what the area becomes: a stain that finds no lime, a sheet against the
+/// texture, a film that was to stay.
+fn is_undecided(assessed: &ZoneAssessment) -> bool {
+    let open = [Matter::Lime, Matter::Texture, Matter::FilmKept];
+    assessed.findings.iter().any(|finding| {
+        finding.state == FindingState::Decide
+            && finding.overruled.is_none()
+            && open.contains(&finding.code)
+    })
 }
 
 /// What must be signed or decided, and then shown, before the system goes down.

@@ -362,9 +362,9 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
             }
         }
     }
-    // Under what shows it, glue and paint that left a mark are lifted like a thin film.
+    // Under what shows it, paint and marker are lifted like a thin film.
     let lifted = |mark: &&Feature| {
-        let kinds = [GhostKind::GlueRows, GhostKind::PaintSpots, GhostKind::Marker];
+        let kinds = [GhostKind::PaintSpots, GhostKind::Marker];
         let shown = matches!(&mark.seen, Seen::Ghost { kind, .. } if kinds.contains(kind));
         look.system.see_through && shown && matches!(mark.place, Place::Patch(_))
     };

@@ -196,11 +196,14 @@ fn asked(look: &Look<'_>, test: ProofTest) -> Option<Proof> {
         ProofTest::DarkCloth => counted(FieldTest::DarkCloth),
         ProofTest::Lime => Some((PLACES_OF_LIME, Vec::new())),
         ProofTest::Evenness => Some((1, Vec::new())),
-        ProofTest::FilmHolds => at(look
-            .features()
-            .filter(|mark| look.stays(mark))
-            .map(|mark| mark.id.clone())
-            .collect()),
+        ProofTest::FilmHolds => {
+            let kept: Vec<FeatureId> = look
+                .features()
+                .filter(|mark| look.stays(mark))
+                .map(|mark| mark.id.clone())
+                .collect();
+            Some((PLACES_OF_THE_KNIFE * kept.len() as u32, kept))
+        }
         ProofTest::SurfacePh => counted(FieldTest::SurfacePh),
         ProofTest::DewPoint => Some((1, Vec::new())),
         ProofTest::PullOff => {

@@ -34,7 +34,7 @@ use crate::extent::PatchRule;
 use crate::methods::Catalogue;
 use crate::plan::{Planned, ZonePlan, plan};
 use crate::stream::{Asked, WorkedOut, work_out};
-use crate::survey::{Answer, Exposure, Setting, Survey};
+use crate::survey::{Answer, Exposure, Matter, Setting, Survey};
 
 /// Prices to the client.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
@@ -387,10 +387,14 @@ fn changes(found: &Found<'_>) -> Vec<Change> {
     changes
 }
 
-/// What is not known, in the order of the assessment: what saves most first.
+/// What is not known: what can hurt somebody first, then as the assessment has it, what saves most
+/// first.
 fn look_at(unknown: &[Unknown]) -> Vec<ToLookAt> {
-    unknown
-        .iter()
+    let (hazards, others): (Vec<&Unknown>, Vec<&Unknown>) =
+        unknown.iter().partition(|gap| gap.code == Matter::OldCoating);
+    hazards
+        .into_iter()
+        .chain(others)
         .map(|gap| ToLookAt {
             what: gap.what.clone(),
             test: gap.test.clone(),

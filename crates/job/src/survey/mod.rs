@@ -270,6 +270,7 @@ impl Survey {
                 later.time >= prepared
                     && later.measured.kind() == reading.measured.kind()
                     && self.is_of(later, zone)
+                    && (!reading.measured.found_no_lime() || is_near(reading, later))
             })
     }
 
@@ -311,5 +312,13 @@ impl Survey {
     #[must_use]
     pub fn newest_date(&self) -> Option<jiff::civil::Date> {
         self.readings.iter().map(|reading| reading.time.date()).max()
+    }
+}
+
+/// Whether a spot was gone back to: within a metre, or nobody wrote where it was.
+fn is_near(earlier: &Reading, later: &Reading) -> bool {
+    match (earlier.place, later.place) {
+        (Some(one), Some(other)) => one.distance(other) <= Length::from_metres(1.0),
+        _ => true,
     }
 }

@@ -251,6 +251,12 @@ impl Measured {
         }
     }
 
+    /// Whether a drop found no lime: no work brings any back where nothing was taken off.
+    #[must_use]
+    pub fn found_no_lime(self) -> bool {
+        matches!(self, Self::AcidDrop(Fizz::None) | Self::StainDrop(Reaction::None))
+    }
+
     /// The kind's word in `readings.csv`.
     #[must_use]
     pub fn kind(self) -> &'static str {

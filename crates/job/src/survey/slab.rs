@@ -611,7 +611,10 @@ impl Overrule {
     pub fn leaves(&self) -> bool {
         let says_how =
             self.licence.is_some() || self.drawing.is_some() || !self.conditions.is_empty();
-        self.by_others.is_none() && (self.leave || !says_how)
+        // Of a stain or a film a plain word may say where it comes from; of a loose place it
+        // can only say that it is not mended.
+        let loose = matches!(self.finding, Matter::HollowConcrete | Matter::Spalls);
+        self.by_others.is_none() && (self.leave || loose && !says_how)
     }
 }
 

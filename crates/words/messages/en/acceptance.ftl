@@ -28,3 +28,4 @@ release-not-signed = Not signed yet, as the release asks: { $condition }.
 disks-pulled = Pull-off tests
 still-not-known = Still not known: { $what }. Test: { $test }.
 chip-rating-ask-the-sheet = Chip rating: { $range } is a guide range from memory and accepts nothing. Ask the sheet which profile it wants.
+no-drop-where-it-came-off = Water drops: none was placed where { $marks } came off.

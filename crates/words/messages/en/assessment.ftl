@@ -438,3 +438,4 @@ on-so-much-of-the-area = {" "}(nearest to them: { $area } of { $net })
 film-is-to-stay = { $mark } is to stay, as { $by } decided; nobody has cut or rubbed it yet.
 stain-drops-came-out-unevenly = Drops of the stain came out unevenly: show them to the owner on the sample panel, light and dark places both.
 drop-the-stain-before-it-is-given-up = {" "}Drop the stain itself before it is given up.
+whether-any-of-the-area-sounds-hollow = whether any of the area sounds hollow

@@ -182,6 +182,7 @@ Hold =
     .sample_panel = sample panel approved
     .prepared_slab = the prepared slab accepted, before it is covered
     .near_item = how the cut stays clear of what lies near it
+    .decision = what the area becomes is decided and signed
 
 PartOfWork =
     .itself = {""}

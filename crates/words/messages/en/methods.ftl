@@ -152,3 +152,6 @@ method-fill_popouts = Fill popouts
 
 method-blow_out_joints = Blow out joints and leave them open
     .instruction = Rake, vacuum or blow out to the bottom; keep finish and slurry out of them.
+
+method-wet_screen_with_pads = Screen wet with pads of 100 to 400 grit
+    .instruction = Slow overlapping passes with the floor machine, pad flat, floor wet; pick the slurry up before it dries. It opens a closed skin and dulls the cream.

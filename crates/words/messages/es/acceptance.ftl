@@ -28,3 +28,4 @@ release-not-signed = Todavía sin firmar, como pide la liberación: { $condition
 disks-pulled = Pruebas de arranque
 still-not-known = Todavía no se sabe: { $what }. Prueba: { $test }.
 chip-rating-ask-the-sheet = Placas de comparación: { $range } es un rango de guía, de memoria, y no acepta nada. Preguntar a la hoja qué perfil quiere.
+no-drop-where-it-came-off = Gotas de agua: ninguna se puso donde se quitó { $marks }.

@@ -438,3 +438,4 @@ on-so-much-of-the-area = {" "}(lo más cercano a ellas: { $area } de { $net })
 film-is-to-stay = { $mark } se va a quedar, como decidió { $by }; nadie la ha cortado ni frotado todavía.
 stain-drops-came-out-unevenly = Las gotas de tinte salieron disparejas: mostrarlas al dueño en el panel de muestra, los lugares claros y los oscuros.
 drop-the-stain-before-it-is-given-up = {" "}Probar una gota del mismo tinte antes de renunciar.
+whether-any-of-the-area-sounds-hollow = si alguna parte del área suena hueca

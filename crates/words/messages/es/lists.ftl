@@ -182,6 +182,7 @@ Hold =
     .sample_panel = panel de muestra aprobado
     .prepared_slab = la losa preparada aceptada, antes de cubrirla
     .near_item = cómo el corte se mantiene lejos de lo que hay cerca
+    .decision = se decide y se firma en qué queda el área
 
 PartOfWork =
     .itself = {""}

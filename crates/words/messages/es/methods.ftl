@@ -152,3 +152,6 @@ method-fill_popouts = Rellenar cráteres
 
 method-blow_out_joints = Soplar las juntas y dejarlas abiertas
     .instruction = Rascar, aspirar o soplar hasta el fondo; que no entre acabado ni lodo.
+
+method-wet_screen_with_pads = Lijar en húmedo con discos de grano 100 a 400
+    .instruction = Pasadas lentas y traslapadas con la máquina de piso, disco plano, piso mojado; recoger el lodo antes de que seque. Abre la piel cerrada y opaca la nata.

@@ -194,10 +194,13 @@ pub(crate) fn hollow_concrete(look: &Look<'_>) -> Vec<Outcome> {
         said.push(
             deciding(
                 CODE,
-                said!(
-                    "whether-the-other-of-the-area-sounds",
-                    covered = decimal((1.0 - covered) * 100.0, 0)
-                ),
+                match covered > 0.0 {
+                    true => said!(
+                        "whether-the-other-of-the-area-sounds",
+                        covered = decimal((1.0 - covered) * 100.0, 0)
+                    ),
+                    false => said!("whether-any-of-the-area-sounds-hollow"),
+                },
                 said!("sweep-with-a-chain-outline"),
                 1,
             )

@@ -126,7 +126,7 @@ pub(crate) fn film_kept(look: &Look<'_>) -> Vec<Outcome> {
                     FilmWay::RecoatOver => said!("knife-at-three-places"),
                     FilmWay::RewetAndRecoat => said!("knife-and-rag-with-its-solvent"),
                 },
-                1,
+                kept.missing,
             ));
         }
     }
