@@ -12,8 +12,7 @@ use crate::extent::{Extent, drawn_ground, net_area};
 use crate::survey::{
     Answer, Asked, Contaminant, DampOrDry, FailureMode, Feature, FilmCondition, FilmDecided,
     FilmWay, GhostKind, KeptTexture, KnifeTest, LaboratoryQuestion, Limits, Measured, Place,
-    Reading, Seen,
-    SolventRub, SurfaceState, Survey, System, Zone,
+    Reading, Seen, SolventRub, SurfaceState, Survey, System, Zone,
 };
 
 /// How a film that is to stay has shown itself.

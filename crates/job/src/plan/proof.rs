@@ -9,7 +9,9 @@ use tooth_measure::choice::choices;
 use tooth_measure::say::{Said, both, decimal, detail, names, percent, said, seconds};
 
 use super::Step;
-use crate::assessment::{FieldTest, Finding, FindingState, Look, PLACES_OF_LIME};
+use crate::assessment::{
+    FieldTest, Finding, FindingState, Look, PLACES_OF_LIME, PLACES_OF_THE_KNIFE,
+};
 use crate::extent::{is_done_by_others, is_oil, oil_came_back};
 use crate::methods::Catalogue;
 use crate::survey::{Asked, FeatureId, Matter, Seen};

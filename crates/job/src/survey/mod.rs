@@ -44,7 +44,7 @@ pub use system::{
 
 use jiff::civil::DateTime;
 use tooth_measure::say::Said;
-use tooth_measure::{Angle, Fraction, Outline, Point, Speed, Temperature};
+use tooth_measure::{Angle, Fraction, Length, Outline, Point, Speed, Temperature};
 
 /// One part of the slab that gets one system.
 #[derive(Debug, Clone, PartialEq)]
