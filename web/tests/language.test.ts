@@ -1,7 +1,11 @@
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 
 import english from "../../crates/words/messages/en/web.ftl?raw";
+import englishCapture from "../../crates/words/messages/en/web_capture.ftl?raw";
+import englishDraw from "../../crates/words/messages/en/web_draw.ftl?raw";
 import spanish from "../../crates/words/messages/es/web.ftl?raw";
+import spanishCapture from "../../crates/words/messages/es/web_capture.ftl?raw";
+import spanishDraw from "../../crates/words/messages/es/web_draw.ftl?raw";
 import { LANGUAGES, read } from "../src/parts/language";
 import { KINDS } from "../src/plan/kinds";
 import { LAMPS } from "../src/texture/light";
@@ -47,6 +51,8 @@ test("every name that is put together has words in every language", () => {
 
 test("both languages hold the same messages, and no text is the name of one", () => {
   expect(names(spanish)).toEqual(names(english));
+  expect(names(spanishCapture)).toEqual(names(englishCapture));
+  expect(names(spanishDraw)).toEqual(names(englishDraw));
   expect(names(english).length).toBeGreaterThan(200);
 });
 

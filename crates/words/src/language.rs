@@ -29,6 +29,7 @@ files!(
     "documents",
     "estimate",
     "faults",
+    "fields",
     "lists",
     "methods",
     "page",
@@ -39,6 +40,8 @@ files!(
     "survey",
     "terminal",
     "web",
+    "web_capture",
+    "web_draw",
     "worth",
 );
 

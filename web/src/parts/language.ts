@@ -3,7 +3,11 @@
 import { FluentBundle, FluentResource, type FluentVariable } from "@fluent/bundle";
 
 import english from "../../../crates/words/messages/en/web.ftl?raw";
+import englishCapture from "../../../crates/words/messages/en/web_capture.ftl?raw";
+import englishDraw from "../../../crates/words/messages/en/web_draw.ftl?raw";
 import spanish from "../../../crates/words/messages/es/web.ftl?raw";
+import spanishCapture from "../../../crates/words/messages/es/web_capture.ftl?raw";
+import spanishDraw from "../../../crates/words/messages/es/web_draw.ftl?raw";
 
 export type Language = "en" | "es";
 export const LANGUAGES: readonly Language[] = ["en", "es"];
@@ -11,16 +15,18 @@ export const LANGUAGES: readonly Language[] = ["en", "es"];
 /** Under this name the browser keeps what a person chose. */
 const KEPT = "language";
 
-function bundle(tag: string, text: string): FluentBundle {
+function bundle(tag: string, ...texts: string[]): FluentBundle {
   // Marks of direction round what is put in would be read out and searched for.
   const made = new FluentBundle(tag, { useIsolating: false });
-  made.addResource(new FluentResource(text));
+  for (const text of texts) {
+    made.addResource(new FluentResource(text));
+  }
   return made;
 }
 
 const BUNDLES: Record<Language, FluentBundle> = {
-  en: bundle("en-US", english),
-  es: bundle("es-419", spanish),
+  en: bundle("en-US", english, englishCapture, englishDraw),
+  es: bundle("es-419", spanish, spanishCapture, spanishDraw),
 };
 
 const known = (tag: string): Language | undefined =>
