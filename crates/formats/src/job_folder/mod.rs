@@ -36,9 +36,10 @@ pub use self::begin::begun;
 pub use self::described::{ThingAsked, described};
 use self::files::{Files, OnDisk, Refused};
 pub use self::files::{Recorded, is_evidence};
+pub use self::photo::refused as refused_photo;
 pub use self::plan::Shape;
 pub use self::reference::reference;
-pub use self::view::{View, shown, view};
+pub use self::view::{Places, View, shown, view};
 use crate::limits;
 use crate::text::{Fault, Faults};
 
