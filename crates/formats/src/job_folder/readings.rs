@@ -157,7 +157,7 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
         "oil_bleed_back" => Measured::OilBleedBack(row.choice::<Answer>("value")?),
         "laboratory" => {
             // `asbestos`, or `asbestos electron`: what was asked, and how they looked.
-            row.note("detail", || laboratory_detail());
+            row.note("detail", laboratory_detail);
             let detail = row.text("detail").unwrap_or_default();
             let (question, method) = detail.split_once(' ').unwrap_or((detail.as_str(), ""));
             let question = LaboratoryQuestion::from_key(question);

@@ -31,7 +31,7 @@ use super::reply::{Asked, Problem, Reply, bytes};
 use crate::app::{
     App, AreaPage, FILE_BYTES, JobPage, PlanPage, Refusal, ScanPage, SoundingPage, Worked,
 };
-use crate::output::{FaultOut, History, Jobs};
+use crate::output::{FaultOut, FieldsPage, History, Jobs};
 use crate::output_capture::{Pushed, Stored, Things};
 
 /// The kind of content of entries, one a line.
@@ -235,6 +235,12 @@ fn addresses(open: bool) -> Addresses {
             "Everything that a job's record holds now, and what is wrong with it; also of a job that cannot be assessed yet.",
             things,
         )
+        .json::<FieldsPage, _, _>(
+            "/api/fields",
+            "fields",
+            "What may be stated of a job, field by field: the forms of the page.",
+            fields,
+        )
         .entries::<Pushed, _, _>(
             "/api/jobs/{job}/entries",
             "push",
@@ -415,6 +421,10 @@ fn told<T: serde::Serialize>(Asked(language): Asked, result: &T) -> Reply {
 async fn things(State(app): Shared, language: Asked, asked: At<JobId>) -> Reply {
     let Path(job) = asked?;
     told(language, &app.things(job).await?)
+}
+
+async fn fields(language: Asked) -> Reply {
+    told(language, &FieldsPage::now())
 }
 
 fn at_most_mib(bytes: u64) -> Problem {
