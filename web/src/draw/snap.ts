@@ -17,6 +17,8 @@ export interface Around {
   edges: readonly Segment[];
   /** Corners drawn so far, the last one last. */
   drawn: readonly Point[];
+  /** Neighbours of a corner that is dragged: it may lie along the axes from them. */
+  beside?: readonly Point[];
   /** How far a finger reaches, in the plan's unit. */
   reach: number;
 }
@@ -28,7 +30,7 @@ interface Guide {
 }
 
 /** Lines that a next corner likely lies on: through the last corner, and through the first. */
-function guides(drawn: readonly Point[]): Guide[] {
+function guides(drawn: readonly Point[], beside: readonly Point[]): Guide[] {
   const found: Guide[] = [];
   const axes: Point[] = [[1, 0], [0, 1]];
   const through = (from: Point, side: Point | null): void => {
@@ -48,6 +50,9 @@ function guides(drawn: readonly Point[]): Guide[] {
   if (first !== undefined && second !== undefined && drawn.length > 1 && first !== last) {
     through(first, unit(minus(second, first)));
   }
+  for (const from of beside) {
+    through(from, null);
+  }
   return found;
 }
 
@@ -55,7 +60,7 @@ const off = (at: Point, guide: Guide): number => Math.abs(cross(guide.way, minus
 const foot = (at: Point, guide: Guide): Point =>
   plus(guide.from, times(guide.way, dot(minus(at, guide.from), guide.way)));
 
-export function snapped(at: Point, { corners, edges, drawn, reach }: Around): Snapped {
+export function snapped(at: Point, { corners, edges, drawn, beside = [], reach }: Around): Snapped {
   const near = <T>(all: readonly T[], place: (one: T) => Point): { one: T; at: Point } | null => {
     let best: { one: T; at: Point } | null = null;
     let least = reach;
@@ -75,7 +80,7 @@ export function snapped(at: Point, { corners, edges, drawn, reach }: Around): Sn
     return { at: corner.at, by: "corner", guides: [] };
   }
   const last = drawn[drawn.length - 1];
-  const lines = guides(drawn)
+  const lines = guides(drawn, beside)
     .filter((guide) => off(at, guide) <= reach)
     .sort((a, b) => off(at, a) - off(at, b))
     // Where two say the same line, the first of them is enough.
