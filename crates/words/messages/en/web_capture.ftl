@@ -1,0 +1,1 @@
+web-capture-mended-here = Changed on the page

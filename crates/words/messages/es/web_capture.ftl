@@ -1,0 +1,1 @@
+web-capture-mended-here = Cambiado en la página
