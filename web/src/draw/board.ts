@@ -18,7 +18,7 @@ import { Ground, type Traced } from "./ground";
 import { magnifier } from "./magnifier";
 import { lookOf, underFinger, type Mark, type Shape, type Way } from "./marks";
 import type { PlanUnit } from "./measure";
-import { centre, distance, minus, plus, same, sides, simplified, tidy, box, type Point, type Segment } from "./shapes";
+import { centre, distance, minus, plus, same, sides, simplified, tidy, untangled, box, type Point, type Segment } from "./shapes";
 import { snapped, type SnappedBy } from "./snap";
 import { atFirst, band, draft, guide, handle, label, proposed, small, snapSign } from "./styles";
 
@@ -58,6 +58,8 @@ export interface Board {
   look(points: readonly Point[]): void;
   snapping(on: boolean): void;
   length(value: (points: Segment) => string): void;
+  /** Shows what is drawn and not kept yet. */
+  pin(drawn: readonly { shape: Shape; points: Point[] }[]): void;
   propose(lines: readonly { line: Segment; taken: boolean }[]): void;
   trace(traced: Traced | null): void;
   add(point: Point): void;
@@ -125,6 +127,7 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
   let chosen: string | null = null;
   let snapOn = true;
   let proposals: readonly { line: Segment; taken: boolean }[] = [];
+  let pinned: readonly { shape: Shape; points: Point[] }[] = [];
   let showLength: (side: Segment) => string = () => "";
   let lastTouch: { at: Point; turn: number } | null = null;
   let spaceDown = false;
@@ -193,6 +196,11 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
         }
       }
     };
+    for (const { shape, points: corners } of pinned) {
+      if (shape === "spot") put(new Spot(corners[0] ?? [0, 0]), band(true));
+      else put(geometryOf(shape, corners), draft(shape === "patch"));
+      if (shape !== "spot") lengths(corners, shape === "patch");
+    }
     proposals.forEach(({ line, taken }, index) => put(new LineString(line), proposed(taken, index + 1)));
     const mark = chosen === null ? undefined : marks.get(chosen);
     if (mark !== undefined) {
@@ -385,7 +393,8 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
       case "stroke": {
         at = null;
         const patch = tool.is === "draw" && tool.shape === "patch";
-        const line = tidy(simplified(was.points, STROKE * resolution()), patch);
+        const kept = tidy(simplified(was.points, STROKE * resolution()), patch);
+        const line = patch ? untangled(kept) : kept;
         const last = line[line.length - 1];
         if (last !== undefined && line.length > 1 && !patch) line[line.length - 1] = snap(last, reach, {}).at;
         const enough = patch ? line.length > 2 : line.length > 1;
@@ -627,16 +636,15 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
       const first = marks.size === 0;
       const left = new Set(marks.keys());
       const fresh: Feature[] = [];
-      let letters = 0;
       for (const mark of all) {
         left.delete(mark.thing);
-        const letter = mark.kind === "zone" ? (mark.name.length <= 2 ? mark.name : String.fromCharCode(65 + letters)) : "";
-        letters += mark.kind === "zone" ? 1 : 0;
         if (marks.get(mark.thing) === mark) continue;
         marks.set(mark.thing, mark);
         const geometry = geometryOf(mark.shape, mark.points);
         const [west = 0, south = 0, east = 0, north = 0] = geometry.getExtent();
         const known = features.get(mark.thing);
+        const called = mark.properties["name"];
+        const letter = mark.kind === "zone" ? String(called === undefined || called === "" ? mark.name : called).slice(0, 18) : "";
         const feature = known ?? new Feature();
         feature.setProperties(
           { kind: lookOf(mark.kind), letter, extent: mark.shape === "spot" ? Infinity : Math.max(east - west, north - south), geometry },
@@ -677,6 +685,10 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
     },
     length(value) {
       showLength = value;
+    },
+    pin(shown) {
+      pinned = shown;
+      redraw();
     },
     propose(lines) {
       proposals = lines;

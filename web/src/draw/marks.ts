@@ -82,35 +82,57 @@ function pointsOf(geometry: unknown): { shape: Shape; points: Point[] } | null {
   return type === "Polygon" && list.length > 3 ? { shape: "patch", points: list.slice(0, -1) } : null;
 }
 
-/** Marks are made once of each value: thousands of them stay the same when one is drawn. */
-const made = new WeakMap<object, Mark>();
-
-/** What is drawn of a thing; `null` of what counts no more, and of what has no place. */
-export function markOf(held: HeldThing): Mark | null {
+function markOf(held: HeldThing): Mark | null {
   if (held.kind !== "feature" || held.state === "withdrawn" || typeof held.value !== "object" || held.value === null) {
     return null;
   }
-  const known = made.get(held.value);
-  if (known !== undefined && known.waiting === held.waiting && known.clash === (held.state === "clash")) {
-    return known;
-  }
   const { properties, geometry } = held.value as { properties?: Record<string, unknown>; geometry?: unknown };
-  const place = pointsOf(geometry);
-  if (place === null || typeof properties?.["kind"] !== "string") {
+  const found = pointsOf(geometry);
+  if (found === null || typeof properties?.["kind"] !== "string") {
     return null;
   }
-  const mark: Mark = {
+  return {
     thing: held.thing,
     name: held.name,
     kind: properties["kind"],
-    ...place,
+    ...found,
     properties,
     value: held.value,
     waiting: held.waiting,
     clash: held.state === "clash",
   };
-  made.set(held.value, mark);
-  return mark;
+}
+
+/** The marks of a job. Of what stays the same the mark stays the same too, so that thousands cost nothing. */
+export class Marks {
+  private known = new Map<string, { held: HeldThing; mark: Mark | null }>();
+
+  of(things: ReadonlyMap<string, HeldThing>): Mark[] {
+    const next: typeof this.known = new Map();
+    const found: Mark[] = [];
+    for (const [thing, held] of things) {
+      if (held.kind !== "feature") {
+        continue;
+      }
+      const before = this.known.get(thing);
+      const mark = before !== undefined && alike(before.held, held) ? before.mark : markOf(held);
+      next.set(thing, { held, mark });
+      if (mark !== null) {
+        found.push(mark);
+      }
+    }
+    this.known = next;
+    return found;
+  }
+}
+
+/** What the program tells anew is another value that says the same. */
+function alike(one: HeldThing, other: HeldThing): boolean {
+  return (
+    one.state === other.state &&
+    one.waiting === other.waiting &&
+    (one.value === other.value || JSON.stringify(one.value) === JSON.stringify(other.value))
+  );
 }
 
 const place = ([x, y]: Point): Point => [kept(x), kept(y)];

@@ -122,6 +122,35 @@ export function selfCrossing(ring: readonly Point[]): Point | null {
   return null;
 }
 
+/** A ring drawn in one stroke whose ends overshot: of the loops at a crossing the largest stays. */
+export function untangled(ring: readonly Point[]): Point[] {
+  let corners = tidy(ring, true);
+  for (let tries = 0; tries < 20; tries += 1) {
+    const loops = loopsAtCrossing(corners);
+    if (loops === null) {
+      return corners;
+    }
+    corners = areaOf(loops[0]) >= areaOf(loops[1]) ? loops[0] : loops[1];
+  }
+  return corners;
+}
+
+function loopsAtCrossing(ring: readonly Point[]): [Point[], Point[]] | null {
+  const all = sides(ring, true);
+  for (let one = 0; one < all.length; one += 1) {
+    for (let other = one + 2; other < all.length; other += 1) {
+      const [s, r] = [all[one] as Segment, all[other] as Segment];
+      const met = one === 0 && other === all.length - 1 ? null : touching(s, r);
+      if (met !== null) {
+        const inner = [met, ...ring.slice(one + 1, other + 1)];
+        const outer = [met, ...ring.slice(other + 1), ...ring.slice(0, one + 1)];
+        return [tidy(inner, true), tidy(outer, true)];
+      }
+    }
+  }
+  return null;
+}
+
 function touching(s: Segment, r: Segment): Point | null {
   const met = meeting(s[0], minus(s[1], s[0]), r[0], minus(r[1], r[0]));
   if (met !== null) {
