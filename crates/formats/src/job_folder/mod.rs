@@ -33,7 +33,8 @@ use tooth_measure::{Area, Point};
 pub use self::begin::begun;
 use self::files::{Files, OnDisk, Refused};
 pub use self::files::{Recorded, is_evidence};
-pub use self::view::{View, shown, view};
+pub use self::photo::refused as refused_photo;
+pub use self::view::{Places, View, shown, view};
 use crate::limits;
 use crate::text::{Fault, Faults};
 
