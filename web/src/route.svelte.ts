@@ -10,6 +10,9 @@ export type Place =
   | { page: "history"; job: string; thing: string | null }
   | { page: "sounding"; job: string; name: string }
   | { page: "scan"; job: string; name: string }
+  | { page: "new" }
+  | { page: "survey"; job: string; test: string | null; zone: string | null }
+  | { page: "decide"; job: string }
   | { page: "nowhere" };
 
 export function placeOf(path: string, query: string): Place {
@@ -23,6 +26,9 @@ export function placeOf(path: string, query: string): Place {
   const [first, job, page, last] = parts;
   if (first === undefined) {
     return { page: "jobs" };
+  }
+  if (first === "new" && job === undefined) {
+    return { page: "new" };
   }
   if (first !== "jobs" || job === undefined || parts.length > 4) {
     return { page: "nowhere" };
@@ -45,6 +51,12 @@ export function placeOf(path: string, query: string): Place {
   if (page === "history" && last === undefined) {
     return { page: "history", job, thing: asked.get("thing") };
   }
+  if (page === "survey" && last === undefined) {
+    return { page: "survey", job, test: asked.get("test"), zone: asked.get("zone") };
+  }
+  if (page === "decide" && last === undefined) {
+    return { page: "decide", job };
+  }
   return { page: "nowhere" };
 }
 
@@ -55,6 +67,10 @@ export const to = {
   plan: (job: string, show?: string) =>
     `/jobs/${job}/plan${show === undefined ? "" : `?show=${encodeURIComponent(show)}`}`,
   sounding: (job: string, name: string) => `/jobs/${job}/soundings/${encodeURIComponent(name)}`,
+  new: () => "/new",
+  survey: (job: string) => `/jobs/${job}/survey`,
+  draw: (job: string) => `/jobs/${job}/draw`,
+  decide: (job: string) => `/jobs/${job}/decide`,
   scan: (job: string, name: string) => `/jobs/${job}/scans/${encodeURIComponent(name)}`,
   history: (job: string, thing?: string) =>
     `/jobs/${job}/history${thing === undefined ? "" : `?thing=${encodeURIComponent(thing)}`}`,
