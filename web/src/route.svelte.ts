@@ -11,6 +11,9 @@ export type Place =
   | { page: "history"; job: string; thing: string | null }
   | { page: "sounding"; job: string; name: string }
   | { page: "scan"; job: string; name: string }
+  | { page: "new" }
+  | { page: "survey"; job: string; test: string | null; zone: string | null }
+  | { page: "decide"; job: string }
   | { page: "nowhere" };
 
 export function placeOf(path: string, query: string): Place {
@@ -24,6 +27,9 @@ export function placeOf(path: string, query: string): Place {
   const [first, job, page, last] = parts;
   if (first === undefined) {
     return { page: "jobs" };
+  }
+  if (first === "new" && job === undefined) {
+    return { page: "new" };
   }
   if (first !== "jobs" || job === undefined || parts.length > 4) {
     return { page: "nowhere" };
@@ -49,6 +55,12 @@ export function placeOf(path: string, query: string): Place {
   if (page === "history" && last === undefined) {
     return { page: "history", job, thing: asked.get("thing") };
   }
+  if (page === "survey" && last === undefined) {
+    return { page: "survey", job, test: asked.get("test"), zone: asked.get("zone") };
+  }
+  if (page === "decide" && last === undefined) {
+    return { page: "decide", job };
+  }
   return { page: "nowhere" };
 }
 
@@ -60,6 +72,10 @@ export const to = {
     `/jobs/${job}/plan${show === undefined ? "" : `?show=${encodeURIComponent(show)}`}`,
   draw: (job: string) => `/jobs/${job}/draw`,
   sounding: (job: string, name: string) => `/jobs/${job}/soundings/${encodeURIComponent(name)}`,
+  new: () => "/new",
+  survey: (job: string) => `/jobs/${job}/survey`,
+  draw: (job: string) => `/jobs/${job}/draw`,
+  decide: (job: string) => `/jobs/${job}/decide`,
   scan: (job: string, name: string) => `/jobs/${job}/scans/${encodeURIComponent(name)}`,
   history: (job: string, thing?: string) =>
     `/jobs/${job}/history${thing === undefined ? "" : `?thing=${encodeURIComponent(thing)}`}`,

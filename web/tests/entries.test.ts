@@ -203,7 +203,7 @@ function worldOf(program: Program, shelf = new MemoryShelf(), time = clock()): W
     shelf,
     way: program.way,
     clock: time,
-    things: () => Promise.resolve(program.entries.length === 0 ? null : { name: null, things: program.things(), faults: [] }),
+    things: () => Promise.resolve(program.entries.length === 0 ? null : { name: "", things: program.things(), faults: [] }),
     channel: { postMessage: () => undefined, onmessage: null },
   };
 }

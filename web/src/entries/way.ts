@@ -14,6 +14,8 @@ async function problemOf(answer: Response): Promise<string> {
   return words.length > 0 ? words.join(". ") : t("web-program-answered", { status: answer.status });
 }
 
+const idIn = (line: string): string => (JSON.parse(line) as { id?: string }).id ?? "";
+
 const headers = (kind: string) => ({ "content-type": kind, accept: "application/json", "accept-language": language });
 
 export const WAY: Way = {
@@ -39,28 +41,25 @@ export const WAY: Way = {
     if (!answer.ok) {
       return { failed: await problemOf(answer), less: answer.status === 413, own: answer.status === 422 };
     }
-    const pushed = (await answer.json().catch(() => ({ outcomes: [] }))) as { outcomes: Outcome[] };
-    return { outcomes: pushed.outcomes };
+    const pushed = (await answer.json().catch(() => ({ outcomes: [] }))) as { outcomes: (Omit<Outcome, "id"> & { line: number; id: string | null })[] };
+    // A line that tells no id is known by its place among those that were sent.
+    return { outcomes: pushed.outcomes.map((one) => ({ ...one, id: one.id ?? idIn(lines[one.line - 1] ?? "{}") })) };
   },
 };
 
-/** A version as the program writes it. */
+/** A version as the program writes it: without value and file it withdraws the thing. */
 interface VersionWritten {
-  value?: unknown;
-  file?: { hash: string; bytes: number } | null;
-  withdrawn?: boolean;
-  state?: string;
-  entries?: string[];
-  entry?: string;
-  author?: string | null;
-  device?: string | null;
-  device_time?: string | null;
+  value: unknown;
+  file: { hash: string; bytes: number } | null;
+  author: string | null;
+  device: string;
+  device_time: string | null;
 }
 
 interface ThingWritten extends VersionWritten {
   thing: string;
   entries: string[];
-  versions?: VersionWritten[];
+  versions: (VersionWritten & { entry: string })[];
 }
 
 export interface FaultWritten {
@@ -69,27 +68,25 @@ export interface FaultWritten {
   field: string;
   expected: string;
   found: string;
-  thing?: string | null;
+  thing: string | null;
 }
 
 export interface Things {
-  name: string | null;
+  name: string;
   things: TheirThing[];
   faults: FaultWritten[];
 }
 
-function versionOf(written: VersionWritten): VersionHeld {
-  return {
-    value: written.value ?? null,
-    file: written.file ?? null,
-    withdrawn: written.withdrawn ?? written.state === "withdrawn",
-    entries: written.entries ?? (written.entry === undefined ? [] : [written.entry]),
-    author: written.author ?? null,
-    device: written.device ?? null,
-    time: written.device_time ?? null,
-    waiting: false,
-  };
-}
+const versionOf = (written: VersionWritten, entries: string[]): VersionHeld => ({
+  value: written.value,
+  file: written.file,
+  withdrawn: written.value === null && written.file === null,
+  entries,
+  author: written.author,
+  device: written.device,
+  time: written.device_time,
+  waiting: false,
+});
 
 /** What the program holds of a job; none where it knows no such job. */
 export async function thingsOf(job: string): Promise<Things | null> {
@@ -97,13 +94,13 @@ export async function thingsOf(job: string): Promise<Things | null> {
   if (answer === null) throw new Error(t("web-away"));
   if (answer.status === 404) return null;
   if (!answer.ok) throw new Error(await problemOf(answer));
-  const written = (await answer.json()) as { name?: string | null; things: ThingWritten[]; faults?: FaultWritten[] };
+  const written = (await answer.json()) as { name: string; things: ThingWritten[]; faults: (FaultWritten & { severity: string })[] };
   return {
-    name: written.name ?? null,
+    name: written.name,
     things: written.things.map((one) => ({
       thing: one.thing,
-      versions: (one.versions?.length ?? 0) > 0 ? (one.versions ?? []).map(versionOf) : [versionOf(one)],
+      versions: one.versions.length > 0 ? one.versions.map((version) => versionOf(version, [version.entry])) : [versionOf(one, one.entries)],
     })),
-    faults: written.faults ?? [],
+    faults: written.faults.filter((fault) => fault.severity === "fault"),
   };
 }
