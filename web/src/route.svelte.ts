@@ -74,7 +74,6 @@ export const to = {
   sounding: (job: string, name: string) => `/jobs/${job}/soundings/${encodeURIComponent(name)}`,
   new: () => "/new",
   survey: (job: string) => `/jobs/${job}/survey`,
-  draw: (job: string) => `/jobs/${job}/draw`,
   decide: (job: string) => `/jobs/${job}/decide`,
   scan: (job: string, name: string) => `/jobs/${job}/scans/${encodeURIComponent(name)}`,
   history: (job: string, thing?: string) =>

@@ -20,7 +20,7 @@ import { lookOf, underFinger, type Mark, type Shape, type Way } from "./marks";
 import type { PlanUnit } from "./measure";
 import { centre, distance, minus, plus, same, sides, simplified, tidy, untangled, box, type Point, type Segment } from "./shapes";
 import { snapped, type SnappedBy } from "./snap";
-import { atFirst, band, draft, guide, handle, label, proposed, small, snapSign } from "./styles";
+import { atFirst, band, draft, guide, handle, area as areaStyle, label, proposed, small, snapSign } from "./styles";
 
 export type Tool =
   | { is: "hand" }
@@ -107,7 +107,7 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
     // Drawn somewhat larger than seen, so that panning shows no bare rim at once.
     imageRatio: 1.5,
     style: (feature, resolution) =>
-      Number(feature.get("extent")) / resolution < 5 ? small(feature) : drawn(feature, false),
+      Number(feature.get("extent")) / resolution < 5 ? small(feature) : feature.get("kind") === "area" ? areaStyle(feature) : drawn(feature, false),
   });
   const topLayer = new VectorLayer({ source: top, updateWhileAnimating: true, updateWhileInteracting: true });
   const view = new View({
@@ -154,6 +154,10 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
   function snap(place: Point, reach: number, { without = () => false, drawn: own = [], beside = [] }: SnapTo): ReturnType<typeof snapped> {
     if (!snapOn) {
       return { at: place, by: null, guides: [] };
+    }
+    if (marks.size === 0 && own.length === 0) {
+      // Where nothing is yet, the first corner lies at whole feet or metres.
+      return { at: [Math.round(place[0]), Math.round(place[1])], by: null, guides: [] };
     }
     const corners: Point[] = [];
     const edges: Segment[] = [];
@@ -594,7 +598,9 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
   const whole = (): void => {
     const extent = source.getExtent();
     const shown = extent === null || isEmpty(extent) ? EMPTY_PLAN[unit] : extent;
-    view.fit(shown, { padding: [36, 92, 56, 36], minResolution: 0.004, duration: 0 });
+    // On a tall screen the plan stands below the buttons, on a wide one beside them.
+    const tall = target.clientHeight > target.clientWidth * 1.2;
+    view.fit(shown, { padding: tall ? [215, 28, 60, 28] : [36, 92, 56, 36], minResolution: 0.004, duration: 0 });
   };
 
   let laid: [number, number] | null = null;

@@ -22,6 +22,27 @@ export function small(feature: FeatureLike): Style {
   return known;
 }
 
+const areas = new Map<string, Style[]>();
+
+/** An area with its name, as large as leaves the marks in it to be seen; without where it does not fit. */
+export function area(feature: FeatureLike): Style[] {
+  const name = String(feature.get("letter"));
+  const known = areas.get(name) ?? [
+    new Style({ stroke: new Stroke({ color: INK, width: 3 }), fill: paper, zIndex: 1 }),
+    new Style({
+      text: new Text({
+        text: name,
+        font: "bold 17px 'Atkinson Hyperlegible Next', sans-serif",
+        fill: ink,
+        stroke: new Stroke({ color: PAPER, width: 5 }),
+      }),
+      zIndex: 20,
+    }),
+  ];
+  areas.set(name, known);
+  return known;
+}
+
 const DRAFT_PATCH = [
   new Style({ stroke: new Stroke({ color: PAPER, width: 8 }), fill: new Fill({ color: "rgba(255, 210, 31, 0.3)" }), zIndex: 30 }),
   new Style({ stroke: new Stroke({ color: INK, width: 4 }), zIndex: 31 }),
