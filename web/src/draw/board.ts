@@ -107,7 +107,7 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
     // Drawn somewhat larger than seen, so that panning shows no bare rim at once.
     imageRatio: 1.5,
     style: (feature, resolution) =>
-      Number(feature.get("extent")) / resolution < 5 ? small(feature) : feature.get("kind") === "area" ? areaStyle(feature) : drawn(feature, false),
+      Number(feature.get("extent")) / resolution < 5 ? small(feature) : feature.get("kind") === "area" ? areaStyle(feature, ground.traced !== null) : drawn(feature, false),
   });
   const topLayer = new VectorLayer({ source: top, updateWhileAnimating: true, updateWhileInteracting: true });
   const view = new View({
@@ -131,6 +131,8 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
   let showLength: (side: Segment) => string = () => "";
   let lastTouch: { at: Point; turn: number } | null = null;
   let spaceDown = false;
+  /** Whether the last press was drawn with: its click means nothing more. */
+  let taken = false;
 
   const isFinger = (event: { pointerType?: string }): boolean => event.pointerType === "touch";
   const resolution = (): number => view.getResolution() ?? 1;
@@ -191,12 +193,15 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
       feature.setStyle(style);
       all.push(feature);
     };
-    const lengths = (shown: readonly Point[], closed: boolean): void => {
+    const lengths = (shown: readonly Point[], closed: boolean, beside = false): void => {
       const each = sides(shown, closed);
       if (each.length > 24) return;
       for (const side of each) {
-        if (distance(...side) / resolution() > 56) {
-          put(new LineString(side), label(showLength(side)));
+        if (distance(...side) / resolution() > (beside ? 130 : 56)) {
+          // Where a corner can be put in at the middle, the length stands beside that.
+          const [a, b] = side;
+          const off: Segment = beside ? [a, plus(a, [(b[0] - a[0]) * 0.56, (b[1] - a[1]) * 0.56])] : side;
+          put(new LineString(off), label(showLength(side)));
         }
       }
     };
@@ -215,7 +220,7 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
       }
       const shown = moves.find((moved) => moved.thing === chosen)?.points ?? mark.points;
       if (moves.length === 0) put(geometryOf(mark.shape, shown), band(true));
-      if (mark.shape !== "spot") lengths(shown, mark.shape === "patch");
+      if (mark.shape !== "spot") lengths(shown, mark.shape === "patch", tool.is === "hand" && moves.length === 0);
       if (tool.is === "hand") {
         if (shown.length <= HANDLES && mark.shape !== "spot") {
           for (const corner of shown) put(new Spot(corner), handle("corner"));
@@ -245,7 +250,7 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
   function middles(shape: Shape, shown: readonly Point[]): { at: Point; after: number }[] {
     return sides(shown, shape === "patch")
       .map((side, after) => ({ side, after }))
-      .filter(({ side }) => distance(...side) / resolution() > 90)
+      .filter(({ side }) => distance(...side) / resolution() > 130)
       .map(({ side: [a, b], after }) => ({ at: [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2], after }));
   }
 
@@ -500,8 +505,10 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
             }
             return true;
           }
+          taken = false;
           if (original.button !== 0 || spaceDown) return true;
           const own = begin(place, reach);
+          taken = own;
           if (own) this.magnify(event);
           return !own;
         }
@@ -531,7 +538,7 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
           if (!event.dragging && press === null && tool.is !== "hand" && original.pointerType === "mouse") hover(place, reach);
           return true;
         case "click":
-          if (tool.is === "hand") touch(place, reach);
+          if (tool.is === "hand" && !taken) touch(place, reach);
           return tool.is === "hand";
         default:
           return true;
@@ -605,6 +612,7 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
 
   let laid: [number, number] | null = null;
   let looked = false;
+  let lookedAt: { points: readonly Point[]; until: number } | null = null;
   const seen = new ResizeObserver(() => {
     const [width, height] = [target.clientWidth, target.clientHeight];
     if (width === 0 || height === 0) return;
@@ -615,7 +623,15 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
       if (!looked) whole();
       return;
     }
+    if (lookedAt !== null && performance.now() < lookedAt.until) {
+      // What is being shown goes on being shown in the room that is left.
+      laid = [width, height];
+      map.updateSize();
+      look(lookedAt.points, 0);
+      return;
+    }
     // A sheet that opens below moves nothing: the upper left corner stays where it is.
+    view.cancelAnimations();
     const center = view.getCenter();
     const [wide, high] = laid;
     laid = [width, height];
@@ -634,7 +650,10 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
   const look = (shown: readonly Point[], duration: number): void => {
     if (shown.length === 0 || laid === null) return;
     looked = true;
-    view.fit(new LineString([...shown, shown[0] as Point]).getExtent(), { padding: [90, 110, 90, 60], minResolution: 0.01, duration });
+    lookedAt = { points: shown, until: performance.now() + 700 };
+    view.cancelAnimations();
+    const high = Math.min(90, target.clientHeight * 0.16);
+    view.fit(new LineString([...shown, shown[0] as Point]).getExtent(), { padding: [high, 100, high, 50], minResolution: 0.01, duration });
   };
 
   return {
@@ -703,6 +722,7 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
     trace(traced) {
       ground.traced = traced;
       ground.changed();
+      layer.changed();
     },
     add(point) {
       if (tool.is !== "draw") return;

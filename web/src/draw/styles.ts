@@ -25,10 +25,14 @@ export function small(feature: FeatureLike): Style {
 const areas = new Map<string, Style[]>();
 
 /** An area with its name, as large as leaves the marks in it to be seen; without where it does not fit. */
-export function area(feature: FeatureLike): Style[] {
+export function area(feature: FeatureLike, traced: boolean): Style[] {
   const name = String(feature.get("letter"));
-  const known = areas.get(name) ?? [
-    new Style({ stroke: new Stroke({ color: INK, width: 3 }), fill: paper, zIndex: 1 }),
+  const key = `${traced} ${name}`;
+  const outline = new Style({ stroke: new Stroke({ color: INK, width: 3 }), zIndex: 1 });
+  // What is traced must show through.
+  if (!traced) outline.setFill(paper);
+  const known = areas.get(key) ?? [
+    outline,
     new Style({
       text: new Text({
         text: name,
@@ -39,7 +43,7 @@ export function area(feature: FeatureLike): Style[] {
       zIndex: 20,
     }),
   ];
-  areas.set(name, known);
+  areas.set(key, known);
   return known;
 }
 
