@@ -2,6 +2,7 @@ import { mount } from "svelte";
 
 import App from "./App.svelte";
 import "./look.css";
+import "./capture.css";
 
 const target = document.getElementById("page");
 if (target !== null) {

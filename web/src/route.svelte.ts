@@ -7,9 +7,13 @@ export type Place =
   | { page: "job"; job: string }
   | { page: "area"; job: string; zone: string }
   | { page: "plan"; job: string; chosen: string | null }
+  | { page: "draw"; job: string }
   | { page: "history"; job: string; thing: string | null }
   | { page: "sounding"; job: string; name: string }
   | { page: "scan"; job: string; name: string }
+  | { page: "new" }
+  | { page: "survey"; job: string; test: string | null; zone: string | null }
+  | { page: "decide"; job: string }
   | { page: "nowhere" };
 
 export function placeOf(path: string, query: string): Place {
@@ -24,6 +28,9 @@ export function placeOf(path: string, query: string): Place {
   if (first === undefined) {
     return { page: "jobs" };
   }
+  if (first === "new" && job === undefined) {
+    return { page: "new" };
+  }
   if (first !== "jobs" || job === undefined || parts.length > 4) {
     return { page: "nowhere" };
   }
@@ -36,6 +43,9 @@ export function placeOf(path: string, query: string): Place {
   if (page === "plan" && last === undefined) {
     return { page: "plan", job, chosen: asked.get("show") };
   }
+  if (page === "draw" && last === undefined) {
+    return { page: "draw", job };
+  }
   if (page === "scans" && last !== undefined) {
     return { page: "scan", job, name: last };
   }
@@ -44,6 +54,12 @@ export function placeOf(path: string, query: string): Place {
   }
   if (page === "history" && last === undefined) {
     return { page: "history", job, thing: asked.get("thing") };
+  }
+  if (page === "survey" && last === undefined) {
+    return { page: "survey", job, test: asked.get("test"), zone: asked.get("zone") };
+  }
+  if (page === "decide" && last === undefined) {
+    return { page: "decide", job };
   }
   return { page: "nowhere" };
 }
@@ -54,7 +70,11 @@ export const to = {
   area: (job: string, zone: string) => `/jobs/${job}/areas/${encodeURIComponent(zone)}`,
   plan: (job: string, show?: string) =>
     `/jobs/${job}/plan${show === undefined ? "" : `?show=${encodeURIComponent(show)}`}`,
+  draw: (job: string) => `/jobs/${job}/draw`,
   sounding: (job: string, name: string) => `/jobs/${job}/soundings/${encodeURIComponent(name)}`,
+  new: () => "/new",
+  survey: (job: string) => `/jobs/${job}/survey`,
+  decide: (job: string) => `/jobs/${job}/decide`,
   scan: (job: string, name: string) => `/jobs/${job}/scans/${encodeURIComponent(name)}`,
   history: (job: string, thing?: string) =>
     `/jobs/${job}/history${thing === undefined ? "" : `?thing=${encodeURIComponent(thing)}`}`,

@@ -1,0 +1,185 @@
+/** The one description of all fields, as the program's readers make it. Forms follow from it. */
+
+import { Refused } from "../api/client";
+import { language, t } from "../parts/language";
+import { sentence } from "../parts/words";
+
+export interface ChoiceAsked {
+  key: string;
+  name: string;
+}
+
+export interface UnitAsked {
+  sign: string;
+  low: number;
+  high: number;
+}
+
+export type NameOf = "zone" | "feature" | "system" | "reading" | "method" | "machine" | "photo";
+
+export type Form =
+  | { form: "text" | "date" | "time" | "new_name" | "profile" }
+  | { form: "choice"; choices: ChoiceAsked[]; usual: string | null }
+  | { form: "flag"; usual: boolean }
+  | { form: "whole" | "number"; low: number; high: number }
+  | { form: "quantity"; units: UnitAsked[]; count: number; unit_apart: boolean }
+  | { form: "money"; per: string[] }
+  | { form: "name"; of: NameOf }
+  | { form: "table"; fields: FieldForm[] };
+
+export interface FieldForm {
+  name: string;
+  meaning: string;
+  must: boolean;
+  many: boolean;
+  of: Form;
+}
+
+export interface ThingForm {
+  thing: string;
+  table: string | null;
+  kind: string | null;
+  name: string;
+  meaning: string;
+  shape: "spot" | "line" | "patch" | "any" | null;
+  fields: FieldForm[];
+}
+
+/** What a form works on: a table of the record. */
+export type Fields = Record<string, unknown>;
+
+let asked: Promise<ThingForm[]> | null = null;
+
+/** Every form. Asked for once; a failure is not kept. */
+export function allForms(): Promise<ThingForm[]> {
+  asked ??= fetch("/api/fields", { headers: { accept: "application/json", "accept-language": language } })
+    .then(async (answer) => {
+      if (!answer.ok) {
+        const problem = { title: t("web-not-read"), status: answer.status, detail: "", errors: [] };
+        throw new Refused(problem);
+      }
+      return ((await answer.json()) as { things: ThingForm[] }).things;
+    })
+    .catch((why: unknown) => {
+      asked = null;
+      throw why instanceof Refused ? why : new Refused({ title: t("web-away"), status: 0, detail: t("web-away-do"), errors: [] });
+    });
+  return asked;
+}
+
+/** The form of a thing: of a kind of mark or test, of a table of the job, or of the thing as such. */
+export function formOf(forms: readonly ThingForm[], thing: string, of: { kind?: string | undefined; table?: string } = {}): ThingForm | undefined {
+  return forms.find(
+    (form) => form.thing === thing && (form.kind ?? undefined) === of.kind && (form.table ?? undefined) === of.table,
+  );
+}
+
+export const labelOf = (field: FieldForm): string => sentence(field.meaning === "" ? field.name.replaceAll("_", " ") : field.meaning);
+
+/** A number as a person types it: `1 1/2`, `0,5`, `12`. */
+export function numberOf(text: string): number | null {
+  const plain = text.trim().replace("−", "-").replace(/^(-?\d+),(\d+)$/, "$1.$2");
+  const mixed = /^(-?)(?:(\d+)\s+)?(\d+)\s*\/\s*(\d+)$/.exec(plain);
+  if (mixed !== null) {
+    const [, minus, whole, over, under] = mixed;
+    if (Number(under) === 0) return null;
+    return (minus === "-" ? -1 : 1) * (Number(whole ?? 0) + Number(over) / Number(under));
+  }
+  return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : null;
+}
+
+/** A measure taken apart: what stands before its unit, and the unit. */
+export function partsOf(text: string, units: readonly UnitAsked[]): { number: string; unit: string } {
+  const first = units[0]?.sign ?? "";
+  const found = units.map((unit) => unit.sign).filter((sign) => sign !== "" && text.trim().endsWith(sign));
+  const unit = found.sort((one, other) => other.length - one.length)[0];
+  return unit === undefined ? { number: text.trim(), unit: first } : { number: text.trim().slice(0, -unit.length).trim(), unit };
+}
+
+/** Whether a number is such that the reader takes it in this unit. */
+export function fits(number: number, unit: string, units: readonly UnitAsked[]): boolean {
+  const found = units.find((one) => one.sign === unit);
+  const slack = 1e-9 * Math.max(1, Math.abs(number));
+  return found === undefined || (number >= found.low - slack && number <= found.high + slack);
+}
+
+const shown = (number: number): string =>
+  number.toLocaleString(language === "es" ? "es-419" : "en-US", { maximumSignificantDigits: 4 });
+
+/** What is wrong with a measure; none where it will be read. */
+export function wrongMeasure(number: string, unit: string, units: readonly UnitAsked[]): string | null {
+  const value = numberOf(number);
+  if (value === null) return t("web-capture-type-a-number");
+  const found = units.find((one) => one.sign === unit);
+  if (found === undefined || fits(value, unit, units)) return null;
+  return t("web-capture-from-to", { low: shown(found.low), high: shown(found.high), unit });
+}
+
+const empty = (value: unknown): boolean =>
+  value === undefined || value === null || value === "" || (Array.isArray(value) && value.length === 0);
+
+/** What is wrong with the value of a field; none where it may stand. */
+export function wrong(field: FieldForm, value: unknown): string | null {
+  if (empty(value)) return field.must && field.of.form !== "flag" ? t("web-capture-must") : null;
+  const { of } = field;
+  if (of.form === "quantity") {
+    const all = of.count > 1 ? (Array.isArray(value) ? value : []) : field.many && Array.isArray(value) ? value : [value];
+    if (of.count > 1 && all.length !== of.count) return t("web-capture-all-of-them", { count: of.count });
+    for (const one of all) {
+      const text = String(one);
+      const { number, unit } = of.unit_apart ? { number: text, unit: "" } : partsOf(text, of.units);
+      const fault = wrongMeasure(number, unit, of.units);
+      if (fault !== null) return fault;
+    }
+    return null;
+  }
+  if (of.form === "whole" || of.form === "number") {
+    const number = typeof value === "number" ? value : numberOf(String(value));
+    if (number === null || (of.form === "whole" && !Number.isInteger(number))) return t("web-capture-type-a-number");
+    return number < of.low || number > of.high ? t("web-capture-from-to", { low: shown(of.low), high: shown(of.high), unit: "" }) : null;
+  }
+  if (of.form === "date") return /^\d{4}-\d{2}-\d{2}$/.test(String(value)) ? null : t("web-capture-must");
+  if (of.form === "new_name") return NAME.test(String(value)) ? null : t("web-capture-name-of-letters");
+  if (of.form === "table" && !field.many) {
+    return of.fields.map((inner) => wrong(inner, (value as Fields)[inner.name])).find((fault) => fault !== null) ?? null;
+  }
+  return null;
+}
+
+/** Names of areas, marks, systems and readings. */
+export const NAME = /^[\p{L}\p{N}_.-]{1,64}$/u;
+
+/** Every field that is not as it must be, by its name. */
+export function allWrong(fields: readonly FieldForm[], value: Fields): Map<string, string> {
+  const faults = fields.map((field): [string, string | null] => [field.name, wrong(field, value[field.name])]);
+  return new Map(faults.filter((fault): fault is [string, string] => fault[1] !== null));
+}
+
+/** A table without what was left empty: a reader wants no empty texts. */
+export function cleaned(value: Fields): Fields {
+  return Object.fromEntries(
+    Object.entries(value)
+      .filter(([, inner]) => !empty(inner))
+      .map(([name, inner]) => [name, typeof inner === "string" ? inner.trim() : inner]),
+  );
+}
+
+/** A value in words, as the form's choices call it. */
+export function told(field: FieldForm | undefined, value: unknown): string {
+  if (typeof value === "boolean") return value ? t("web-capture-yes") : t("web-capture-no");
+  if (Array.isArray(value)) {
+    const parts = value.map((one) => told(field, one));
+    return field?.of.form === "profile" || (field?.of.form === "quantity" && field.of.count > 1) ? parts.join(" – ") : parts.join(", ");
+  }
+  if (typeof value === "object" && value !== null) {
+    const inner = field?.of.form === "table" ? field.of.fields : [];
+    return Object.entries(value).map(([name, one]) => {
+      const of = inner.find((known) => known.name === name);
+      return `${of === undefined ? name.replaceAll("_", " ") : labelOf(of)}: ${told(of, one)}`;
+    }).join("; ");
+  }
+  if (field?.of.form === "choice") {
+    return field.of.choices.find((choice) => choice.key === value)?.name ?? String(value);
+  }
+  return String(value ?? "");
+}
