@@ -14,6 +14,7 @@ export type Place =
   | { page: "new" }
   | { page: "survey"; job: string; test: string | null; zone: string | null }
   | { page: "decide"; job: string }
+  | { page: "sound"; job: string; zone: string | null }
   | { page: "nowhere" };
 
 export function placeOf(path: string, query: string): Place {
@@ -58,6 +59,9 @@ export function placeOf(path: string, query: string): Place {
   if (page === "survey" && last === undefined) {
     return { page: "survey", job, test: asked.get("test"), zone: asked.get("zone") };
   }
+  if (page === "sound" && last === undefined) {
+    return { page: "sound", job, zone: asked.get("zone") };
+  }
   if (page === "decide" && last === undefined) {
     return { page: "decide", job };
   }
@@ -75,6 +79,8 @@ export const to = {
   new: () => "/new",
   survey: (job: string) => `/jobs/${job}/survey`,
   decide: (job: string) => `/jobs/${job}/decide`,
+  sound: (job: string, zone?: string) =>
+    `/jobs/${job}/sound${zone === undefined ? "" : `?zone=${encodeURIComponent(zone)}`}`,
   scan: (job: string, name: string) => `/jobs/${job}/scans/${encodeURIComponent(name)}`,
   history: (job: string, thing?: string) =>
     `/jobs/${job}/history${thing === undefined ? "" : `?thing=${encodeURIComponent(thing)}`}`,
