@@ -40,7 +40,6 @@ export interface ThingForm {
   table: string | null;
   kind: string | null;
   name: string;
-  meaning: string;
   shape: "spot" | "line" | "patch" | "any" | null;
   fields: FieldForm[];
 }
