@@ -87,9 +87,21 @@ export function numberOf(text: string): number | null {
   return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : null;
 }
 
+/** The unit with which a person begins in a field: the last one used there, else the usual one. */
+export function unitOf(field: string, units: readonly UnitAsked[], plan: "ft" | "m"): string {
+  const signs = units.map((unit) => unit.sign);
+  const kept = localStorage.getItem(`tooth unit ${field}`);
+  if (kept !== null && signs.includes(kept)) return kept;
+  const metres = units.find((unit) => unit.sign === "m")?.high;
+  const small = metres !== undefined && metres <= 5;
+  const usual = plan === "ft" ? [small ? "in" : "ft", "ft2", "psi", "F", "%", "gal", "lb", "lb/1000ft2/24h", "ft2/h", "mph"] : [small ? "mm" : "m", "m2", "MPa", "C", "%", "L", "kg", "g/m2/24h", "m2/h", "km/h"];
+  return usual.find((sign) => signs.includes(sign)) ?? signs[0] ?? "";
+}
+
+export const keepUnit = (field: string, unit: string): void => localStorage.setItem(`tooth unit ${field}`, unit);
+
 /** A measure taken apart: what stands before its unit, and the unit. */
-export function partsOf(text: string, units: readonly UnitAsked[]): { number: string; unit: string } {
-  const first = units[0]?.sign ?? "";
+export function partsOf(text: string, units: readonly UnitAsked[], first = units[0]?.sign ?? ""): { number: string; unit: string } {
   const found = units.map((unit) => unit.sign).filter((sign) => sign !== "" && text.trim().endsWith(sign));
   const unit = found.sort((one, other) => other.length - one.length)[0];
   return unit === undefined ? { number: text.trim(), unit: first } : { number: text.trim().slice(0, -unit.length).trim(), unit };
