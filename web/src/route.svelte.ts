@@ -7,6 +7,7 @@ export type Place =
   | { page: "job"; job: string }
   | { page: "area"; job: string; zone: string }
   | { page: "plan"; job: string; chosen: string | null }
+  | { page: "draw"; job: string }
   | { page: "history"; job: string; thing: string | null }
   | { page: "sounding"; job: string; name: string }
   | { page: "scan"; job: string; name: string }
@@ -42,6 +43,9 @@ export function placeOf(path: string, query: string): Place {
   if (page === "plan" && last === undefined) {
     return { page: "plan", job, chosen: asked.get("show") };
   }
+  if (page === "draw" && last === undefined) {
+    return { page: "draw", job };
+  }
   if (page === "scans" && last !== undefined) {
     return { page: "scan", job, name: last };
   }
@@ -66,10 +70,10 @@ export const to = {
   area: (job: string, zone: string) => `/jobs/${job}/areas/${encodeURIComponent(zone)}`,
   plan: (job: string, show?: string) =>
     `/jobs/${job}/plan${show === undefined ? "" : `?show=${encodeURIComponent(show)}`}`,
+  draw: (job: string) => `/jobs/${job}/draw`,
   sounding: (job: string, name: string) => `/jobs/${job}/soundings/${encodeURIComponent(name)}`,
   new: () => "/new",
   survey: (job: string) => `/jobs/${job}/survey`,
-  draw: (job: string) => `/jobs/${job}/draw`,
   decide: (job: string) => `/jobs/${job}/decide`,
   scan: (job: string, name: string) => `/jobs/${job}/scans/${encodeURIComponent(name)}`,
   history: (job: string, thing?: string) =>

@@ -13,4 +13,7 @@ pub mod recording;
 pub mod scan;
 mod text;
 
-pub use text::{COMMAND_LINE, Fault, Severity, THE_FOLDER, place};
+pub use text::{
+    COMMAND_LINE, ChoiceAsked, Fault, FieldAsked, FormAsked, NameOf, Severity, THE_FOLDER,
+    UnitAsked, place,
+};

@@ -27,6 +27,14 @@ pub struct Unit {
     offset: f64,
 }
 
+impl Unit {
+    /// The number in this unit of an SI number.
+    #[must_use]
+    pub fn of_si(&self, value: f64) -> f64 {
+        value / self.factor - self.offset
+    }
+}
+
 /// Why a text is not a quantity.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum ParseError {

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use bytes::Bytes;
 use object_store::local::LocalFileSystem;
 use object_store::path::Path as Place;
-use object_store::{ObjectStore, ObjectStoreExt as _};
+use object_store::{MultipartUpload, ObjectStore, ObjectStoreExt as _};
 use tooth_record::FileHash;
 
 use crate::error::StorageError;
@@ -16,6 +16,74 @@ use crate::error::StorageError;
 #[derive(Debug, Clone)]
 pub struct Files {
     store: Arc<dyn ObjectStore>,
+}
+
+/// Bytes of a coming file that are handed on at a time: the least that object stores take.
+const PIECE: usize = 5 * 1024 * 1024;
+
+/// A file that is coming in, piece by piece. Where it is dropped before its end, nothing of it stays.
+#[derive(Debug)]
+pub struct Incoming {
+    hash: FileHash,
+    hasher: blake3::Hasher,
+    bytes: u64,
+    held: Vec<u8>,
+    /// None where the file is there already: then it is only compared.
+    upload: Option<Box<dyn MultipartUpload>>,
+}
+
+impl Incoming {
+    /// Takes the next bytes.
+    ///
+    /// # Errors
+    /// They cannot be written.
+    pub async fn write(&mut self, bytes: &[u8]) -> Result<(), StorageError> {
+        self.hasher.update(bytes);
+        self.bytes += bytes.len() as u64;
+        if self.upload.is_some() {
+            self.held.extend_from_slice(bytes);
+            if self.held.len() >= PIECE {
+                self.hand_on().await?;
+            }
+        }
+        Ok(())
+    }
+
+    async fn hand_on(&mut self) -> Result<(), StorageError> {
+        let piece = Bytes::from(std::mem::take(&mut self.held));
+        match &mut self.upload {
+            Some(upload) if !piece.is_empty() => {
+                upload.put_part(piece.into()).await.map_err(failed)
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// Number of bytes so far.
+    #[must_use]
+    pub fn bytes(&self) -> u64 {
+        self.bytes
+    }
+
+    /// Ends the file: it is on the disk when this returns its size. `None` where its bytes
+    /// are not those of its hash; then nothing of it is kept.
+    ///
+    /// # Errors
+    /// [`StorageError`] where it is not safe on the disk.
+    pub async fn finish(mut self) -> Result<Option<u64>, StorageError> {
+        let is_it = FileHash::from_hash(self.hasher.finalize()) == self.hash;
+        if is_it {
+            self.hand_on().await?;
+        }
+        match &mut self.upload {
+            Some(upload) if is_it => {
+                upload.complete().await.map_err(failed)?;
+            }
+            Some(upload) => upload.abort().await.map_err(failed)?,
+            None => {}
+        }
+        Ok(is_it.then_some(self.bytes))
+    }
 }
 
 /// How a file stands.
@@ -78,6 +146,21 @@ impl Files {
             self.store.put(&place(hash), Bytes::from(bytes).into()).await.map_err(failed)?;
         }
         Ok(hash)
+    }
+
+    /// Begins to take in the file of this hash, without ever holding the whole of it.
+    ///
+    /// # Errors
+    /// [`StorageError`] where it cannot be begun.
+    pub async fn begin(&self, hash: FileHash) -> Result<Incoming, StorageError> {
+        let upload = match self.state(hash).await? {
+            FileState::Whole => None,
+            FileState::Altered | FileState::Missing => {
+                Some(self.store.put_multipart(&place(hash)).await.map_err(failed)?)
+            }
+        };
+        let hasher = blake3::Hasher::new();
+        Ok(Incoming { hash, hasher, bytes: 0, held: Vec::new(), upload })
     }
 
     async fn bytes(&self, hash: FileHash) -> Result<Option<Vec<u8>>, StorageError> {

@@ -13,7 +13,7 @@ mod storage;
 mod store;
 
 pub use error::StorageError;
-pub use files::{FileState, Files};
+pub use files::{FileState, Files, Incoming};
 pub use sqlite::SqliteStore;
 pub use storage::{KEY_FILE, Storage};
 pub use store::{Admission, Adopted, JobHead, Outcome, Receipt, RecordStore, Sealed};

@@ -4,6 +4,7 @@
 mod app;
 mod cli;
 mod output;
+mod output_capture;
 mod output_colour;
 mod output_texture;
 mod server;

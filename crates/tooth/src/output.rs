@@ -3,9 +3,11 @@
 use jiff::Timestamp;
 use schemars::JsonSchema;
 use serde::Serialize;
-use tooth_formats::Fault;
+use tooth_formats::job_folder::{ThingAsked, described};
+use tooth_formats::{ChoiceAsked, Fault};
 use tooth_job::assessment::Assessment;
 use tooth_job::estimate::Estimate;
+use tooth_job::methods::built_in;
 use tooth_job::plan::Plan;
 use tooth_job::quantities::Quantities;
 use tooth_job::quick::QuickAnswer;
@@ -604,6 +606,38 @@ impl From<&Tap> for TapOut {
             class: tap.class.into(),
             known: tap.known.map(KnownOut::from),
             clipped: tap.clipped,
+        }
+    }
+}
+
+/// What may be stated of a job: the forms of the page.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(crate) struct FieldsPage {
+    /// Every kind of thing with its fields.
+    pub(crate) things: Vec<ThingAsked>,
+    /// The methods that come with the program.
+    pub(crate) methods: Vec<ChoiceAsked>,
+    /// The machines that come with the program.
+    pub(crate) machines: Vec<ChoiceAsked>,
+}
+
+impl FieldsPage {
+    pub(crate) fn now() -> Self {
+        let catalogue = built_in();
+        let named =
+            |id: &str, name: &Said| ChoiceAsked { key: id.to_owned().into(), name: name.clone() };
+        Self {
+            things: described(),
+            methods: catalogue
+                .methods
+                .iter()
+                .map(|method| named(&method.id, &method.name))
+                .collect(),
+            machines: catalogue
+                .machines
+                .iter()
+                .map(|machine| named(&machine.id, &machine.name))
+                .collect(),
         }
     }
 }

@@ -42,6 +42,7 @@ export const KINDS: Record<string, Kind> = {
   surface: kind(1.5, [2, 5], "back", "square"),
   low_spot: kind(2, [10, 3], "waves", "triangle"),
   ghost: kind(1.5, [1, 4], "back", "plus"),
+  small_damage: kind(1.5, [1, 3], "dots", "plus"),
   embedded: kind(3, [10, 6, 2, 6], "none", "diamond", true),
   sample_panel: kind(3.5, [], "dots", "square"),
   photo: kind(2, [], "none", "square", true),

@@ -10,9 +10,11 @@ use tooth_job::survey::{
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::say::{Language, decimal, said};
-use tooth_measure::{Money, MoneyPerHour, UnitSystem, WorkTime, range};
+use tooth_measure::{
+    Money, MoneyPerArea, MoneyPerHour, MoneyPerLength, MoneyPerVolume, UnitSystem, WorkTime, range,
+};
 
-use crate::text::{Faults, Fields, toml};
+use crate::text::{Faults, Fields, FormAsked, NameOf, money_of, toml};
 
 const FILE: &str = "job.toml";
 /// The version of the folder that this program reads.
@@ -77,7 +79,11 @@ impl FeatureNamed {
 
 pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     let node = toml(FILE, text, faults);
-    let top = Fields::of(FILE, "", &node, faults);
+    read_top(&Fields::of(FILE, "", &node, faults))
+}
+
+/// All of the file, its fields looked for in `top`.
+pub(super) fn read_top(top: &Fields<'_>) -> FactsRead {
     if top.maybe_whole("schema", SCHEMA, SCHEMA).is_none() && !top.has("schema") {
         top.refuse("schema", format!("schema = {SCHEMA}"), said!("nothing"));
     }
@@ -95,6 +101,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
         currency
     });
     let patch_rule = top.choice_or("patch_rule", PatchRule::PartialDepth);
+    top.note_many("machines_owned", true, || FormAsked::Name { of: NameOf::Machine });
     let machines_owned = top.texts("machines_owned");
     let client = top.table("client").map(|table| {
         let client = (table.text("name"), table.text("site"));
@@ -124,7 +131,7 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
     if let Some(rates) = rates
         && rates.labour <= MoneyPerHour::ZERO
     {
-        faults.warn(
+        top.faults.warn(
             FILE,
             None,
             "rates.labour",
@@ -132,21 +139,21 @@ pub(super) fn read(text: &str, faults: &Faults) -> FactsRead {
             said!("nothing"),
         );
     }
-    let locates = locates(&top, &mut named);
-    let abatements = abatements(&top, &mut named);
-    let moisture_decided = moisture_decided(&top, &mut named);
-    let film_decided = film_decided(&top, &mut named);
-    let consents = consents(&top, &mut named);
-    let site_items = site_items(&top, &mut named, currency.as_ref());
-    let prepared = prepared(&top, &mut named);
+    let locates = locates(top, &mut named);
+    let abatements = abatements(top, &mut named);
+    let moisture_decided = moisture_decided(top, &mut named);
+    let film_decided = film_decided(top, &mut named);
+    let consents = consents(top, &mut named);
+    let site_items = site_items(top, &mut named, currency.as_ref());
+    let prepared = prepared(top, &mut named);
     let acceptance =
         top.maybe_table("acceptance").map_or_else(AcceptanceRules::default, |t| acceptance(&t));
-    let treatments = treatments(&top, &mut named);
-    let confirmed = confirmed(&top, &mut named);
-    let drainage = drainage(&top, &mut named);
-    let change_orders = change_orders(&top, &mut named, currency.as_ref());
-    let overrules = overrules(&top, &mut named, currency.as_ref());
-    let sign_offs = sign_offs(&top, &mut named, &overrules);
+    let treatments = treatments(top, &mut named);
+    let confirmed = confirmed(top, &mut named);
+    let drainage = drainage(top, &mut named);
+    let change_orders = change_orders(top, &mut named, currency.as_ref());
+    let overrules = overrules(top, &mut named, currency.as_ref());
+    let sign_offs = sign_offs(top, &mut named, &overrules);
     top.finish();
     let machines_line = top.line_of("machines_owned");
     let facts = || -> Option<JobFacts> {
@@ -270,7 +277,7 @@ fn abatements(top: &Fields<'_>, named: &mut Named) -> Vec<Abatement> {
         let features = films_named(&table, named);
         let remover = table.maybe_text("remover");
         let read = (
-            table.id("zone", ZoneId::new),
+            table.id("zone"),
             table.text("firm"),
             table.text("licence"),
             table.text("cleared_by"),
@@ -291,7 +298,7 @@ fn moisture_decided(top: &Fields<'_>, named: &mut Named) -> Vec<MoistureDecided>
     for table in top.tables("moisture_decision") {
         let reference = table.maybe_text("reference");
         let read = (
-            table.id("zone", ZoneId::new),
+            table.id("zone"),
             table.choice::<MoistureWay>("way"),
             table.text("by"),
             table.date("date"),
@@ -311,6 +318,7 @@ fn moisture_decided(top: &Fields<'_>, named: &mut Named) -> Vec<MoistureDecided>
 
 /// The films that a decision names.
 fn films_named(table: &Fields<'_>, named: &mut Named) -> Vec<FeatureId> {
+    table.note_many("features", true, || FormAsked::Name { of: NameOf::Feature });
     let features: Vec<FeatureId> = table
         .texts("features")
         .iter()
@@ -335,7 +343,7 @@ fn film_decided(top: &Fields<'_>, named: &mut Named) -> Vec<FilmDecided> {
     for table in top.tables("film_decision") {
         let features = films_named(&table, named);
         let read = (
-            table.id("zone", ZoneId::new),
+            table.id("zone"),
             table.choice::<FilmWay>("way"),
             table.text("by"),
             table.date("date"),
@@ -366,7 +374,7 @@ fn consents(top: &Fields<'_>, named: &mut Named) -> Vec<Consent> {
 fn site_items(top: &Fields<'_>, named: &mut Named, currency: Option<&Currency>) -> Vec<SiteItem> {
     let mut site_items = Vec::new();
     for table in top.tables("site_item") {
-        let zone = table.maybe_id("zone", ZoneId::new);
+        let zone = table.maybe_id("zone");
         named_zone(&table, zone.as_ref(), &mut named.zones);
         let what = table.choice("what");
         let amount = priced_amount(&table, currency);
@@ -383,7 +391,7 @@ fn site_items(top: &Fields<'_>, named: &mut Named, currency: Option<&Currency>) 
 fn prepared(top: &Fields<'_>, named: &mut Named) -> Vec<Prepared> {
     let mut prepared = Vec::new();
     for table in top.tables("prepared") {
-        let read = (table.id("zone", ZoneId::new), table.time("time"), table.text("by"));
+        let read = (table.id("zone"), table.time("time"), table.text("by"));
         table.finish();
         named_zone(&table, read.0.as_ref(), &mut named.zones);
         if let (Some(zone), Some(time), Some(by)) = read {
@@ -398,12 +406,12 @@ fn treatments(top: &Fields<'_>, named: &mut Named) -> Vec<DecidedTreatment> {
     let mut treatments = Vec::new();
     for table in top.tables("treatment") {
         let read = (
-            table.id("feature", FeatureId::new),
+            table.id("feature"),
             table.choice("treatment"),
             table.text("by"),
             table.text("reason"),
         );
-        let on = table.maybe_date("date").or_else(|| table.maybe_date("on"));
+        let on = table.maybe_date("date").or(table.maybe_date("on"));
         table.finish();
         named.features.extend(
             read.0.clone().map(|id| FeatureNamed::of(&table, "feature", id, MustBe::CrackOrJoint)),
@@ -426,7 +434,7 @@ fn treatments(top: &Fields<'_>, named: &mut Named) -> Vec<DecidedTreatment> {
 fn confirmed(top: &Fields<'_>, named: &mut Named) -> Vec<Confirmed> {
     let mut confirmed = Vec::new();
     for table in top.tables("confirmed") {
-        let read = (table.id("reading", ReadingId::new), table.text("by"), table.date("on"));
+        let read = (table.id::<ReadingId>("reading"), table.text("by"), table.date("on"));
         table.finish();
         if let (Some(reading), Some(by), Some(on)) = read {
             named.readings.push((table.line_of("reading"), table.path("reading"), reading.clone()));
@@ -440,11 +448,7 @@ fn confirmed(top: &Fields<'_>, named: &mut Named) -> Vec<Confirmed> {
 fn drainage(top: &Fields<'_>, named: &mut Named) -> Vec<Drainage> {
     let mut drainage = Vec::new();
     for table in top.tables("drainage") {
-        let read = (
-            table.id("zone", ZoneId::new),
-            table.id("drain", FeatureId::new),
-            table.quantity("fall", &range::SHARE),
-        );
+        let read = (table.id("zone"), table.id("drain"), table.quantity("fall", &range::SHARE));
         table.finish();
         named_zone(&table, read.0.as_ref(), &mut named.zones);
         named.features.extend(
@@ -467,12 +471,13 @@ fn change_orders(
     for table in top.tables("change_order") {
         let read = (
             table.text("id"),
-            table.id("zone", ZoneId::new),
+            table.id("zone"),
             table.text("found"),
             priced_amount(&table, currency),
             table.date("date"),
         );
         let hours = table.maybe_quantity("hours", &range::TEST_TIME).unwrap_or(WorkTime::ZERO);
+        table.note("photo", || FormAsked::Name { of: NameOf::Photo });
         let photo = table.maybe_text("photo");
         let proceed = table.flag_or("proceed", false);
         let signed_by = table.maybe_text("signed_by");
@@ -506,7 +511,7 @@ fn change_orders(
 fn overrules(top: &Fields<'_>, named: &mut Named, currency: Option<&Currency>) -> Vec<Overrule> {
     let mut overrules = Vec::new();
     for table in top.tables("overrule") {
-        let feature = table.maybe_id("feature", FeatureId::new);
+        let feature = table.maybe_id("feature");
         named.features.extend(
             feature.clone().map(|id| FeatureNamed::of(&table, "feature", id, MustBe::Anything)),
         );
@@ -525,7 +530,7 @@ fn overrules(top: &Fields<'_>, named: &mut Named, currency: Option<&Currency>) -
             })
             .collect();
         let read = (
-            table.id("zone", ZoneId::new),
+            table.id("zone"),
             table.choice::<Matter>("finding"),
             table.text("reason"),
             table.text("by"),
@@ -612,12 +617,8 @@ fn test_costs(table: &Fields<'_>, currency: Option<&Currency>) -> TestCosts {
 fn sign_offs(top: &Fields<'_>, named: &mut Named, overrules: &[Overrule]) -> Vec<SignOff> {
     let mut sign_offs = Vec::new();
     for table in top.tables("sign_off") {
-        let read = (
-            table.id("zone", ZoneId::new),
-            table.text("condition"),
-            table.text("by"),
-            table.date("date"),
-        );
+        let read =
+            (table.id("zone"), table.text("condition"), table.text("by"), table.date("date"));
         table.finish();
         named_zone(&table, read.0.as_ref(), &mut named.zones);
         let (Some(zone), Some(condition), Some(by), Some(date)) = read else { continue };
@@ -780,10 +781,39 @@ fn limits(table: &Fields<'_>) -> Limits {
 
 /// One of `length`, `area`, `volume` or `pieces`, with the price of one unit of it.
 fn priced_amount(table: &Fields<'_>, currency: Option<&Currency>) -> Option<PricedAmount> {
-    let given: Vec<&str> = ["length", "area", "volume", "pieces"]
-        .into_iter()
-        .filter(|field| table.has(field))
-        .collect();
+    const WAYS: [&str; 4] = ["pieces", "length", "area", "volume"];
+    let given: Vec<&str> = WAYS.into_iter().filter(|field| table.has(field)).collect();
+    let amount = |field: &str| match field {
+        "length" => Some(PricedAmount::Length(
+            table.maybe_quantity("length", &range::DISTANCE)?,
+            table.money("price", currency)?,
+        )),
+        "area" => Some(PricedAmount::Area(
+            table.maybe_quantity("area", &range::AREA)?,
+            table.money("price", currency)?,
+        )),
+        "volume" => Some(PricedAmount::Volume(
+            table.maybe_quantity("volume", &range::VOLUME)?,
+            table.money("price", currency)?,
+        )),
+        _ => Some(PricedAmount::Pieces(
+            table.maybe_whole("pieces", 1, 100_000)? as u32,
+            table.money("price", currency)?,
+        )),
+    };
+    if table.is_noting() {
+        for field in WAYS {
+            let _ = amount(field);
+        }
+        let prices = [
+            money_of::<Money>(),
+            money_of::<MoneyPerLength>(),
+            money_of::<MoneyPerArea>(),
+            money_of::<MoneyPerVolume>(),
+        ];
+        prices.into_iter().for_each(|form| table.note("price", || form));
+        return None;
+    }
     let [field] = given.as_slice() else {
         table.refuse(
             "pieces",
@@ -792,24 +822,7 @@ fn priced_amount(table: &Fields<'_>, currency: Option<&Currency>) -> Option<Pric
         );
         return None;
     };
-    match *field {
-        "length" => Some(PricedAmount::Length(
-            table.quantity("length", &range::DISTANCE)?,
-            table.money("price", currency)?,
-        )),
-        "area" => Some(PricedAmount::Area(
-            table.quantity("area", &range::AREA)?,
-            table.money("price", currency)?,
-        )),
-        "volume" => Some(PricedAmount::Volume(
-            table.quantity("volume", &range::VOLUME)?,
-            table.money("price", currency)?,
-        )),
-        _ => Some(PricedAmount::Pieces(
-            table.maybe_whole("pieces", 1, 100_000)? as u32,
-            table.money("price", currency)?,
-        )),
-    }
+    amount(field)
 }
 
 fn weights_of(read: Option<(Option<MoneyPerHour>, Option<MoneyPerHour>)>, rates: Rates) -> Weights {
@@ -829,6 +842,8 @@ fn named_zone(table: &Fields<'_>, zone: Option<&ZoneId>, named: &mut Vec<(u32, S
 }
 
 fn zones(table: &Fields<'_>, named: &mut Vec<(u32, String, ZoneId)>) -> Vec<ZoneId> {
+    table.note_many("zones", true, || FormAsked::Name { of: NameOf::Zone });
+    table.must("zones");
     let listed = table.texts("zones");
     if listed.is_empty() {
         table.refuse("zones", said!("a-list-of-zones"), said!("none"));

@@ -9,7 +9,7 @@ use tooth_measure::say::{Said, said};
 use tooth_measure::{Certainty, Money, MoneyPerHour, Quantity, Source, range};
 
 use crate::limits;
-use crate::text::{Faults, Fields, Node, Value, toml};
+use crate::text::{Faults, Fields, FormAsked, NameOf, Node, Value, quantity_of, toml};
 
 const FILE: &str = "methods.toml";
 const OWN: Source = Source::new("title-methods-toml-of-this-job", Certainty::DataSheet);
@@ -36,6 +36,7 @@ pub(super) fn read(text: &str, currency: Option<&Currency>, faults: &Faults) -> 
 }
 
 fn name(table: &Fields<'_>) -> Option<String> {
+    table.note("id", || FormAsked::NewName);
     let id = table.text("id")?;
     let good = id.len() <= 64 && id.chars().all(|c| c.is_ascii_alphanumeric() || c == '_');
     if !good {
@@ -44,7 +45,7 @@ fn name(table: &Fields<'_>) -> Option<String> {
     good.then_some(id)
 }
 
-fn machine(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catalogue) {
+pub(super) fn machine(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catalogue) {
     let Some(id) = name(table) else { return };
     let known = catalogue.machines.iter().position(|machine| machine.id == id);
     if table.flag_or("remove", false) {
@@ -95,7 +96,7 @@ fn machine(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Cata
     }
 }
 
-fn method(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catalogue) {
+pub(super) fn method(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catalogue) {
     let Some(id) = name(table) else { return };
     let known = catalogue.methods.iter().position(|method| method.id == id);
     if table.flag_or("remove", false) {
@@ -106,6 +107,7 @@ fn method(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catal
         table.finish();
         return;
     }
+    table.note("like", || FormAsked::Name { of: NameOf::Method });
     let like = table.maybe_text("like");
     let start = match (&like, known) {
         (Some(like), _) => catalogue.method(like).cloned(),
@@ -135,6 +137,7 @@ fn method(table: &Fields<'_>, currency: Option<&Currency>, catalogue: &mut Catal
     if let Some(set_up) = table.maybe_quantity("set_up", &range::TEST_TIME) {
         read.set_up = set_up;
     }
+    table.note("machine", || FormAsked::Name { of: NameOf::Machine });
     if let Some(machine) = table.maybe_text("machine") {
         if catalogue.machine(&machine).is_none() {
             table.refuse("machine", said!("a-machine-of-the-catalogue"), format!("`{machine}`"));
@@ -161,6 +164,7 @@ fn work(table: &Fields<'_>, currency: Option<&Currency>, method: &mut Method) {
             if let Some(edge) = table.maybe_quantity("unreached_edge", &range::DISTANCE) {
                 work.unreached_edge = edge;
             }
+            table.note_many("logged", true, || quantity_of(&range::AREA_RATE, 1, false));
             for text in table.texts("logged") {
                 work.logged.extend(table.parsed("logged", &text, &range::AREA_RATE));
             }
@@ -274,6 +278,7 @@ fn spread<Q: Quantity + std::fmt::Debug>(
     range: &range::Range<Q>,
     held: &mut Spread<Q>,
 ) {
+    table.note(field, || quantity_of(range, 3, false));
     let Some(node) = table.node(field) else {
         return;
     };

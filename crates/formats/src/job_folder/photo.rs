@@ -44,9 +44,20 @@ pub(super) fn check(folder: &Path, file: &str) -> Result<u64, Refused> {
         Ok(bytes) => bytes,
         Err(error) => return refuse(said!("a-readable-file-in-photos"), error.to_string().into()),
     };
-    let format = match image::guess_format(&bytes) {
+    whole(file, &bytes).map(|()| data.len())
+}
+
+/// Why the bytes of a photograph cannot be shown, if they cannot: what was expected and what
+/// was found.
+#[must_use]
+pub fn refused(file: &str, bytes: &[u8]) -> Option<(Said, Said)> {
+    whole(file, bytes).err()
+}
+
+fn whole(file: &str, bytes: &[u8]) -> Result<(), Refused> {
+    let format = match image::guess_format(bytes) {
         Ok(format @ (ImageFormat::Jpeg | ImageFormat::Png)) => format,
-        _ => return refuse(said!("a-jpeg-or-png-picture"), said!("file-is-none", file = file)),
+        _ => return Err((said!("a-jpeg-or-png-picture"), said!("file-is-none", file = file))),
     };
     let mut reader = ImageReader::with_format(Cursor::new(bytes), format);
     let mut bounds = Limits::default();
@@ -54,7 +65,7 @@ pub(super) fn check(folder: &Path, file: &str) -> Result<u64, Refused> {
     bounds.max_image_height = Some(limits::PICTURE_SIDE);
     reader.limits(bounds);
     match reader.decode() {
-        Ok(_) => Ok(data.len()),
-        Err(error) => refuse(said!("a-whole-picture"), format!("`{file}`: {error}").into()),
+        Ok(_) => Ok(()),
+        Err(error) => Err((said!("a-whole-picture"), format!("`{file}`: {error}").into())),
     }
 }

@@ -2,8 +2,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use schemars::JsonSchema;
+use serde::Serialize;
 use tooth_job::survey::{
-    Answer, CrackMovement, Feature, FeatureId, FilmMaterial, GhostKind, HollowKind, MethodId,
+    Answer, CrackMovement, Feature, FeatureId, FilmMaterial, GhostKind, HollowKind, KeptTexture,
     North, Place, Seen, SystemId, Word, Zone, ZoneId,
 };
 use tooth_measure::choice::Choice;
@@ -12,7 +14,7 @@ use tooth_measure::say::{Said, decimal, said};
 use tooth_measure::{Angle, Length, Outline, Path, Point, ProfileLevel, UnitSystem, range};
 
 use crate::limits;
-use crate::text::{Faults, Fields, Node, Value, json};
+use crate::text::{Faults, Fields, FormAsked, NameOf, Node, Value, json};
 
 const FILE: &str = "plan.geojson";
 
@@ -144,11 +146,8 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
     }
     item.finish();
     if kind == "zone" {
-        let read = (
-            properties.id("id", ZoneId::new),
-            properties.text("name"),
-            properties.id("system", SystemId::new),
-        );
+        let read = zone(&properties);
+        properties.finish();
         let outline = match place {
             Some(Place::Patch(outline)) => Some(outline),
             Some(_) => {
@@ -157,28 +156,22 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
             }
             None => None,
         };
-        let open = properties.flag_or("open_border", false);
-        let lot = properties.maybe_text("lot");
-        let kept = properties.maybe_choice("texture_stays");
-        properties.finish();
-        if let (Some(id), Some(name), Some(system), Some(outline)) =
-            (read.0, read.1, read.2, outline)
-        {
-            if open {
-                plan.open.insert(id.clone());
+        if let (Some(zone), Some(outline)) = (read, outline) {
+            if zone.open {
+                plan.open.insert(zone.id.clone());
             }
+            let ZoneRead { id, name, system, lot, kept, .. } = zone;
             plan.zones.push(Zone { id, name, outline, system, lot, kept });
         }
         return;
     }
-    let id = properties.id("id", FeatureId::new);
-    let note = properties.maybe_text("note").unwrap_or_default();
-    let read = seen(&kind, &properties);
+    let read = mark(&kind, &properties);
     // Of an unknown kind no field can be expected.
     if KINDS.contains(&kind.as_str()) {
         properties.finish();
     }
-    if let (Some(id), Some((seen, shape)), Some(place)) = (id, read, place) {
+    if let (Some((id, seen, note)), Some(place)) = (read, place) {
+        let shape = shape_of(&kind);
         let fits = matches!(
             (shape, &place),
             (Shape::Any, _)
@@ -194,17 +187,61 @@ fn read_feature(item: &Fields<'_>, plan: &mut Plan) {
     }
 }
 
+/// What the properties of an area say.
+struct ZoneRead {
+    id: ZoneId,
+    name: String,
+    system: SystemId,
+    open: bool,
+    lot: Option<String>,
+    kept: Option<KeptTexture>,
+}
+
+fn zone(p: &Fields<'_>) -> Option<ZoneRead> {
+    let read = (p.id("id"), p.text("name"), p.id("system"));
+    let open = p.flag_or("open_border", false);
+    let lot = p.maybe_text("lot");
+    let kept = p.maybe_choice("texture_stays");
+    Some(ZoneRead { id: read.0?, name: read.1?, system: read.2?, open, lot, kept })
+}
+
+fn mark(kind: &str, p: &Fields<'_>) -> Option<(FeatureId, Seen, String)> {
+    let id = p.id("id");
+    let seen = seen(kind, p);
+    let note = p.maybe_text("note").unwrap_or_default();
+    Some((id?, seen?, note))
+}
+
+/// Asks all of the properties of something on the plan.
+pub(super) fn ask(kind: &str, p: &Fields<'_>) {
+    if kind == "zone" { drop(zone(p)) } else { drop(mark(kind, p)) }
+}
+
 /// The shape that a kind has on the plan.
-#[derive(Clone, Copy, PartialEq)]
-enum Shape {
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Shape {
+    /// A point.
     Spot,
+    /// A line of two points or more.
     Line,
+    /// An outline.
     Patch,
+    /// Any of them.
     Any,
 }
 
+pub(super) fn shape_of(kind: &str) -> Shape {
+    match kind {
+        "wall" | "joint" | "crack" => Shape::Line,
+        "settlement" | "ghost" | "small_damage" | "embedded" => Shape::Any,
+        "photo" => Shape::Spot,
+        _ => Shape::Patch,
+    }
+}
+
 impl Shape {
-    fn words(self) -> Said {
+    pub(super) fn words(self) -> Said {
         match self {
             Self::Spot => said!("a-point"),
             Self::Line => said!("a-linestring"),
@@ -236,16 +273,16 @@ pub(super) const KINDS: &[&str] = &[
     "photo",
 ];
 
-fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
+fn seen(kind: &str, p: &Fields<'_>) -> Option<Seen> {
     let answer = |field: &str| p.choice_or(field, Answer::Unknown);
     let depth = |field: &str| p.maybe_quantity(field, &range::DEPTH);
     Some(match kind {
-        "obstacle" => (Seen::Obstacle, Shape::Patch),
-        "wall" => (Seen::Wall, Shape::Line),
+        "obstacle" => Seen::Obstacle,
+        "wall" => Seen::Wall,
         "joint" => {
             let working = answer("working");
             let old_filler = answer("old_filler");
-            (Seen::Joint { kind: p.choice("joint")?, working, old_filler }, Shape::Line)
+            Seen::Joint { kind: p.choice("joint")?, working, old_filler }
         }
         "crack" => {
             let read = (
@@ -263,37 +300,28 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
                 );
             }
             let width = p.quantity("width", &range::CRACK_WIDTH);
-            let crack = Seen::Crack {
+            Seen::Crack {
                 width: width?,
                 movement: read.0,
                 said: by.zip(on).map(|(by, on)| Word { by, on }),
                 leaking: read.1,
                 displaced: read.2,
-            };
-            (crack, Shape::Line)
+            }
         }
-        "pattern_cracking" => (
-            Seen::PatternCracking {
-                moist_aggregate: answer("moist_aggregate"),
-                deposit: answer("deposit"),
-            },
-            Shape::Patch,
-        ),
-        "settlement" => {
-            (Seen::Settlement { offset: p.quantity("offset", &range::DEPTH)? }, Shape::Any)
-        }
+        "pattern_cracking" => Seen::PatternCracking {
+            moist_aggregate: answer("moist_aggregate"),
+            deposit: answer("deposit"),
+        },
+        "settlement" => Seen::Settlement { offset: p.quantity("offset", &range::DEPTH)? },
         "spall" => {
             let bars_exposed = answer("bars_exposed");
-            (Seen::Spall { depth: p.quantity("depth", &range::DEPTH)?, bars_exposed }, Shape::Patch)
+            Seen::Spall { depth: p.quantity("depth", &range::DEPTH)?, bars_exposed }
         }
         "hollow" => {
             let read = (p.choice_or("hollow_kind", HollowKind::Unknown), depth("depth"));
-            (
-                Seen::Hollow { sure: p.choice("certainty")?, kind: read.0, depth: read.1 },
-                Shape::Patch,
-            )
+            Seen::Hollow { sure: p.choice("certainty")?, kind: read.0, depth: read.1 }
         }
-        "sounded" => (Seen::Sounded { method: p.choice("method")? }, Shape::Patch),
+        "sounded" => Seen::Sounded { method: p.choice("method")? },
         "film" => {
             let thickness = depth("thickness");
             let material = FilmMaterial {
@@ -301,52 +329,53 @@ fn seen(kind: &str, p: &Fields<'_>) -> Option<(Seen, Shape)> {
                 black: p.maybe_choice("black").unwrap_or_default(),
             };
             let condition = p.maybe_choice("condition").unwrap_or_default();
-            (Seen::Film { kind: p.choice("film")?, thickness, material, condition }, Shape::Patch)
+            Seen::Film { kind: p.choice("film")?, thickness, material, condition }
         }
         "stain" => {
             let depth = depth("depth");
-            (Seen::Stain { kind: p.choice("stain")?, depth }, Shape::Patch)
+            Seen::Stain { kind: p.choice("stain")?, depth }
         }
         "surface" => {
             let depth = depth("depth");
-            (Seen::Surface { state: p.choice("state")?, depth }, Shape::Patch)
+            Seen::Surface { state: p.choice("state")?, depth }
         }
-        "low_spot" => (Seen::LowSpot { depth: p.quantity("depth", &range::DEPTH)? }, Shape::Patch),
+        "low_spot" => Seen::LowSpot { depth: p.quantity("depth", &range::DEPTH)? },
         "ghost" => {
             let kind = p.choice_or("ghost", GhostKind::Other);
             let of = p.maybe_text("of").unwrap_or_default();
             if kind == GhostKind::Other && of.is_empty() {
                 p.refuse("of", said!("what-shows-or-a-kind-in-ghost"), said!("nothing"));
             }
-            (Seen::Ghost { kind, of }, Shape::Any)
+            Seen::Ghost { kind, of }
         }
         "small_damage" => {
             let count = p.maybe_whole("count", 1, 100_000);
+            p.must("count");
             if count.is_none() && !p.has("count") {
                 p.refuse("count", said!("how-many"), said!("nothing"));
             }
             let kind = p.choice("damage");
-            (Seen::Small { kind: kind?, count: count? as u32 }, Shape::Any)
+            Seen::Small { kind: kind?, count: count? as u32 }
         }
         "embedded" => {
             let located = answer("located");
             let cover = depth("cover");
-            (Seen::Embedded { item: p.choice("item")?, located, cover }, Shape::Any)
+            Seen::Embedded { item: p.choice("item")?, located, cover }
         }
         "sample_panel" => {
             let profile =
                 p.maybe_whole("profile", 1, 10).map(|chip| ProfileLevel::clamped(chip as u8));
-            let panel = Seen::SamplePanel {
+            Seen::SamplePanel {
                 approved_by: p.maybe_text("approved_by"),
-                method: p.maybe_id("method", MethodId::new),
+                method: p.maybe_id("method"),
                 profile,
                 reaction: p.maybe_choice("reaction"),
-            };
-            (panel, Shape::Patch)
+            }
         }
         "photo" => {
+            p.note("file", || FormAsked::Name { of: NameOf::Photo });
             let light = p.maybe_text("light").unwrap_or_default();
-            (Seen::Photo { file: p.text("file")?, light }, Shape::Spot)
+            Seen::Photo { file: p.text("file")?, light }
         }
         _ => {
             p.refuse("kind", said!("one-of", values = KINDS.join(", ")), format!("`{kind}`"));

@@ -3,16 +3,15 @@
 use std::collections::BTreeSet;
 
 use tooth_job::survey::{
-    Answer, ClothWipe, DampOrDry, FailureMode, FeatureId, Fizz, ForecastHour, KnifeTest,
-    LaboratoryMethod, LaboratoryQuestion, Measured, Reaction, Reading, ReadingId, RepairSound,
-    SolventRub, ZoneId,
+    Answer, ClothWipe, DampOrDry, FailureMode, Fizz, ForecastHour, KnifeTest, LaboratoryMethod,
+    LaboratoryQuestion, Measured, Reaction, Reading, RepairSound, SolventRub,
 };
 use tooth_measure::choice::Choice as _;
-use tooth_measure::say::said;
+use tooth_measure::say::{said, word};
 use tooth_measure::{Length, Point, ProfileLevel, range};
 
 use super::plan::PlanUnit;
-use crate::text::{Faults, Fields, rows};
+use crate::text::{ChoiceAsked, Faults, Fields, FormAsked, NameOf, quantity_of, rows};
 
 const FILE: &str = "readings.csv";
 pub(super) const COLUMNS: &[&str] = &[
@@ -54,10 +53,10 @@ pub(super) fn read(text: &str, unit: Option<PlanUnit>, faults: &Faults) -> Vec<(
     readings
 }
 
-fn reading(row: &Fields<'_>, unit: Option<PlanUnit>) -> Option<Reading> {
-    let read = (row.id("id", ReadingId::new), measured(row), row.time("time"), row.text("by"));
-    let zone = row.maybe_id("zone", ZoneId::new);
-    let subject = row.maybe_id("subject", FeatureId::new);
+pub(super) fn reading(row: &Fields<'_>, unit: Option<PlanUnit>) -> Option<Reading> {
+    let read = (row.id("id"), measured(row), row.time("time"), row.text("by"));
+    let zone = row.maybe_id("zone");
+    let subject = row.maybe_id("subject");
     let place = place(row, unit);
     let instrument = row.maybe_text("instrument").unwrap_or_default();
     let note = row.maybe_text("note").unwrap_or_default();
@@ -86,6 +85,9 @@ pub(super) fn place(row: &Fields<'_>, unit: Option<PlanUnit>) -> Option<Point> {
         }
         inside
     };
+    for field in ["x", "y"] {
+        row.note(field, || FormAsked::Coordinate);
+    }
     match (row.has("x"), row.has("y")) {
         (true, true) => {
             let (x, y) = (coordinate("x"), coordinate("y"));
@@ -123,10 +125,13 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
         "plastic_sheet" => Measured::PlasticSheet(row.choice::<DampOrDry>("value")?),
         "surface_ph" => Measured::SurfacePh(row.value_with_unit(&range::SURFACE_PH)?),
         "chip_rating" => {
-            let chip = row.maybe_whole("value", 1, 10)?;
+            let chip = row.maybe_whole("value", 1, 10);
+            row.must("value");
+            let chip = chip?;
             Measured::ChipRating(ProfileLevel::clamped(chip as u8))
         }
         "sand_patch" => {
+            row.note("detail", || quantity_of(&range::PATCH_VOLUME, 1, false));
             let diameter = row.value_with_unit(&range::PATCH_DIAMETER);
             let volume = row
                 .text("detail")
@@ -143,11 +148,16 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
             Measured::SurfaceTemperature(row.value_with_unit(&range::SURFACE_TEMPERATURE)?)
         }
         "crack_gauge" => Measured::CrackGauge(row.value_with_unit(&range::CRACK_WIDTH)?),
-        "scratch_hardness" => Measured::ScratchHardness(row.maybe_whole("value", 1, 10)? as u8),
+        "scratch_hardness" => {
+            let hardness = row.maybe_whole("value", 1, 10);
+            row.must("value");
+            Measured::ScratchHardness(hardness? as u8)
+        }
         "film_thickness" => Measured::FilmThickness(row.value_with_unit(&range::DEPTH)?),
         "oil_bleed_back" => Measured::OilBleedBack(row.choice::<Answer>("value")?),
         "laboratory" => {
             // `asbestos`, or `asbestos electron`: what was asked, and how they looked.
+            row.note("detail", laboratory_detail);
             let detail = row.text("detail").unwrap_or_default();
             let (question, method) = detail.split_once(' ').unwrap_or((detail.as_str(), ""));
             let question = LaboratoryQuestion::from_key(question);
@@ -175,6 +185,7 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
         "straightedge_depth" => Measured::StraightedgeDepth(row.value_with_unit(&range::DEPTH)?),
         "elevation" => Measured::Elevation(row.value_with_unit(&range::ELEVATION)?),
         "production_rate" => {
+            row.note("instrument", || FormAsked::Name { of: NameOf::Method });
             if !row.has("instrument") {
                 row.refuse(
                     "instrument",
@@ -193,6 +204,19 @@ fn measured(row: &Fields<'_>) -> Option<Measured> {
             return None;
         }
     })
+}
+
+/// Every question with every way of looking, as the field holds them.
+fn laboratory_detail() -> FormAsked {
+    let questions = LaboratoryQuestion::ALL.iter().flat_map(|question| {
+        let ways = LaboratoryMethod::ALL.iter().map(move |way| ChoiceAsked {
+            key: format!("{} {}", question.key(), way.key()).into(),
+            name: said!("question-and-way-of-looking", question = *question, way = *way),
+        });
+        let alone = ChoiceAsked { key: question.key().into(), name: word(*question) };
+        std::iter::once(alone).chain(ways)
+    });
+    FormAsked::Choice { choices: questions.collect(), usual: None }
 }
 
 const FORECAST: &str = "forecast.csv";

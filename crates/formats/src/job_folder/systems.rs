@@ -3,12 +3,12 @@
 use std::collections::BTreeSet;
 
 use tooth_job::survey::{
-    Answer, Currency, Material, PullOffRule, System, SystemClass, SystemId, ThicknessFrom,
+    Answer, Currency, Material, PullOffRule, System, SystemClass, ThicknessFrom,
 };
 use tooth_measure::say::said;
 use tooth_measure::{Fraction, ProfileLevel, ProfileRange, Quantity, range};
 
-use crate::text::{Faults, Fields, Node, Value, toml};
+use crate::text::{Faults, Fields, FormAsked, Node, Value, quantity_of, toml};
 
 const FILE: &str = "systems.toml";
 
@@ -49,9 +49,9 @@ pub(super) fn read(text: &str, currency: Option<&Currency>, faults: &Faults) -> 
     Systems { systems, read: !named.is_empty(), named }
 }
 
-fn system(table: &Fields<'_>, currency: Option<&Currency>) -> Option<System> {
+pub(super) fn system(table: &Fields<'_>, currency: Option<&Currency>) -> Option<System> {
     let read = (
-        table.id("id", SystemId::new),
+        table.id("id"),
         table.text("name"),
         table.choice("class"),
         table.text("sheet"),
@@ -76,6 +76,7 @@ fn system(table: &Fields<'_>, currency: Option<&Currency>) -> Option<System> {
     }
     let rest = System {
         see_through: table.flag_or("see_through", false),
+        thickness_from: table.choice_or("thickness_from", ThicknessFrom::Peaks),
         profile: profile(table),
         mechanical_preparation: table.choice_or("mechanical_preparation", Answer::Unknown),
         least_pull_off_strength: table
@@ -105,7 +106,6 @@ fn system(table: &Fields<'_>, currency: Option<&Currency>) -> Option<System> {
         class: read.2?,
         sheet: read.3?,
         thickness: read.4?,
-        thickness_from: table.choice_or("thickness_from", ThicknessFrom::Peaks),
     };
     table.finish();
     Some(rest)
@@ -113,6 +113,7 @@ fn system(table: &Fields<'_>, currency: Option<&Currency>) -> Option<System> {
 
 /// Two chip numbers, smoothest first.
 fn profile(table: &Fields<'_>) -> Option<ProfileRange> {
+    table.note("profile", || FormAsked::Profile);
     let node = table.node("profile")?;
     let level = |node: &Node| match node.value {
         Value::Number(n) if n.fract() == 0.0 && (1.0..=10.0).contains(&n) => {
@@ -145,6 +146,7 @@ fn pair<Q: Quantity + std::fmt::Debug>(
     field: &str,
     range: &range::Range<Q>,
 ) -> Option<(Q, Q)> {
+    table.note(field, || quantity_of(range, 2, false));
     let node = table.node(field)?;
     let texts: Vec<&str> = match &node.value {
         Value::List(items) => items

@@ -7,12 +7,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use tooth_measure::choice::Choice as _;
+use tooth_measure::say::said;
 use tooth_record::{Content, FileHash, FileName, Folded, Listing, Shown, Thing, ThingKind, Value};
 
 use super::readings;
-use crate::text::{Faults, Node, Value as Written, json, rows, toml};
+use crate::text::{Fault, Faults, Node, Value as Written, json, rows, toml};
 
 /// How a readable file holds its things.
+#[derive(Debug)]
 struct Readable {
     name: &'static str,
     form: Form,
@@ -23,7 +25,7 @@ struct Readable {
     lists: &'static [(ThingKind, bool)],
 }
 
-#[derive(Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 enum Form {
     Toml,
     GeoJson,
@@ -159,6 +161,73 @@ pub fn shown(
     shown
 }
 
+/// Where the things of a view stand in its readable files.
+#[derive(Debug, Clone)]
+pub struct Places(Vec<(&'static Readable, Vec<(u32, Thing)>)>);
+
+impl View {
+    /// Where its things stand.
+    #[must_use]
+    pub fn places(&self) -> Places {
+        let of = |readable: &'static Readable| {
+            let name = FileName::new(readable.name)?;
+            let bytes = self.readable.get(&name)?;
+            let known = self.shown.listings.iter().find(|listing| listing.file == name)?;
+            let placed = placed_things_of(readable, &name, bytes);
+            let lines = placed.into_iter().map(|(line, _)| line);
+            let mut places: Vec<(u32, Thing)> =
+                lines.zip(known.things.iter().map(|(thing, _)| thing.clone())).collect();
+            places.sort_by_key(|(line, _)| *line);
+            Some((readable, places))
+        };
+        Places(READABLE.iter().filter_map(of).collect())
+    }
+}
+
+impl Places {
+    /// The thing of which a fault speaks, where that can be told.
+    #[must_use]
+    pub fn thing_of(&self, fault: &Fault) -> Option<Thing> {
+        let readable = READABLE.iter().find(|readable| readable.name == fault.file)?;
+        let alone = || {
+            let one = matches!(readable.alone, ThingKind::Job | ThingKind::Plan);
+            Thing::alone(readable.alone).filter(|_| one)
+        };
+        let Some((_, places)) = self.0.iter().find(|(known, _)| known.name == fault.file) else {
+            // A list that is not there is nobody's; of the job and the plan there is one.
+            return alone();
+        };
+        let begins = |thing: &Thing| {
+            let rest = fault.field.strip_prefix(thing.name());
+            !thing.name().is_empty()
+                && rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        };
+        let named = places.iter().map(|(_, thing)| thing).filter(|thing| begins(thing));
+        if let Some(thing) = named.max_by_key(|thing| thing.name().len()) {
+            return Some(thing.clone());
+        }
+        if readable.form == Form::Toml
+            && let Some(thing) = table_of(readable, fault)
+        {
+            return Some(thing);
+        }
+        let before = |line: u32| places.iter().rfind(|(begin, _)| *begin <= line);
+        match fault.line.and_then(before) {
+            Some((_, thing)) => Some(thing.clone()),
+            None => alone(),
+        }
+    }
+}
+
+/// The table that a fault finds missing, itself or a field in it.
+fn table_of(readable: &Readable, fault: &Fault) -> Option<Thing> {
+    let (table, inside) = match fault.field.split_once('.') {
+        Some((table, _)) => (table, true),
+        None => (fault.field.as_str(), *fault.expected == said!("a-table")),
+    };
+    (inside && !table.contains('[')).then(|| Thing::named(readable.alone, table)).flatten()
+}
+
 /// Whether a file as received says just what the record would write: what a file cannot
 /// spell, and the order of tables, make no difference.
 fn says(readable: &Readable, name: &FileName, bytes: &[u8], things: &[(Thing, Value)]) -> bool {
@@ -210,6 +279,15 @@ fn renamed(
 }
 
 fn things_of(readable: &Readable, name: &FileName, bytes: &[u8]) -> Vec<(Thing, Value)> {
+    placed_things_of(readable, name, bytes).into_iter().map(|(_, named)| named).collect()
+}
+
+/// The same, each with the line where it begins.
+fn placed_things_of(
+    readable: &Readable,
+    name: &FileName,
+    bytes: &[u8],
+) -> Vec<(u32, (Thing, Value))> {
     let faults = Faults::default();
     let Ok(text) = std::str::from_utf8(bytes) else { return Vec::new() };
     let file = name.as_str();
@@ -220,12 +298,12 @@ fn things_of(readable: &Readable, name: &FileName, bytes: &[u8]) -> Vec<(Thing, 
         }
         Form::Table => rows(file, text, readings::COLUMNS, &[], &faults)
             .into_iter()
-            .filter_map(|row| named(ThingKind::Reading, value(row)))
+            .filter_map(|row| Some((row.line, named(ThingKind::Reading, value(row))?)))
             .collect(),
         Form::Forecast => {
             let hours = rows(file, text, readings::FORECAST_COLUMNS, &[], &faults);
             let hours = Value::Array(hours.into_iter().map(value).collect());
-            Thing::alone(readable.alone).map(|thing| (thing, hours)).into_iter().collect()
+            Thing::alone(readable.alone).map(|thing| (1, (thing, hours))).into_iter().collect()
         }
     }
 }
@@ -255,53 +333,60 @@ fn named(kind: ThingKind, value: Value) -> Option<(Thing, Value)> {
     Some((thing, Value::Object(fields)))
 }
 
-fn table_things(readable: &Readable, node: Node) -> Vec<(Thing, Value)> {
-    let Value::Object(fields) = value(node) else { return Vec::new() };
+fn table_things(readable: &Readable, node: Node) -> Vec<(u32, (Thing, Value))> {
+    let Written::Table(fields) = node.value else { return Vec::new() };
     let mut alone = serde_json::Map::new();
     let mut things = Vec::new();
-    for (key, value) in fields {
+    for (key, field) in fields {
+        let line = field.line;
         let list = readable.lists.iter().find(|(kind, _)| kind.key() == key);
-        match (list, value) {
-            (Some((kind, has_id)), Value::Array(items)) => {
+        match (list, field.value) {
+            (Some((kind, has_id)), Written::List(items)) => {
                 for item in items {
-                    things.extend(if *has_id { named(*kind, item) } else { said(*kind, item) });
+                    let (line, item) = (item.line, value(item));
+                    let thing = if *has_id { named(*kind, item) } else { unnamed(*kind, item) };
+                    things.extend(thing.map(|thing| (line, thing)));
                 }
             }
-            (_, value @ Value::Object(_)) => {
-                things.extend(Thing::named(readable.alone, &key).map(|thing| (thing, value)));
+            (_, table @ Written::Table(_)) => {
+                let table = value(Node { line, value: table });
+                things
+                    .extend(Thing::named(readable.alone, &key).map(|thing| (line, (thing, table))));
             }
-            (_, value) => {
-                alone.insert(key, value);
+            (_, field) => {
+                alone.insert(key, value(Node { line, value: field }));
             }
         }
     }
     let first = Thing::alone(readable.alone).filter(|_| !alone.is_empty());
-    first.map(|thing| (thing, Value::Object(alone))).into_iter().chain(things).collect()
+    first.map(|thing| (1, (thing, Value::Object(alone)))).into_iter().chain(things).collect()
 }
 
 /// A thing whose name follows from what it says. Two that say the same have one name
 /// until they are told apart.
-fn said(kind: ThingKind, value: Value) -> Option<(Thing, Value)> {
+fn unnamed(kind: ThingKind, value: Value) -> Option<(Thing, Value)> {
     let hash = FileHash::of(serde_json::to_string(&value).ok()?.as_bytes()).to_string();
     let name: String = hash.chars().take(12).collect();
     Some((Thing::named(kind, &name)?, value))
 }
 
-fn plan_things(readable: &Readable, node: Node) -> Vec<(Thing, Value)> {
-    let Value::Object(mut fields) = value(node) else { return Vec::new() };
-    let features = match fields.shift_remove("features") {
-        Some(Value::Array(features)) => features,
+fn plan_things(readable: &Readable, node: Node) -> Vec<(u32, (Thing, Value))> {
+    let Written::Table(mut fields) = node.value else { return Vec::new() };
+    let at = fields.iter().position(|(key, _)| key == "features");
+    let features = match at.map(|at| fields.remove(at).1.value) {
+        Some(Written::List(features)) => features,
         _ => Vec::new(),
     };
-    let mut things: Vec<(Thing, Value)> = Thing::alone(readable.alone)
-        .map(|thing| (thing, Value::Object(fields)))
-        .into_iter()
-        .collect();
-    for mut feature in features {
+    let own = value(Node { line: node.line, value: Written::Table(fields) });
+    let mut things: Vec<(u32, (Thing, Value))> =
+        Thing::alone(readable.alone).map(|thing| (1, (thing, own))).into_iter().collect();
+    for feature in features {
+        let line = feature.line;
+        let mut feature = value(feature);
         let Some(Value::Object(properties)) = feature.get_mut("properties") else { continue };
         let Some(id) = properties.shift_remove("id") else { continue };
         let thing = id.as_str().and_then(|id| Thing::named(ThingKind::Feature, id.trim()));
-        things.extend(thing.map(|thing| (thing, feature)));
+        things.extend(thing.map(|thing| (line, (thing, feature))));
     }
     things
 }

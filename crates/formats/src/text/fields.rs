@@ -5,14 +5,42 @@ use std::cell::RefCell;
 use std::collections::BTreeSet;
 
 use jiff::civil::{Date, DateTime};
-use tooth_job::survey::Currency;
+use tooth_job::survey::{Currency, FeatureId, MethodId, ReadingId, SystemId, ZoneId};
 use tooth_measure::choice::Choice;
 use tooth_measure::range::Range;
 use tooth_measure::say::{Said, said};
 use tooth_measure::{Fraction, Quantity};
 
+use super::asked::{FormAsked, NameOf, Notes, choice_of, money_of, quantity_of};
 use super::fault::Faults;
 use super::node::{Node, Value};
+
+/// A name that a reader makes of a text.
+pub(crate) trait Id: Sized {
+    /// What bears it.
+    const OF: NameOf;
+    /// None where the text is no such name.
+    fn named(text: &str) -> Option<Self>;
+}
+
+macro_rules! ids {
+    ($($id:ident: $of:ident;)+) => { $(
+        impl Id for $id {
+            const OF: NameOf = NameOf::$of;
+            fn named(text: &str) -> Option<Self> {
+                Self::new(text)
+            }
+        }
+    )+ };
+}
+
+ids! {
+    ZoneId: Zone;
+    SystemId: System;
+    FeatureId: Feature;
+    ReadingId: Reading;
+    MethodId: Method;
+}
 
 /// A table under reading.
 pub(crate) struct Fields<'a> {
@@ -22,6 +50,7 @@ pub(crate) struct Fields<'a> {
     name: String,
     entries: &'a [(String, Node)],
     read: RefCell<BTreeSet<String>>,
+    notes: Option<Notes>,
 }
 
 impl<'a> Fields<'a> {
@@ -41,6 +70,7 @@ impl<'a> Fields<'a> {
             name: name.to_owned(),
             entries,
             read: RefCell::default(),
+            notes: None,
         };
         let mut seen = BTreeSet::new();
         for (key, value) in entries {
@@ -55,6 +85,35 @@ impl<'a> Fields<'a> {
             }
         }
         fields
+    }
+
+    /// Fields of which is noted what the reader asks.
+    pub(crate) fn noting(self, notes: &Notes) -> Self {
+        Self { notes: Some(notes.clone()), ..self }
+    }
+
+    /// Whether this is a reading of nothing, to learn what is asked.
+    pub(crate) fn is_noting(&self) -> bool {
+        self.notes.is_some()
+    }
+
+    /// Notes what is taken in a field.
+    pub(crate) fn note(&self, field: &str, form: impl FnOnce() -> FormAsked) {
+        self.note_many(field, false, form);
+    }
+
+    /// The same of a field that may hold several.
+    pub(crate) fn note_many(&self, field: &str, many: bool, form: impl FnOnce() -> FormAsked) {
+        if let Some(notes) = &self.notes {
+            notes.note(field, many, form());
+        }
+    }
+
+    /// Notes that a field must be there.
+    pub(crate) fn must(&self, field: &str) {
+        if let Some(notes) = &self.notes {
+            notes.must(field);
+        }
     }
 
     /// The field's name with its table's.
@@ -95,6 +154,7 @@ impl<'a> Fields<'a> {
     }
 
     fn missing<T>(&self, field: &str, expected: Said, value: Option<T>) -> Option<T> {
+        self.must(field);
         if value.is_none() && !self.has(field) {
             self.refuse(field, expected, said!("nothing"));
         }
@@ -103,6 +163,7 @@ impl<'a> Fields<'a> {
 
     /// A text that may be missing.
     pub(crate) fn maybe_text(&self, field: &str) -> Option<String> {
+        self.note(field, || FormAsked::Text);
         let node = self.node(field)?;
         match &node.value {
             Value::Text(text) if text.chars().any(is_hidden) => {
@@ -141,19 +202,28 @@ impl<'a> Fields<'a> {
     }
 
     /// An id made by a constructor that refuses what is none.
-    pub(crate) fn id<T>(&self, field: &str, make: fn(&str) -> Option<T>) -> Option<T> {
+    pub(crate) fn id<T: Id>(&self, field: &str) -> Option<T> {
+        self.note_name::<T>(field);
         let text = self.text(field)?;
-        self.made_id(field, &text, make)
+        self.made_id(field, &text)
     }
 
     /// An id that may be missing.
-    pub(crate) fn maybe_id<T>(&self, field: &str, make: fn(&str) -> Option<T>) -> Option<T> {
+    pub(crate) fn maybe_id<T: Id>(&self, field: &str) -> Option<T> {
+        self.note_name::<T>(field);
         let text = self.maybe_text(field)?;
-        self.made_id(field, &text, make)
+        self.made_id(field, &text)
     }
 
-    fn made_id<T>(&self, field: &str, text: &str, make: fn(&str) -> Option<T>) -> Option<T> {
-        let id = make(text);
+    fn note_name<T: Id>(&self, field: &str) {
+        self.note(field, || match field {
+            "id" => FormAsked::NewName,
+            _ => FormAsked::Name { of: T::OF },
+        });
+    }
+
+    fn made_id<T: Id>(&self, field: &str, text: &str) -> Option<T> {
+        let id = T::named(text);
         if id.is_none() {
             self.refuse(field, said!("letters-digits-and-signs-of-a-name"), format!("`{text}`"));
         }
@@ -162,6 +232,7 @@ impl<'a> Fields<'a> {
 
     /// A word out of a closed list; `default` where it is missing.
     pub(crate) fn choice_or<T: Choice>(&self, field: &str, default: T) -> T {
+        self.note(field, || choice_of(Some(default)));
         self.maybe_choice(field).unwrap_or(default)
     }
 
@@ -172,6 +243,7 @@ impl<'a> Fields<'a> {
 
     /// A word out of a closed list that may be missing.
     pub(crate) fn maybe_choice<T: Choice>(&self, field: &str) -> Option<T> {
+        self.note(field, || choice_of::<T>(None));
         let node = self.node(field)?;
         let value = match &node.value {
             Value::Text(text) => T::from_key(text.trim()),
@@ -185,6 +257,7 @@ impl<'a> Fields<'a> {
 
     /// A flag; `default` where it is missing.
     pub(crate) fn flag_or(&self, field: &str, default: bool) -> bool {
+        self.note(field, || FormAsked::Flag { usual: default });
         match self.node(field) {
             None => default,
             Some(Node { value: Value::Flag(flag), .. }) => *flag,
@@ -197,6 +270,7 @@ impl<'a> Fields<'a> {
 
     /// A whole number within bounds; also as text, for tables of texts.
     pub(crate) fn maybe_whole(&self, field: &str, low: i64, high: i64) -> Option<i64> {
+        self.note(field, || FormAsked::Whole { low, high });
         let node = self.node(field)?;
         let number = match &node.value {
             Value::Number(number) if number.fract() == 0.0 => Some(*number as i64),
@@ -216,6 +290,7 @@ impl<'a> Fields<'a> {
 
     /// A bare number within bounds.
     pub(crate) fn maybe_number(&self, field: &str, low: f64, high: f64) -> Option<f64> {
+        self.note(field, || FormAsked::Number { low, high });
         let node = self.node(field)?;
         match &node.value {
             Value::Number(number) if (low..=high).contains(number) => Some(*number),
@@ -232,6 +307,7 @@ impl<'a> Fields<'a> {
         field: &str,
         range: &Range<Q>,
     ) -> Option<Q> {
+        self.note(field, || quantity_of(range, 1, false));
         let node = self.node(field)?;
         match &node.value {
             Value::Text(text) => self.parsed(field, text, range),
@@ -284,6 +360,7 @@ impl<'a> Fields<'a> {
         &self,
         range: &Range<Q>,
     ) -> Option<Q> {
+        self.note("value", || quantity_of(range, 1, true));
         let unit = self.maybe_text("unit");
         let value = self.text("value")?;
         let Some(unit) = unit else {
@@ -304,6 +381,7 @@ impl<'a> Fields<'a> {
         field: &str,
         currency: Option<&Currency>,
     ) -> Option<Q> {
+        self.note(field, money_of::<Q>);
         let node = self.node(field)?;
         let per = Q::unit_list();
         let code = currency.map_or("USD", Currency::code);
@@ -349,6 +427,7 @@ impl<'a> Fields<'a> {
 
     /// A date.
     pub(crate) fn date(&self, field: &str) -> Option<Date> {
+        self.note(field, || FormAsked::Date);
         let text = self.text(field)?;
         // A time of day, let alone its zone, would be dropped silently.
         let date = if text.len() == 10 { text.parse().ok() } else { None };
@@ -360,11 +439,13 @@ impl<'a> Fields<'a> {
 
     /// A date, if it is there.
     pub(crate) fn maybe_date(&self, field: &str) -> Option<Date> {
+        self.note(field, || FormAsked::Date);
         if self.has(field) { self.date(field) } else { None }
     }
 
     /// A local time.
     pub(crate) fn time(&self, field: &str) -> Option<DateTime> {
+        self.note(field, || FormAsked::Time);
         let text = self.text(field)?;
         // A time zone would be dropped silently: refuse it.
         let zoned = text.get(10..).is_some_and(|t| t.contains(['+', '-', '[', 'Z', 'z']));
@@ -382,12 +463,31 @@ impl<'a> Fields<'a> {
 
     /// A table inside this one that may be missing.
     pub(crate) fn maybe_table(&self, field: &str) -> Option<Fields<'a>> {
+        if let Some(notes) = &self.notes {
+            return Some(self.noted_table(field, &notes.table(field, false)));
+        }
         let node = self.node(field)?;
         Some(Fields::of(self.file, &self.path(field), node, self.faults))
     }
 
+    /// A table of which nothing is there but who listens to what it is asked for.
+    fn noted_table(&self, field: &str, notes: &Notes) -> Fields<'a> {
+        Fields {
+            file: self.file,
+            line: self.line,
+            faults: self.faults,
+            name: self.path(field),
+            entries: &[],
+            read: RefCell::default(),
+            notes: Some(notes.clone()),
+        }
+    }
+
     /// A list of tables; none where it is missing.
     pub(crate) fn tables(&self, field: &str) -> Vec<Fields<'a>> {
+        if let Some(notes) = &self.notes {
+            return vec![self.noted_table(field, &notes.table(field, true))];
+        }
         match self.node(field) {
             None => Vec::new(),
             Some(Node { value: Value::List(items), .. }) => items
@@ -411,6 +511,7 @@ impl<'a> Fields<'a> {
 
     /// A list of texts; none where it is missing.
     pub(crate) fn texts(&self, field: &str) -> Vec<String> {
+        self.note_many(field, true, || FormAsked::Text);
         match self.node(field) {
             None => Vec::new(),
             Some(Node { value: Value::List(items), .. }) => items

@@ -1,6 +1,7 @@
 //! From text to fields: TOML, GeoJSON and CSV become one tree of values that know
 //! their line, and a reader of fields that collects every fault.
 
+mod asked;
 mod csv;
 mod fault;
 mod fields;
@@ -8,6 +9,8 @@ mod json;
 mod node;
 mod toml;
 
+pub use asked::{ChoiceAsked, FieldAsked, FormAsked, NameOf, UnitAsked};
+pub(crate) use asked::{Notes, meaning, money_of, quantity_of};
 pub(crate) use csv::rows;
 pub(crate) use fault::Faults;
 pub use fault::{COMMAND_LINE, Fault, Severity, THE_FOLDER, place};

@@ -3,6 +3,7 @@
 //!
 //! Storage is asynchronous; computing runs on the runtime's bounded blocking threads.
 
+mod capture;
 mod change;
 mod colour;
 mod documents;
@@ -47,6 +48,7 @@ use tooth_words::Words;
 
 use crate::output::{JobListed, Run};
 
+pub(crate) use capture::FILE_BYTES;
 pub(crate) use colour::{ColourInput, Coloured, Shot, ShotInput};
 pub(crate) use import::ImportSettings;
 pub(crate) use page_shown::{AreaPage, JobPage, PlanPage, ScanPage, SoundingPage};

@@ -20,6 +20,11 @@ pub(super) struct Arguments {
     /// network read every job: there is no password yet.
     #[arg(long, value_name = "IP", default_value_t = IpAddr::V4(Ipv4Addr::LOCALHOST))]
     address: IpAddr,
+    /// Let everybody who can reach the address write too: add entries and files to every job, in
+    /// any name. There is no password, and nothing that is added can be taken out of the record
+    /// again. Only for a network whose every user you trust; without it, only this machine writes.
+    #[arg(long)]
+    anyone_may_write: bool,
     #[command(flatten)]
     pub(super) printing: Printing,
 }
@@ -31,8 +36,8 @@ pub(super) async fn run(app: Arc<App>, arguments: &Arguments) -> Outcome {
     }
     let address = SocketAddr::new(arguments.address, arguments.port);
     let (json, open) = (arguments.printing.json, !arguments.address.is_loopback());
-    let words = app.words();
-    server::serve(app, address, |bound| {
+    let (words, anyone) = (app.words(), arguments.anyone_may_write);
+    server::serve(app, address, anyone, |bound| {
         let page = format!("http://{bound}/");
         if json {
             anstream::println!("{}", serde_json::json!({ "page": page }));
@@ -40,8 +45,15 @@ pub(super) async fn run(app: Arc<App>, arguments: &Arguments) -> Outcome {
             anstream::println!("{}", words.say(&said!("the-page-is-at", page = page)));
         }
         if open {
-            let open = said!("everybody-who-can-reach-it-can-read", address = bound.to_string());
-            print_warning(words, open);
+            let address = bound.to_string();
+            print_warning(
+                words,
+                if anyone {
+                    said!("everybody-who-can-reach-it-can-read-and-write", address = address)
+                } else {
+                    said!("everybody-who-can-reach-it-can-read", address = address)
+                },
+            );
         }
     })
     .await?;

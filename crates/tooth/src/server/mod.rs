@@ -1,6 +1,7 @@
 //! The page and what it reads, served on this machine: thin handlers over [`App`].
 //!
-//! Reading only. Loopback unless told otherwise; no request leaves the machine.
+//! Loopback unless told otherwise; no request leaves the machine. What devices send comes in as
+//! entries and files of the record, and nothing else can be written.
 
 mod api;
 mod guard;
@@ -16,10 +17,12 @@ use crate::app::{App, Refusal};
 
 pub(crate) use api::open_api;
 
-/// Serves until somebody ends it; `ready` is told the address.
+/// Serves until somebody ends it; `ready` is told the address. At an address that other machines
+/// can reach, nothing is written unless `anyone` may.
 pub(crate) async fn serve(
     app: Arc<App>,
     address: SocketAddr,
+    anyone: bool,
     ready: impl FnOnce(SocketAddr),
 ) -> Result<(), Refusal> {
     // A record that cannot be opened is said now and not on the first page.
@@ -27,7 +30,7 @@ pub(crate) async fn serve(
     let failed = |error: std::io::Error| Refusal::Ours(format!("{address}: {error}").into());
     let listener = TcpListener::bind(address).await.map_err(failed)?;
     let bound = listener.local_addr().map_err(failed)?;
-    let pages = api::router(app).fallback(web::file);
+    let pages = api::router(app, bound.ip().is_loopback() || anyone).fallback(web::file);
     let guarded = guard::around(pages, bound);
     ready(bound);
     axum::serve(listener, guarded).with_graceful_shutdown(ended()).await.map_err(failed)

@@ -32,6 +32,20 @@ pub(crate) struct Problem {
 }
 
 impl Problem {
+    pub(super) fn refused(status: StatusCode, detail: Said) -> Self {
+        Self {
+            title: said!("page-not-answered"),
+            status: status.as_u16(),
+            detail: Box::new(detail),
+            errors: Vec::new(),
+        }
+    }
+
+    /// More was sent than is taken at a time.
+    pub(super) fn too_large(detail: Said) -> Self {
+        Self::refused(StatusCode::PAYLOAD_TOO_LARGE, detail)
+    }
+
     pub(super) fn not_found(what: Said) -> Self {
         Self {
             title: said!("page-not-there"),

@@ -1,10 +1,11 @@
 //! The page's own files, built from `web/` and carried in the binary.
 
-use axum::http::{HeaderValue, StatusCode, Uri, header};
+use axum::http::{HeaderValue, Method, StatusCode, Uri, header};
 use axum::response::{Html, IntoResponse, Response};
 use rust_embed::RustEmbed;
 use tooth_measure::say::said;
 
+use super::guard::only_reading;
 use super::reply::Problem;
 
 #[derive(RustEmbed)]
@@ -16,7 +17,10 @@ struct Built;
 const HOW: &str = include_str!("not-built.html");
 
 /// A file of the page; for an address of the page itself, the page.
-pub(super) async fn file(uri: Uri) -> Response {
+pub(super) async fn file(method: Method, uri: Uri) -> Response {
+    if !matches!(method, Method::GET | Method::HEAD) {
+        return only_reading().await.into_response();
+    }
     let path = uri.path().trim_start_matches('/');
     if path == "api" || path.starts_with("api/") {
         return Problem::not_found(said!("page-such-answer")).into_response();

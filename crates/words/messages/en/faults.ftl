@@ -458,6 +458,7 @@ command-line = command line
 the-file-was-left-out-of-the-export = the file { $hash } is missing or altered in the record and was left out
 the-page-is-at = The page is at { $page } (end with Ctrl-C).
 everybody-who-can-reach-it-can-read = everybody who can reach { $address } can read every job of this record.
+everybody-who-can-reach-it-can-read-and-write = everybody who can reach { $address } can read every job of this record, and add to it in any name.
 no-threads-to-work-with = no threads to work with: { $error }
 no-scans-of-comparator-chips = no scans of comparator chips (--calibration)
 neither = neither

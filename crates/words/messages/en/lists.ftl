@@ -610,3 +610,7 @@ Spoils =
     .none = no texture
     .relief = texture in relief
     .any = any texture
+
+Units =
+    .si = metres and kilograms
+    .us = feet and pounds

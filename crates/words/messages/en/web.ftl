@@ -233,6 +233,7 @@ web-kind-stain = stain
 web-kind-surface = surface
 web-kind-low-spot = low spot
 web-kind-ghost = ghost of something gone
+web-kind-small-damage = small damage
 web-kind-embedded = in the slab
 web-kind-sample-panel = sample panel
 web-kind-photo = photograph

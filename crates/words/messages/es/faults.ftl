@@ -500,6 +500,7 @@ command-line = línea de comando
 the-file-was-left-out-of-the-export = el archivo { $hash } falta o está alterado en el registro y se dejó fuera
 the-page-is-at = La página está en { $page } (termina con Ctrl-C).
 everybody-who-can-reach-it-can-read = quien alcance { $address } puede leer todos los trabajos de este registro.
+everybody-who-can-reach-it-can-read-and-write = quien alcance { $address } puede leer todos los trabajos de este registro y añadirles entradas en nombre de cualquiera.
 no-threads-to-work-with = no hay hilos con qué trabajar: { $error }
 no-scans-of-comparator-chips = no hay escaneos de plaquetas de comparación (--calibration)
 neither = ninguno de los dos

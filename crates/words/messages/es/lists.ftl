@@ -610,3 +610,7 @@ Spoils =
     .none = ninguna textura
     .relief = textura en relieve
     .any = cualquier textura
+
+Units =
+    .si = metros y kilogramos
+    .us = pies y libras

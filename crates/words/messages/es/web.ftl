@@ -233,6 +233,7 @@ web-kind-stain = mancha
 web-kind-surface = superficie
 web-kind-low-spot = bajo
 web-kind-ghost = rastro de algo que ya no está
+web-kind-small-damage = daños pequeños
 web-kind-embedded = dentro de la losa
 web-kind-sample-panel = panel de muestra
 web-kind-photo = fotografía
