@@ -77,12 +77,15 @@ export class HeldJob implements JobStore {
   constructor(
     readonly job: string,
     private readonly world: World,
+    /** Whether the job is made here and now: nobody else can know of it. */
+    fresh = false,
   ) {
     this.queue = new Queue(job, world.shelf, world.way, (told) => void this.told(told), world.clock);
     world.channel.onmessage = (event) => {
       if (event.data === job) void this.sync().then((gone) => (gone ? this.refresh() : undefined));
     };
-    this.first = this.begin();
+    this.ready = fresh;
+    this.first = fresh ? Promise.resolve() : this.begin();
   }
 
   private async begin(): Promise<void> {
@@ -176,6 +179,8 @@ export class HeldJob implements JobStore {
     });
     this.unknown = false;
     this.show();
+    // A browser that is short of room shall not throw away what nobody else has.
+    if ("storage" in navigator) void navigator.storage.persist().catch(() => false);
     try {
       await this.queue.keep(kept, files);
     } catch (why) {
@@ -257,8 +262,8 @@ function world(): World {
 }
 
 /** The store of a job: one for the whole page. */
-export function jobStore(job: string): JobStore {
-  const held = stores.get(job) ?? new HeldJob(job, world());
+export function jobStore(job: string, fresh = false): JobStore {
+  const held = stores.get(job) ?? new HeldJob(job, world(), fresh);
   stores.set(job, held);
   return held;
 }

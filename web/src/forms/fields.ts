@@ -1,6 +1,7 @@
 /** The one description of all fields, as the program's readers make it. Forms follow from it. */
 
 import { Refused } from "../api/client";
+import { time } from "../parts/entry";
 import { language, t } from "../parts/language";
 import { sentence } from "../parts/words";
 
@@ -40,7 +41,6 @@ export interface ThingForm {
   table: string | null;
   kind: string | null;
   name: string;
-  meaning: string;
   shape: "spot" | "line" | "patch" | "any" | null;
   fields: FieldForm[];
 }
@@ -88,9 +88,33 @@ export function numberOf(text: string): number | null {
   return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : null;
 }
 
+/** The unit with which a person begins in a field: the last one used there, else the usual one. */
+export function unitOf(field: string, units: readonly UnitAsked[], plan: "ft" | "m"): string {
+  const signs = units.map((unit) => unit.sign);
+  const kept = localStorage.getItem(`tooth unit ${field}`);
+  if (kept !== null && signs.includes(kept)) return kept;
+  const metres = units.find((unit) => unit.sign === "m")?.high;
+  const small = metres !== undefined && metres <= 5;
+  const usual = plan === "ft" ? [small ? "in" : "ft", "ft2", "psi", "F", "%", "gal", "lb", "lb/1000ft2/24h", "ft2/h", "mph"] : [small ? "mm" : "m", "m2", "MPa", "C", "%", "L", "kg", "g/m2/24h", "m2/h", "km/h"];
+  return usual.find((sign) => signs.includes(sign)) ?? signs[0] ?? "";
+}
+
+/** The units that are offered: all where they are few, else those that are usual there. */
+export function offered(units: readonly UnitAsked[], plan: "ft" | "m", now: string): UnitAsked[] {
+  if (units.length <= 4) {
+    // A bare share is written by files, never by people.
+    const bare = units.length > 1 && now !== "";
+    return units.filter((unit) => !bare || unit.sign !== "");
+  }
+  const usual = plan === "ft" ? ["mil", "in", "ft", "mm"] : ["um", "mm", "cm", "m"];
+  const found = units.filter((unit) => usual.includes(unit.sign) || unit.sign === now);
+  return found.length > 1 ? found : units.slice(0, 4);
+}
+
+export const keepUnit = (field: string, unit: string): void => localStorage.setItem(`tooth unit ${field}`, unit);
+
 /** A measure taken apart: what stands before its unit, and the unit. */
-export function partsOf(text: string, units: readonly UnitAsked[]): { number: string; unit: string } {
-  const first = units[0]?.sign ?? "";
+export function partsOf(text: string, units: readonly UnitAsked[], first = units[0]?.sign ?? ""): { number: string; unit: string } {
   const found = units.map((unit) => unit.sign).filter((sign) => sign !== "" && text.trim().endsWith(sign));
   const unit = found.sort((one, other) => other.length - one.length)[0];
   return unit === undefined ? { number: text.trim(), unit: first } : { number: text.trim().slice(0, -unit.length).trim(), unit };
@@ -164,22 +188,29 @@ export function cleaned(value: Fields): Fields {
   );
 }
 
+/** What may be named, as people call it. */
+export type Names = (of: string) => { key: string; name: string }[];
+
 /** A value in words, as the form's choices call it. */
-export function told(field: FieldForm | undefined, value: unknown): string {
+export function told(field: FieldForm | undefined, value: unknown, names: Names = () => []): string {
   if (typeof value === "boolean") return value ? t("web-capture-yes") : t("web-capture-no");
   if (Array.isArray(value)) {
-    const parts = value.map((one) => told(field, one));
+    const parts = value.map((one) => told(field, one, names));
     return field?.of.form === "profile" || (field?.of.form === "quantity" && field.of.count > 1) ? parts.join(" – ") : parts.join(", ");
   }
   if (typeof value === "object" && value !== null) {
     const inner = field?.of.form === "table" ? field.of.fields : [];
     return Object.entries(value).map(([name, one]) => {
       const of = inner.find((known) => known.name === name);
-      return `${of === undefined ? name.replaceAll("_", " ") : labelOf(of)}: ${told(of, one)}`;
+      return `${of === undefined ? name.replaceAll("_", " ") : labelOf(of)}: ${told(of, one, names)}`;
     }).join("; ");
   }
   if (field?.of.form === "choice") {
     return field.of.choices.find((choice) => choice.key === value)?.name ?? String(value);
   }
-  return String(value ?? "");
+  if (field?.of.form === "name") {
+    const { of } = field.of;
+    return names(of).find((one) => one.key === value)?.name ?? String(value);
+  }
+  return field?.of.form === "time" && typeof value === "string" ? time(value) : String(value ?? "");
 }

@@ -23,6 +23,8 @@ export function lengthOf(text: string, unit: PlanUnit): number | null {
     const sign: string = found[2] ?? (feet ? "in" : last === null ? unit : "");
     const size = METRES[sign];
     if (number === null || size === undefined) return null;
+    // Twelve inches are a foot: more behind feet is a slip.
+    if (feet && sign === "in" && number >= 12) return null;
     metres += number * size;
     last = sign;
     if (PART.lastIndex === 0) return null;
