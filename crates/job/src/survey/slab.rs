@@ -705,7 +705,7 @@ pub struct JobFacts {
     pub consents: Vec<Consent>,
     /// Decisions against findings.
     pub overrules: Vec<Overrule>,
-    /// Decisions about moisture; the last of a zone holds.
+    /// Decisions about moisture; the latest of a zone holds.
     pub moisture_decided: Vec<MoistureDecided>,
     /// Films that stay.
     pub film_decided: Vec<FilmDecided>,

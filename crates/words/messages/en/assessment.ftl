@@ -439,3 +439,5 @@ film-is-to-stay = { $mark } is to stay, as { $by } decided; nobody has cut or ru
 stain-drops-came-out-unevenly = Drops of the stain came out unevenly: show them to the owner on the sample panel, light and dark places both.
 drop-the-stain-before-it-is-given-up = {" "}Drop the stain itself before it is given up.
 whether-any-of-the-area-sounds-hollow = whether any of the area sounds hollow
+which-decision-counts = which decision counts: { $one }, or { $other }
+ask-who-decided-and-strike-one = ask who decided, and strike one of the two out; until then neither is sure

@@ -439,3 +439,5 @@ film-is-to-stay = { $mark } se va a quedar, como decidió { $by }; nadie la ha c
 stain-drops-came-out-unevenly = Las gotas de tinte salieron disparejas: mostrarlas al dueño en el panel de muestra, los lugares claros y los oscuros.
 drop-the-stain-before-it-is-given-up = {" "}Probar una gota del mismo tinte antes de renunciar.
 whether-any-of-the-area-sounds-hollow = si alguna parte del área suena hueca
+which-decision-counts = cuál decisión vale: { $one }, o { $other }
+ask-who-decided-and-strike-one = preguntar a quien decidió, y tachar una de las dos; hasta entonces ninguna es segura
