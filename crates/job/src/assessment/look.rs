@@ -2,7 +2,8 @@
 
 use tooth_measure::say::{Said, said};
 use tooth_measure::{
-    Area, Fraction, Length, ProfileRange, Quantity as _, Region, Stress, UnitSystem, WorkTime,
+    Area, Fraction, Length, Point, ProfileRange, Quantity as _, Region, Stress, UnitSystem,
+    WorkTime,
 };
 
 use super::counts::{FieldTest, test_count};
@@ -24,7 +25,11 @@ pub enum KeptState {
     NotTried,
     /// It comes off.
     LetsGo,
-    /// Its solvent does nothing to it.
+    /// It comes off at some cuts and holds at others, and everybody wrote down where.
+    LetsGoInPart,
+    /// It came off at some cut, and nobody can tell where.
+    LetsGoSomewhere,
+    /// Its solvent does nothing to it: it is scuffed and coated over instead.
     DoesNotSoften,
     /// Water or salts under it: coated again it seals them in.
     OverWater,
@@ -38,8 +43,12 @@ pub const PLACES_OF_THE_KNIFE: u32 = 3;
 pub struct KeptFilm<'a> {
     /// The decision.
     pub decided: &'a FilmDecided,
+    /// What is done with it: as decided, unless its solvent does nothing to it.
+    pub way: FilmWay,
     /// What tests say.
     pub state: KeptState,
+    /// The ground on which it comes off.
+    pub loose: Region,
     /// Cuts and rubs that are still asked for.
     pub missing: u32,
     /// The tests.
@@ -165,25 +174,58 @@ impl<'a> Look<'a> {
         knives.retain(|(held, _)| about(held));
         rubs.retain(|(held, _)| about(held));
         let rewets = decided.way == FilmWay::RewetAndRecoat;
-        let lets_go = !condition.holds() || knives.iter().any(|(_, s)| *s != KnifeTest::Holds);
         let hardened = rewets && rubs.iter().any(|(_, seen)| *seen == SolventRub::NoEffect);
         let missing = PLACES_OF_THE_KNIFE.saturating_sub(knives.len() as u32);
         let asked = missing > 0 || (rewets && rubs.is_empty());
-        let state = match (lets_go, hardened, asked) {
-            _ if self.is_over_water(mark, condition) => KeptState::OverWater,
-            (true, ..) => KeptState::LetsGo,
-            (_, true, _) => KeptState::DoesNotSoften,
-            (.., true) => KeptState::NotTried,
-            _ => KeptState::Holds,
+        let whole = drawn_ground([mark]);
+        let (state, loose) = match self.lets_go(&whole, &knives) {
+            _ if self.is_over_water(mark, condition) => (KeptState::OverWater, whole),
+            _ if !condition.holds() => (KeptState::LetsGo, whole),
+            Some((KeptState::LetsGo, _)) => (KeptState::LetsGo, whole),
+            Some(part) => part,
+            None if hardened => (KeptState::DoesNotSoften, Region::empty()),
+            None if asked => (KeptState::NotTried, Region::empty()),
+            None => (KeptState::Holds, Region::empty()),
         };
         let readings =
             knives.iter().map(|(held, _)| *held).chain(rubs.iter().map(|(held, _)| *held));
         Some(KeptFilm {
             decided,
+            way: if hardened { FilmWay::RecoatOver } else { decided.way },
             state,
+            loose,
             missing: missing.max(u32::from(asked)),
             readings: readings.collect(),
         })
+    }
+
+    /// Where cuts say that a film comes off: nearer to a cut at which it did than to any at which
+    /// it held. None where it held at every cut; all of it where it did not hold at most, and
+    /// nobody wrote down where they were.
+    fn lets_go(
+        &self,
+        film: &Region,
+        cuts: &[(&Reading, KnifeTest)],
+    ) -> Option<(KeptState, Region)> {
+        let (held, off): (Vec<_>, Vec<_>) =
+            cuts.iter().partition(|(_, seen)| *seen == KnifeTest::Holds);
+        if off.is_empty() {
+            return None;
+        }
+        let places = |cuts: &[&(&Reading, KnifeTest)]| -> Option<Vec<Point>> {
+            cuts.iter().map(|(cut, _)| cut.place).collect()
+        };
+        if held.is_empty() {
+            return Some((KeptState::LetsGo, film.clone()));
+        }
+        match (places(&off), places(&held)) {
+            (Some(off), Some(held)) => {
+                let ground = film.intersection(self.extent.net_region());
+                Some((KeptState::LetsGoInPart, ground.nearer_to(&off, &held)))
+            }
+            _ if off.len() > held.len() => Some((KeptState::LetsGo, film.clone())),
+            _ => Some((KeptState::LetsGoSomewhere, Region::empty())),
+        }
     }
 
     /// Whether a mark is dust that pads or a stone rub off without harm to cream that stays.
@@ -237,17 +279,51 @@ impl<'a> Look<'a> {
             && sheets.iter().all(|(_, state)| *state == DampOrDry::Dry)
     }
 
-    /// Whether a film stays: somebody decided so, and nothing that was tried speaks against it.
+    /// Whether a film stays, on all of its ground or on a part: somebody decided so, and nothing
+    /// that was tried speaks against it.
     #[must_use]
     pub fn stays(&self, mark: &Feature) -> bool {
         self.kept_film(mark)
-            .is_some_and(|held| matches!(held.state, KeptState::Holds | KeptState::NotTried))
+            .is_some_and(|held| !matches!(held.state, KeptState::LetsGo | KeptState::OverWater))
+    }
+
+    /// The ground on which a film comes off: all of it, unless it stays.
+    #[must_use]
+    pub fn stripped_ground(&self, mark: &Feature) -> Region {
+        match self.kept_film(mark) {
+            Some(held) => held.loose.intersection(self.extent.net_region()),
+            None => self.drawn([mark]),
+        }
+    }
+
+    /// The ground on which a film stays.
+    #[must_use]
+    pub fn kept_ground(&self, mark: &Feature) -> Region {
+        self.drawn([mark]).difference(&self.stripped_ground(mark))
+    }
+
+    /// Films that come off, at least on a part of their ground.
+    #[must_use]
+    pub fn stripped_films(&self) -> Vec<&'a Feature> {
+        let films = self.features().filter(|mark| matches!(mark.seen, Seen::Film { .. }));
+        let off =
+            |film: &&Feature| !self.stays(film) || self.stripped_ground(film).area() > Area::ZERO;
+        films.filter(off).collect()
+    }
+
+    /// The ground on which films come off.
+    #[must_use]
+    pub fn all_stripped_ground(&self) -> Region {
+        let films = self.features().filter(|mark| matches!(mark.seen, Seen::Film { .. }));
+        Region::union_of(&films.map(|film| self.stripped_ground(film)).collect::<Vec<_>>())
     }
 
     /// Whether films that stay lie on nearly all of the area.
     #[must_use]
     pub fn kept_all_over(&self) -> bool {
-        let kept = self.drawn(self.features().filter(|mark| self.stays(mark))).area();
+        let films = self.features().filter(|mark| self.stays(mark));
+        let grounds: Vec<Region> = films.map(|film| self.kept_ground(film)).collect();
+        let kept = Region::union_of(&grounds).area();
         kept > Area::ZERO && kept >= self.nearly_all()
     }
 

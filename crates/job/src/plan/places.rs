@@ -292,7 +292,9 @@ fn rubbed_off(look: &Look<'_>) -> Vec<Patchwork> {
 fn kept_films(look: &Look<'_>) -> Option<Patchwork> {
     let kept: Vec<&Feature> = look.features().filter(|mark| look.stays(mark)).collect();
     let profile = u16::from(look.target().0.least().chip());
+    let grounds: Vec<Region> = kept.iter().map(|film| look.kept_ground(film)).collect();
     marked(look, &kept, stay, profile)
+        .map(|layer| Patchwork { region: Region::union_of(&grounds), ..layer })
 }
 
 fn stay(condition: &mut Condition, profile: u16) {
@@ -342,7 +344,8 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
         look.features().filter(|f| matches!(f.seen, Seen::Film { .. })).collect();
     let (mut thin_marks, mut thick_marks) = (Vec::new(), Vec::new());
     let left = |film: &&&Feature| look.survey.is_left(&look.zone.id, Matter::Film, Some(&film.id));
-    for film in films.iter().filter(|film| !look.stays(film) && !left(film)) {
+    let off = |film: &&&Feature| look.stripped_ground(film).area() > Area::ZERO;
+    for film in films.iter().filter(|film| (!look.stays(film) || off(film)) && !left(film)) {
         let Seen::Film { kind, thickness, .. } = film.seen else { continue };
         let about = gauges.iter().filter(|(reading, _)| look.survey.speaks_of(reading, film));
         let gauge = about.map(|(_, t)| *t);

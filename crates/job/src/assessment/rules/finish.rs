@@ -129,11 +129,8 @@ fn cure(kind: GhostKind) -> Said {
 
 /// Where a film comes off a part of the area, the edge of what was worked on will show.
 fn strip_edges(look: &Look<'_>) -> Option<Outcome> {
-    let stripped: Vec<&Feature> = look
-        .features()
-        .filter(|mark| matches!(mark.seen, Seen::Film { .. }) && !look.stays(mark))
-        .collect();
-    let area = look.drawn(stripped.iter().copied()).area();
+    let stripped = look.stripped_films();
+    let area = look.all_stripped_ground().area();
     let part = area > Area::ZERO && area < look.nearly_all();
     part.then(|| {
         found(

@@ -17,7 +17,9 @@ use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{
     Ask, Evidence, FindingState, JobFact, Outcome, SettingOf, before_work, deciding, found,
 };
-use crate::assessment::look::{KeptState, Look, of_feature, of_reading, of_readings};
+use crate::assessment::look::{
+    KeptState, Look, PLACES_OF_THE_KNIFE, of_feature, of_reading, of_readings,
+};
 use crate::assessment::{BetweenMarks, Drops};
 use crate::extent::{FillBasis, is_weak_layer, oil_came_back};
 use crate::survey::{
@@ -29,10 +31,9 @@ use crate::survey::{
 pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::Film;
     let mut said = Vec::new();
-    let films: Vec<_> =
-        look.features().filter(|f| matches!(f.seen, Seen::Film { .. }) && !look.stays(f)).collect();
+    let films = look.stripped_films();
     if !films.is_empty() {
-        let area = look.drawn(films.iter().copied()).area();
+        let area = look.all_stripped_ground().area();
         let drawn = |kind: &FilmKind| {
             films.iter().any(|f| matches!(f.seen, Seen::Film { kind: of, .. } if of == *kind))
         };
@@ -100,6 +101,20 @@ pub(crate) fn film_kept(look: &Look<'_>) -> Vec<Outcome> {
             (KeptState::LetsGo, _) => {
                 (FindingState::Decide, said!("kept-film-lets-go", mark = &film.id, by = by))
             }
+            (KeptState::LetsGoInPart, _) => (
+                FindingState::Hold,
+                said!(
+                    "kept-film-lets-go-in-part",
+                    mark = &film.id,
+                    by = by,
+                    area = both(kept.loose.area()),
+                    rest = both(look.kept_ground(film).area())
+                ),
+            ),
+            (KeptState::LetsGoSomewhere, _) => (
+                FindingState::Prepare,
+                said!("kept-film-lets-go-somewhere", mark = &film.id, by = by),
+            ),
             (KeptState::DoesNotSoften, _) => {
                 (FindingState::Decide, said!("kept-film-does-not-soften", mark = &film.id, by = by))
             }
@@ -128,6 +143,18 @@ pub(crate) fn film_kept(look: &Look<'_>) -> Vec<Outcome> {
                 },
                 kept.missing,
             ));
+        }
+        let round = said!("cut-round-it-until-it-holds");
+        match kept.state {
+            KeptState::LetsGoInPart => {
+                let what = said!("how-far-the-film-has-let-go", mark = &film.id);
+                said.push(before_work(CODE, what, round, PLACES_OF_THE_KNIFE));
+            }
+            KeptState::LetsGoSomewhere => {
+                let what = said!("where-the-film-has-let-go", mark = &film.id);
+                said.push(deciding(CODE, what, round, PLACES_OF_THE_KNIFE));
+            }
+            _ => {}
         }
     }
     said
