@@ -9,7 +9,7 @@ use tooth_measure::{
 use super::counts::{FieldTest, test_count};
 use super::finding::Evidence;
 use super::spread::{Spread, apart};
-use crate::extent::{Extent, drawn_ground, net_area};
+use crate::extent::{Extent, drawn_ground, is_weak_layer, net_area};
 use crate::survey::{
     Answer, Asked, Contaminant, DampOrDry, FailureMode, Feature, FilmCondition, FilmDecided,
     FilmWay, GhostKind, KeptTexture, KnifeTest, LaboratoryQuestion, Limits, Measured, Place,
@@ -149,10 +149,24 @@ impl<'a> Look<'a> {
         self.system.target_in(self.zone)
     }
 
+    /// Whether gentle methods come first: on stamped or exposed concrete for which no sheet has
+    /// asked for a profile or a tool, and which is not weak.
+    #[must_use]
+    pub fn is_gentle_first(&self) -> bool {
+        let decorative = |mark: &Feature| {
+            let states = [SurfaceState::Stamped, SurfaceState::ExposedAggregate];
+            matches!(mark.seen, Seen::Surface { state, .. } if states.contains(&state))
+        };
+        self.target().1 == Asked::ByGuide
+            && self.system.mechanical_preparation != Answer::Yes
+            && self.features().any(decorative)
+            && !self.features().any(|mark| is_weak_layer(&mark.seen))
+    }
+
     /// Whether the surface is opened by a tool: never where its texture stays.
     #[must_use]
     pub fn opened_by_tool(&self) -> bool {
-        self.zone.kept.is_none() && self.system.mechanical()
+        self.zone.kept.is_none() && self.system.mechanical() && !self.is_gentle_first()
     }
 
     /// Whether the finish shows where the slab drinks more and where less.
@@ -302,6 +316,19 @@ impl<'a> Look<'a> {
         self.drawn([mark]).difference(&self.stripped_ground(mark))
     }
 
+    /// Whether a mark lies where a film stays.
+    #[must_use]
+    pub fn lies_on_a_kept_film(&self, mark: &Feature) -> bool {
+        let mut films = self.features().filter(|film| self.stays(film));
+        films.any(|film| {
+            let ground = self.kept_ground(film);
+            match &mark.place {
+                Place::Patch(outline) => ground.intersection(&outline.region()).area() > Area::ZERO,
+                place => ground.holds(place.label_place()),
+            }
+        })
+    }
+
     /// Films that come off, at least on a part of their ground.
     #[must_use]
     pub fn stripped_films(&self) -> Vec<&'a Feature> {
@@ -309,6 +336,13 @@ impl<'a> Look<'a> {
         let off =
             |film: &&Feature| !self.stays(film) || self.stripped_ground(film).area() > Area::ZERO;
         films.filter(off).collect()
+    }
+
+    /// Whether films come off a part of what shows the concrete: the edge of it will show.
+    #[must_use]
+    pub fn leaves_an_edge(&self) -> bool {
+        let area = self.all_stripped_ground().area();
+        self.system.see_through && area > Area::ZERO && area < self.nearly_all()
     }
 
     /// The ground on which films come off.
@@ -464,7 +498,9 @@ impl<'a> Look<'a> {
 fn has_surface(seen: &Seen) -> bool {
     match seen {
         Seen::Film { .. } | Seen::Stain { .. } => true,
-        Seen::Surface { state, .. } => *state != SurfaceState::Crazing,
+        Seen::Surface { state, .. } => {
+            !matches!(state, SurfaceState::Crazing | SurfaceState::Stamped)
+        }
         // A patch, or what paint and tyres left, drinks in its own way.
         Seen::Ghost { kind, .. } => matches!(
             kind,

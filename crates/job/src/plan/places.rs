@@ -86,7 +86,11 @@ pub fn start_of(look: &Look<'_>) -> Start {
     let net = look.extent.net_region();
     let profile = profile_of(look, &mut assumptions);
     if look.target().1 == Asked::ByGuide {
-        assumptions.push(said!("profile-of-the-guide-from-memory", range = look.target().0));
+        let range = look.system.profile_range().0;
+        assumptions.push(said!("profile-of-the-guide-from-memory", range = range));
+        if look.is_gentle_first() {
+            assumptions.push(said!("gentle-first-on-a-decorative-slab"));
+        }
     }
     let acid = left_acid(look);
     let base = Condition {
@@ -94,7 +98,8 @@ pub fn start_of(look: &Look<'_>) -> Start {
         oil: OilReach::None,
         soil: SoilReach::Dirt,
         weak_tenths: 0,
-        closed: false,
+        // What has no tool prescribed is opened by pads or a stone.
+        closed: look.is_gentle_first(),
         unopened: look.opened_by_tool(),
         profile: profile.unwrap_or(ProfileLevel::SMOOTHEST),
         bruised: false,
@@ -299,6 +304,10 @@ fn kept_films(look: &Look<'_>) -> Option<Patchwork> {
 
 fn stay(condition: &mut Condition, profile: u16) {
     condition.film = FilmReach::None;
+    // A remover works on bare concrete; on a film that stays it spoils the film.
+    if condition.soil == SoilReach::Rust {
+        condition.soil = SoilReach::Dirt;
+    }
     condition.weak_tenths = 0;
     condition.closed = false;
     condition.unopened = false;
@@ -365,11 +374,11 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
             }
         }
     }
-    // Under what shows it, paint and marker are lifted like a thin film.
+    // Under what shows it, paint, marker and tyre marks are lifted like a thin film.
     let lifted = |mark: &&Feature| {
-        let kinds = [GhostKind::PaintSpots, GhostKind::Marker];
+        let kinds = [GhostKind::PaintSpots, GhostKind::Marker, GhostKind::TyreMarks];
         let shown = matches!(&mark.seen, Seen::Ghost { kind, .. } if kinds.contains(kind));
-        look.system.see_through && shown && matches!(mark.place, Place::Patch(_))
+        look.system.see_through && shown
     };
     thin_marks.extend(look.features().filter(lifted));
     thick_marks.extend(look.features().filter(|f| is_thin_debonded(&f.seen)));
@@ -531,9 +540,12 @@ fn soil_layers(look: &Look<'_>) -> Vec<Patchwork> {
     let salted =
         |condition: &mut Condition, _| condition.soil = condition.soil.max(SoilReach::Salts);
     let rusty = |condition: &mut Condition, _| condition.soil = SoilReach::Rust;
+    // What comes from within is not washed away.
+    let mut rust = of(Contaminant::Rust, Matter::Rust);
+    rust.extend(of(Contaminant::RustLeftOn, Matter::Rust));
     marked(look, &of(Contaminant::Efflorescence, Matter::Efflorescence), salted, 0)
         .into_iter()
-        .chain(marked(look, &of(Contaminant::Rust, Matter::Rust), rusty, 0))
+        .chain(marked(look, &rust, rusty, 0))
         .collect()
 }
 

@@ -176,6 +176,13 @@ pub struct MoneyRules {
     pub least_for_a_trip: Money,
 }
 
+impl MoneyRules {
+    /// What direct cost is multiplied by for the price.
+    pub(crate) fn price_per_cost(&self) -> f64 {
+        (1.0 + self.overhead.ratio()) / self.margin.complement().ratio()
+    }
+}
+
 /// What a crew-hour and an hour of dust count on top of their cost when a plan is to
 /// balance cost, time and dust.
 #[derive(Debug, Clone, Copy, PartialEq)]
