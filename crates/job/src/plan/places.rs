@@ -253,14 +253,14 @@ fn profile_of(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Option<ProfileLev
     let bare = ratings.iter().filter(|(reading, _)| !look.on_a_mark(reading));
     let bare: Vec<ProfileLevel> = bare.map(|(_, level)| *level).collect();
     if look.target().1 == Asked::ByNobody {
-        return median_rating(bare);
+        return median_rating(bare, look.target().0);
     }
-    let rated = median_rating(bare);
+    let rated = median_rating(bare, look.target().0);
     let scans = look.survey.scans_of(look.zone).filter_map(|scan| match &scan.level {
         Level::Graded(grade) => Some(grade.likeliest()),
         _ => None,
     });
-    let scanned = || median_rating(scans.collect());
+    let scanned = || median_rating(scans.collect(), look.target().0);
     if rated.is_none() {
         if let Some(level) = scanned() {
             assumptions.push(said!("no-chip-rating-taken-as-the-likeliest", level = level));
@@ -326,7 +326,7 @@ fn rated_here(look: &Look<'_>, place: &mut Ground) {
     let here = here.iter().filter(|(reading, _)| {
         reading.place.is_some_and(|at| look.on_a_mark(reading) && place.region.holds(at))
     });
-    if let Some(level) = median_rating(here.map(|(_, level)| *level).collect()) {
+    if let Some(level) = median_rating(here.map(|(_, level)| *level).collect(), look.target().0) {
         place.condition.profile = level;
     }
 }

@@ -459,3 +459,5 @@ look-for-what-stood-there-and-for-steel = look for what stood or was watered the
 rust-leads-to = left on it: a remover on bare concrete; from inside: opened to the steel, or signed to stay
 routed-crack-will-show = { $marks } is routed and filled or sealed: a line half an inch wide that shows through the finish and takes the stones with it where aggregate shows. Show it on the sample panel and have the owner sign it; else it is left as a crack that shows, by a decision with name and date.
 evenness-leads-to = even: nothing to sign; uneven: shown on the sample panel and signed
+no-finding-rests-on-these = Read here, and no finding rests on it: { $kinds }. Another reading of the kind stands for it, it was taken on a mark, too few were taken, or nothing here asks for its kind.
+reading-of-kind = { $count } × { $kind }

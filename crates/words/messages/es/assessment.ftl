@@ -459,3 +459,5 @@ look-for-what-stood-there-and-for-steel = buscar qué estuvo ahí o qué se reg�
 rust-leads-to = dejado encima: removedor sobre concreto desnudo; de adentro: abrir hasta el acero, o se firma que se queda
 routed-crack-will-show = { $marks } se abre y se rellena o se sella: una línea de media pulgada de ancho que se ve a través del acabado y se lleva las piedras donde hay agregado expuesto. Mostrarla en el panel de muestra y que el dueño la firme; si no, se deja como grieta a la vista, por una decisión con nombre y fecha.
 evenness-leads-to = pareja: nada que firmar; despareja: se muestra en el panel de muestra y se firma
+no-finding-rests-on-these = Se leyó aquí, y ningún hallazgo se apoya en ello: { $kinds }. Otra lectura del tipo vale por ella, se tomó sobre una marca, son muy pocas, o nada aquí pide ese tipo.
+reading-of-kind = { $count } × { $kind }

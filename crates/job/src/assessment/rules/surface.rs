@@ -737,7 +737,7 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
             .about(Ask::Profile),
         );
     }
-    let rated = median(ratings.iter().map(|(_, level)| *level).collect());
+    let rated = median(ratings.iter().map(|(_, level)| *level).collect(), range);
     said.extend(scanned(look, range, rated));
     let Some(level) = rated else {
         return said;
@@ -912,10 +912,13 @@ fn more_scans(look: &Look<'_>, graded: &[(&SurfaceScan, Grade)]) -> Option<Outco
     ))
 }
 
-/// The lower middle of the ratings.
-pub(crate) fn median(mut levels: Vec<ProfileLevel>) -> Option<ProfileLevel> {
+/// The middle of the ratings; of two middles the one that lies farther from what is asked, the
+/// lower where both do alike.
+pub(crate) fn median(mut levels: Vec<ProfileLevel>, asked: ProfileRange) -> Option<ProfileLevel> {
     levels.sort_unstable();
-    levels.get(levels.len().saturating_sub(1) / 2).copied()
+    let lower = *levels.get(levels.len().saturating_sub(1) / 2)?;
+    let upper = *levels.get(levels.len() / 2)?;
+    Some(if asked.levels_off(upper) > asked.levels_off(lower) { upper } else { lower })
 }
 
 /// Places that hold water.
