@@ -279,7 +279,10 @@ fn key_of(seen: &Seen) -> Option<Key> {
         Seen::Hollow { sure: Hollow::Doubtful, .. } => Key::DoubtfulHollow,
         Seen::Film { .. } => Key::Film,
         Seen::Stain { kind: Contaminant::Oil, .. } => Key::Oil,
-        Seen::Stain { kind: Contaminant::Rust, .. } => Key::Rust,
+        Seen::Stain {
+            kind: Contaminant::Rust | Contaminant::RustLeftOn | Contaminant::RustFromWithin,
+            ..
+        } => Key::Rust,
         Seen::Stain { kind: Contaminant::Efflorescence, .. } => Key::Salts,
         Seen::Surface { state: SurfaceState::DenseTrowelled, .. } => return None,
         Seen::Surface { .. } => Key::WeakLayer,

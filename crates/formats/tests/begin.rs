@@ -151,3 +151,19 @@ fn every_line_of_the_files_has_a_comment() {
         }
     }
 }
+
+/// What lies on a decorative slab can be written down from the read-me alone.
+#[test]
+fn the_read_me_names_the_words_of_marks() {
+    let catalogue = built_in();
+    let us = UnitSystem::UsCustomary;
+    let told = told(us, SurfaceNow::Sealed, FinishWanted::Recoat, every_detail());
+    let quick = answered(&told, &catalogue);
+    for language in Language::ALL {
+        let files = begun(&quick.survey, PatchRule::PartialDepth, Words::new(*language, us));
+        let (_, text) = files.into_iter().find(|(name, _)| *name == "README.md").unwrap();
+        for word in ["tyre_marks", "tack_strip_holes", "tyre_lifted", "rust_left_on", "stamped"] {
+            assert!(text.contains(word), "{language:?}: {word}");
+        }
+    }
+}

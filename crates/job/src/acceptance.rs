@@ -105,14 +105,12 @@ impl Figure {
             Scale::Margin => own(TemperatureDifference::from_kelvins(value)),
             Scale::Depth => own(detail(Length::from_millimetres(value))),
             Scale::Emission => own(MoistureEmission::from_grams_per_square_metre_day(value)),
+            Scale::CameBack | Scale::Dusty | Scale::NoLime | Scale::CameOff | Scale::Hollow => {
+                said!("on-a-scale", value = decimal(value, 0), scale = scale).into()
+            }
             Scale::Level
             | Scale::Chance
-            | Scale::CameBack
-            | Scale::Dusty
-            | Scale::NoLime
             | Scale::Ratio
-            | Scale::CameOff
-            | Scale::Hollow
             | Scale::Time
             | Scale::Acidity
             | Scale::Humidity => {

@@ -7,13 +7,15 @@ mod common;
 
 use common::{RULE, feature, noon, rectangle, room, told};
 use jiff::ToSpan as _;
+use jiff::civil::Date;
 use proptest::prelude::*;
 use tooth_job::assessment::{FindingState, Recommendation, ZoneAssessment, assess};
 use tooth_job::estimate::moisture_ways;
 use tooth_job::methods::{Catalogue, Work, built_in};
 use tooth_job::plan::{Objective, Plan, ProofTest, plan};
 use tooth_job::survey::{
-    Answer, Contaminant, CrackMovement, DampOrDry, Matter, Measured, MoistureDecided, MoistureWay,
+    Abatement, Answer, Contaminant, CrackMovement, DampOrDry, FeatureId, FilmCondition,
+    FilmDecided, FilmKind, FilmMaterial, FilmWay, Matter, Measured, MoistureDecided, MoistureWay,
     Place, Seen, Survey,
 };
 use tooth_measure::{Fraction, Length, Path, WorkTime};
@@ -241,7 +243,7 @@ fn a_slab_that_dried_is_dry() {
 #[test]
 fn an_open_question_of_hazard_or_age_is_not_accepted_away() {
     use tooth_job::acceptance::accept;
-    use tooth_job::survey::{FilmKind, FilmMaterial, Prepared};
+    use tooth_job::survey::Prepared;
     let because = |survey: &Survey| {
         let mut survey = survey.clone();
         let zone = survey.zones[0].id.clone();
@@ -254,7 +256,7 @@ fn an_open_question_of_hazard_or_age_is_not_accepted_away() {
         kind: FilmKind::Adhesive,
         thickness: None,
         material,
-        condition: tooth_job::survey::FilmCondition::Unknown,
+        condition: FilmCondition::Unknown,
     };
     glued.features.push(feature("F1", Place::Patch(rectangle(1.0, 1.0, 2.0, 2.0)), seen));
     assert!(because(&glued).contains("asbestos"), "{}", because(&glued));
@@ -335,4 +337,122 @@ proptest! {
         let young = !states(&survey, Matter::Age).is_empty();
         prop_assert_eq!(young, (days as f64) < asked.ceil());
     }
+}
+
+fn film_kept(survey: &mut Survey, features: &[&str], way: FilmWay, on: Date) {
+    survey.facts.film_decided.push(FilmDecided {
+        zone: survey.zones[0].id.clone(),
+        features: features.iter().map(|name| FeatureId::new(name).unwrap()).collect(),
+        way,
+        by: "the owner".into(),
+        on,
+        reason: "acrylic on acrylic".into(),
+    });
+}
+
+fn sealed() -> Survey {
+    let mut survey = room();
+    for (name, x) in [("F1", 1.0), ("F2", 5.0)] {
+        let seen = Seen::Film {
+            kind: FilmKind::Sealer,
+            thickness: Some(Length::from_mils(2.0)),
+            material: FilmMaterial::default(),
+            condition: FilmCondition::Worn,
+        };
+        survey.features.push(feature(name, Place::Patch(rectangle(x, 1.0, 2.0, 2.0)), seen));
+    }
+    survey
+}
+
+fn way_of(survey: &Survey, film: &str) -> Option<FilmWay> {
+    let mark = survey.features.iter().find(|mark| mark.id.as_str() == film).unwrap();
+    survey.film_decided(&survey.zones[0], mark).map(|held| held.way)
+}
+
+/// The later word counts wherever it stands in the file; of one day neither does.
+#[test]
+fn two_decisions_on_one_film_are_both_named() {
+    let (day, later) = (noon().date(), noon().date().checked_add(2.days()).unwrap());
+    let mut settled = sealed();
+    film_kept(&mut settled, &["F1"], FilmWay::RewetAndRecoat, later);
+    film_kept(&mut settled, &[], FilmWay::RecoatOver, day);
+    assert_eq!(way_of(&settled, "F1"), Some(FilmWay::RewetAndRecoat));
+    assert_eq!(way_of(&settled, "F2"), Some(FilmWay::RecoatOver));
+    let [held] = settled.contradictions().try_into().unwrap();
+    assert!(held.is_settled());
+    let (one, other) = (told(&held.earlier.said), told(&held.later.said));
+    assert!(one.contains("every film") && one.contains("coat over"), "{one}");
+    assert!(other.contains("F1") && other.contains("soften"), "{other}");
+    let unsettled = |survey: &Survey| {
+        let gaps = zone(survey).unknown.into_iter();
+        let mut told_of = gaps.filter(|gap| gap.code == Matter::Unsettled);
+        told_of.next().map(|gap| told(&gap.what))
+    };
+    assert_eq!(unsettled(&settled), None);
+    let mut open = sealed();
+    film_kept(&mut open, &["F1"], FilmWay::RewetAndRecoat, day);
+    film_kept(&mut open, &["F2", "F1"], FilmWay::RecoatOver, day);
+    let said = unsettled(&open).unwrap();
+    assert!(said.contains("soften") && said.contains("coat over"), "{said}");
+    assert_eq!(zone(&open).recommendation, Recommendation::TestMore);
+    // Two films, two decisions.
+    let mut apart = sealed();
+    film_kept(&mut apart, &["F1"], FilmWay::RewetAndRecoat, day);
+    film_kept(&mut apart, &["F2"], FilmWay::RecoatOver, day);
+    assert!(apart.contradictions().is_empty());
+}
+
+#[test]
+fn two_decisions_on_moisture_are_both_named() {
+    let mut survey = wet();
+    decided(&mut survey, MoistureWay::Mitigate);
+    decided(&mut survey, MoistureWay::Wait);
+    let gap = zone(&survey).unknown.into_iter().find(|gap| gap.code == Matter::Unsettled).unwrap();
+    let said = told(&gap.what);
+    assert!(gap.decides && said.contains("wait") && said.contains("mitigate"), "{said}");
+    // The same said twice is one decision.
+    survey.facts.moisture_decided[1].way = MoistureWay::Mitigate;
+    assert!(survey.contradictions().is_empty());
+    // A later word stands, wherever it is written.
+    let later = survey.facts.moisture_decided[1].on.checked_add(1.days()).unwrap();
+    survey.facts.moisture_decided[0].way = MoistureWay::Wait;
+    survey.facts.moisture_decided[0].on = later;
+    let held = survey.moisture_decided(&survey.zones[0].id).unwrap();
+    assert_eq!(held.way, MoistureWay::Wait);
+}
+
+#[test]
+fn a_film_is_not_kept_and_taken_away() {
+    let mut survey = sealed();
+    film_kept(&mut survey, &["F1"], FilmWay::RecoatOver, noon().date());
+    survey.facts.abatements.push(Abatement {
+        zone: survey.zones[0].id.clone(),
+        features: vec![FeatureId::new("F1").unwrap()],
+        firm: "a firm".into(),
+        licence: "L1".into(),
+        cleared_by: "somebody".into(),
+        date: noon().date(),
+        remover: None,
+    });
+    assert_eq!(survey.contradictions().len(), 1);
+}
+
+/// No clock: held against what the job itself knows.
+#[test]
+fn a_decision_of_2062_is_told() {
+    let mut survey = sealed();
+    film_kept(
+        &mut survey,
+        &["F1"],
+        FilmWay::RecoatOver,
+        noon().date().checked_add(3.days()).unwrap(),
+    );
+    assert!(survey.dated_ahead().is_empty());
+    film_kept(&mut survey, &["F2"], FilmWay::RecoatOver, jiff::civil::date(2062, 11, 21));
+    let [(held, last)] = survey.dated_ahead().try_into().unwrap();
+    assert!(told(&held.said).contains("2062-11-21"));
+    assert_eq!(last, survey.newest_date().unwrap());
+    // Without a reading the first decision is the measure.
+    survey.readings.clear();
+    assert_eq!(survey.dated_ahead().len(), 1);
 }

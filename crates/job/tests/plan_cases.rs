@@ -18,7 +18,7 @@ use tooth_job::survey::{Constraints, Dust, Power};
 use tooth_measure::choice::Choice as _;
 
 /// Their number may only grow: raise this with every case that is added.
-const AT_LEAST: usize = 48;
+const AT_LEAST: usize = 53;
 
 #[derive(Deserialize)]
 struct File {

@@ -6,12 +6,13 @@ use proptest::prelude::*;
 use tooth_job::assessment::Recommendation;
 use tooth_job::extent::PatchRule;
 use tooth_job::methods::{Catalogue, built_in};
+use tooth_job::plan::Planned;
 use tooth_job::quick::{
     Answering, Change, CracksSeen, Details, FilmBuild, FinishPriced, FinishWanted, Firm, Names,
     OpenQuestion, PriceRange, Product, Quick, Size, SurfaceNow, Told, quick,
 };
 use tooth_job::stream::Asked;
-use tooth_job::survey::{Answer, Currency, Exposure, Setting};
+use tooth_job::survey::{Answer, Currency, Exposure, Matter, Setting};
 use tooth_measure::choice::Choice;
 use tooth_measure::{
     Area, AreaRate, Fraction, Length, Money, MoneyPerArea, UnitSystem, Volume, VolumePerArea,
@@ -243,6 +244,28 @@ fn a_recoat_cuts_nothing() {
         }
         let stripped = change(&quick, OpenQuestion::Holds, 0);
         assert!(stripped.difference.expect("a price") > Money::ZERO);
+    }
+}
+
+/// Source: a range from memory drives nothing; gentle before harsh on what somebody paid for.
+#[test]
+fn a_stamped_patio_is_not_blasted_or_ground_for_a_microtopping() {
+    let catalogue = built_in();
+    for now in [SurfaceNow::StampedSealed, SurfaceNow::ExposedSealed] {
+        for wanted in [FinishWanted::Microtopping, FinishWanted::ThinCoating] {
+            let told = told(400.0, Setting::Outdoor, now, wanted);
+            let worked = answered(&told, &catalogue).worked;
+            let zone = &worked.plan.zones[0];
+            assert_eq!(zone.state, Planned::Planned, "{now:?} {wanted:?}");
+            for step in &zone.steps {
+                let method = catalogue.method(&step.method).expect("a method of the catalogue");
+                let harsh = method.surface().is_some_and(|work| work.leaves.is_some());
+                assert!(!harsh, "{now:?} {wanted:?}: {}", step.method);
+            }
+            // The sheet is still asked before the bid.
+            let asked = &worked.assessment.zones[0].unknown;
+            assert!(asked.iter().any(|gap| gap.code == Matter::Profile && gap.decides));
+        }
     }
 }
 

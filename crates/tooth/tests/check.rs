@@ -805,6 +805,69 @@ fn features_of_a_drain_treatment_or_overrule_must_be_on_the_plan() {
     only(&job.refused(), "job.toml", Some(line + 2), "overrule[1].feature");
 }
 
+fn film_decided(features: &str, way: &str, date: &str) -> String {
+    format!(
+        "[[film_decision]]\nzone = \"gallery\"\nfeatures = [{features}]\nway = \"{way}\"\n\
+         by = \"x\"\ndate = {date}\nreason = \"y\""
+    )
+}
+
+#[test]
+fn a_decision_on_films_names_films_of_its_area() {
+    for (features, zone, found) in [
+        ("\"C1\"", "gallery", "`C1`, of the kind crack"),
+        ("\"J0\"", "gallery", "`J0`"),
+        ("\"F1\"", "cafe", "`F1`, a film that does not lie there"),
+    ] {
+        let job = Job::demo();
+        let decided = film_decided(features, "recoat_over", "2026-09-09");
+        let line = job.append("job.toml", &decided.replace("gallery", zone));
+        let faults = job.refused();
+        let fault = only(&faults, "job.toml", Some(line + 2), "film_decision[1].features");
+        let expected = format!("a film in the area `{zone}`");
+        assert_eq!((&*fault.expected, &*fault.found), (&*expected, found));
+    }
+}
+
+#[test]
+fn decisions_that_stand_against_each_other_are_both_named() {
+    let warned = |decisions: &[String]| {
+        let job = Job::demo();
+        let before = job.read_with_warnings().len();
+        for decision in decisions {
+            job.append("job.toml", decision);
+        }
+        let mut warnings = job.read_with_warnings();
+        warnings.retain(|warning| warning.field == "film_decision");
+        assert_eq!(job.read_with_warnings().len(), before + warnings.len());
+        warnings
+    };
+    let over = film_decided("\"F1\"", "recoat_over", "2026-09-11");
+    let soft = |day: &str| film_decided("\"F1\"", "rewet_and_recoat", day);
+    assert!(warned(&[over.clone(), over.clone()]).is_empty());
+    for (day, told) in [("2026-09-12", "which counts"), ("2026-09-11", "nobody can say")] {
+        let [warning] = warned(&[over.clone(), soft(day)]).try_into().unwrap();
+        let found = &warning.found;
+        assert!(found.contains("coat over it (x, 2026-09-11)"), "{found}");
+        assert!(found.contains("soften") && found.contains(told), "{found}");
+        assert!(warning.line.is_some());
+    }
+    let [warning] =
+        warned(&[film_decided("\"F1\"", "recoat_over", "2062-09-11")]).try_into().unwrap();
+    assert!(warning.found.contains("2062"), "{warning:?}");
+    let treated = |treatment: &str| {
+        format!(
+            "[[treatment]]\nfeature = \"C1\"\ntreatment = \"{treatment}\"\nby = \"x\"\nreason = \"y\""
+        )
+    };
+    let job = Job::demo();
+    job.append("job.toml", &treated("stitch"));
+    let line = job.append("job.toml", &treated("leave"));
+    let faults = job.refused();
+    let fault = only(&faults, "job.toml", Some(line + 1), "treatment[2].feature");
+    assert!(fault.found.contains("stitch") && fault.found.contains("leave"), "{fault:?}");
+}
+
 #[test]
 fn a_machine_that_no_catalogue_holds_is_refused() {
     let job = Job::demo();

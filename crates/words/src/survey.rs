@@ -185,7 +185,10 @@ pub fn profile_asked(zone: &Zone, system: &System) -> (Said, Said) {
     let (range, asked) = system.target_in(zone);
     match asked {
         Asked::BySheet => (Said::Given(range.to_string()), said!("data-sheet")),
-        Asked::ByGuide => (Said::Given(range.to_string()), said!("guide-from-memory-verify")),
+        Asked::ByGuide => {
+            let guide = system.profile_range().0.to_string();
+            (Said::Given(guide), said!("guide-from-memory-verify"))
+        }
         Asked::ByNobody => (said!("profile-as-it-is"), said!("nobody-asks-for-a-profile")),
     }
 }

@@ -6,9 +6,10 @@ use std::fmt::Write as _;
 use serde_json::{Value, json};
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
-    Answer, Building, CrackMovement, Currency, Dust, Exposure, Feature, FilmCondition, FilmDecided,
-    FilmKind, FilmWay, JobFacts, Measured, Place, Power, Presence, PricedAmount, Seen, Setting,
-    SiteItem, Support, Survey, System, SystemClass, ThicknessFrom, Zone,
+    Answer, Building, Contaminant, CrackMovement, Currency, Dust, Exposure, Feature, FilmCondition,
+    FilmDecided, FilmKind, FilmWay, GhostKind, JobFacts, Measured, Place, Power, Presence,
+    PricedAmount, Seen, Setting, SiteItem, SmallDamage, Support, SurfaceState, Survey, System,
+    SystemClass, ThicknessFrom, Zone,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::say::{Said, said};
@@ -478,7 +479,15 @@ fn read_me(words: Words) -> String {
     };
     let mut text = words.say(&said!("folder-head"));
     for part in [
-        said!("folder-plan", kinds = code(KINDS)),
+        said!(
+            "folder-plan",
+            kinds = code(KINDS),
+            conditions = FilmCondition::key_list(),
+            states = SurfaceState::key_list(),
+            stains = Contaminant::key_list(),
+            ghosts = GhostKind::key_list(),
+            damages = SmallDamage::key_list()
+        ),
         said!("folder-readings", kinds = code(Measured::KINDS)),
         said!("folder-more"),
     ] {

@@ -3,10 +3,11 @@
 use tooth_job::extent::PatchRule;
 use tooth_job::survey::{
     Abatement, AcceptanceRules, Answer, Binding, Building, Chances, ChangeOrder, Client, Confirmed,
-    Consent, Constraints, Currency, DecidedTreatment, Drainage, Dust, FeatureId, FilmDecided,
-    FilmWay, JobFacts, Limits, Locate, Matter, MoistureDecided, MoistureWay, MoneyRules, Overrule,
-    Power, Prepared, Presence, PricedAmount, Rates, ReadingId, ReleaseCondition, Setting, SignOff,
-    SiteItem, Slab, Support, TestCosts, Uncertainty, Weights, ZoneId,
+    Consent, Constraints, Currency, DecidedTreatment, Decision, DecisionKind, Drainage, Dust,
+    FeatureId, FilmDecided, FilmWay, JobFacts, Limits, LineTreatment, Locate, Matter,
+    MoistureDecided, MoistureWay, MoneyRules, Overrule, Power, Prepared, Presence, PricedAmount,
+    Rates, ReadingId, ReleaseCondition, Setting, SignOff, SiteItem, Slab, Support, TestCosts,
+    Uncertainty, Weights, ZoneId,
 };
 use tooth_measure::choice::Choice;
 use tooth_measure::say::{Language, decimal, said};
@@ -52,6 +53,16 @@ pub(super) struct Named {
     pub(super) zones: Vec<(u32, String, ZoneId)>,
     pub(super) features: Vec<FeatureNamed>,
     pub(super) readings: Vec<(u32, String, ReadingId)>,
+    /// The lines of its decisions, in the order of the file.
+    pub(super) decisions: Vec<(DecisionKind, u32)>,
+}
+
+impl Named {
+    /// The line of a decision.
+    pub(super) fn line_of(&self, decision: &Decision) -> Option<u32> {
+        let mut of_kind = self.decisions.iter().filter(|(kind, _)| *kind == decision.kind);
+        of_kind.nth(decision.number).map(|(_, line)| *line)
+    }
 }
 
 /// A feature that a table of `job.toml` names.
@@ -64,11 +75,13 @@ pub(super) struct FeatureNamed {
 }
 
 /// What a named feature must be.
-#[derive(Clone, Copy, PartialEq)]
+#[derive(Clone, PartialEq)]
 pub(super) enum MustBe {
     Anything,
     CrackOrJoint,
     Obstacle,
+    /// A film, in the area that is named beside it.
+    FilmOf(Option<ZoneId>),
 }
 
 impl FeatureNamed {
@@ -274,10 +287,11 @@ fn locates(top: &Fields<'_>, named: &mut Named) -> Vec<Locate> {
 fn abatements(top: &Fields<'_>, named: &mut Named) -> Vec<Abatement> {
     let mut abatements = Vec::new();
     for table in top.tables("abatement") {
-        let features = films_named(&table, named);
         let remover = table.maybe_text("remover");
+        let zone = table.id("zone");
+        let features = films_named(&table, zone.as_ref(), named);
         let read = (
-            table.id("zone"),
+            zone,
             table.text("firm"),
             table.text("licence"),
             table.text("cleared_by"),
@@ -286,6 +300,7 @@ fn abatements(top: &Fields<'_>, named: &mut Named) -> Vec<Abatement> {
         table.finish();
         named_zone(&table, read.0.as_ref(), &mut named.zones);
         if let (Some(zone), Some(firm), Some(licence), Some(cleared_by), Some(date)) = read {
+            named.decisions.push((DecisionKind::Abatement, table.line));
             abatements.push(Abatement { zone, features, firm, licence, cleared_by, date, remover });
         }
     }
@@ -310,6 +325,7 @@ fn moisture_decided(top: &Fields<'_>, named: &mut Named) -> Vec<MoistureDecided>
         table.finish();
         named_zone(&table, read.0.as_ref(), &mut named.zones);
         if let (Some(zone), Some(way), Some(by), Some(on), Some(reason)) = read {
+            named.decisions.push((DecisionKind::Moisture, table.line));
             decided.push(MoistureDecided { zone, way, by, on, reason, reference });
         }
     }
@@ -317,7 +333,7 @@ fn moisture_decided(top: &Fields<'_>, named: &mut Named) -> Vec<MoistureDecided>
 }
 
 /// The films that a decision names.
-fn films_named(table: &Fields<'_>, named: &mut Named) -> Vec<FeatureId> {
+fn films_named(table: &Fields<'_>, zone: Option<&ZoneId>, named: &mut Named) -> Vec<FeatureId> {
     table.note_many("features", true, || FormAsked::Name { of: NameOf::Feature });
     let features: Vec<FeatureId> = table
         .texts("features")
@@ -331,9 +347,10 @@ fn films_named(table: &Fields<'_>, named: &mut Named) -> Vec<FeatureId> {
             id
         })
         .collect();
-    named.features.extend(
-        features.iter().map(|id| FeatureNamed::of(table, "features", id.clone(), MustBe::Anything)),
-    );
+    named.features.extend(features.iter().map(|id| {
+        let must_be = MustBe::FilmOf(zone.cloned());
+        FeatureNamed::of(table, "features", id.clone(), must_be)
+    }));
     features
 }
 
@@ -341,9 +358,10 @@ fn films_named(table: &Fields<'_>, named: &mut Named) -> Vec<FeatureId> {
 fn film_decided(top: &Fields<'_>, named: &mut Named) -> Vec<FilmDecided> {
     let mut decided = Vec::new();
     for table in top.tables("film_decision") {
-        let features = films_named(&table, named);
+        let zone = table.id("zone");
+        let features = films_named(&table, zone.as_ref(), named);
         let read = (
-            table.id("zone"),
+            zone,
             table.choice::<FilmWay>("way"),
             table.text("by"),
             table.date("date"),
@@ -352,6 +370,7 @@ fn film_decided(top: &Fields<'_>, named: &mut Named) -> Vec<FilmDecided> {
         table.finish();
         named_zone(&table, read.0.as_ref(), &mut named.zones);
         if let (Some(zone), Some(way), Some(by), Some(on), Some(reason)) = read {
+            named.decisions.push((DecisionKind::Film, table.line));
             decided.push(FilmDecided { zone, features, way, by, on, reason });
         }
     }
@@ -407,7 +426,7 @@ fn treatments(top: &Fields<'_>, named: &mut Named) -> Vec<DecidedTreatment> {
     for table in top.tables("treatment") {
         let read = (
             table.id("feature"),
-            table.choice("treatment"),
+            table.choice::<LineTreatment>("treatment"),
             table.text("by"),
             table.text("reason"),
         );
@@ -417,13 +436,20 @@ fn treatments(top: &Fields<'_>, named: &mut Named) -> Vec<DecidedTreatment> {
             read.0.clone().map(|id| FeatureNamed::of(&table, "feature", id, MustBe::CrackOrJoint)),
         );
         if let (Some(feature), Some(treatment), Some(by), Some(reason)) = read {
-            if treatments.iter().any(|known: &DecidedTreatment| known.feature == feature) {
-                table.refuse(
-                    "feature",
-                    said!("a-crack-or-joint-decided-once"),
-                    said!("again", name = feature.to_string()),
+            let twice =
+                treatments.iter().find(|known: &&DecidedTreatment| known.feature == feature);
+            if let Some(known) = twice {
+                let found = said!(
+                    "decided-twice",
+                    mark = feature.to_string(),
+                    one = known.treatment,
+                    by = &known.by,
+                    other = treatment,
+                    by_2 = &by
                 );
+                table.refuse("feature", said!("a-crack-or-joint-decided-once"), found);
             }
+            named.decisions.push((DecisionKind::Treatment, table.line));
             treatments.push(DecidedTreatment { feature, treatment, by, reason, on });
         }
     }
@@ -546,6 +572,7 @@ fn overrules(top: &Fields<'_>, named: &mut Named, currency: Option<&Currency>) -
         }
         named_zone(&table, read.0.as_ref(), &mut named.zones);
         if let (Some(zone), Some(finding), Some(reason), Some(by), Some(date)) = read {
+            named.decisions.push((DecisionKind::Overrule, table.line));
             overrules.push(Overrule {
                 zone,
                 finding,

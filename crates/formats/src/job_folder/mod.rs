@@ -27,7 +27,8 @@ use std::path::Path;
 use tooth_job::extent::PatchRule;
 use tooth_job::methods::{Catalogue, built_in};
 use tooth_job::survey::{
-    Feature, Measured, Place, Reading, Seen, Setting, Survey, TapSurvey, Zone, ZoneId, doubt,
+    Decision, Feature, Measured, Place, Reading, Seen, Setting, Survey, TapSurvey, Zone, ZoneId,
+    doubt,
 };
 use tooth_measure::say::{Said, decimal, said};
 use tooth_measure::{Area, Point};
@@ -130,7 +131,8 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
     }
     let plan_lines = plan.as_ref().map(|plan| plan.lines.clone()).unwrap_or_default();
     let patch_rule = facts.as_ref().map(|read| read.patch_rule).unwrap_or(PatchRule::PartialDepth);
-    let survey = facts.and_then(|read| read.facts).zip(plan).map(|(facts, plan)| Survey {
+    let (facts, named) = facts.map(|read| (read.facts, read.named)).unzip();
+    let survey = facts.flatten().zip(plan).map(|(facts, plan)| Survey {
         facts,
         zones: plan.zones,
         features: with_heard(plan.features, &soundings),
@@ -146,6 +148,7 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
     });
     if let Some(survey) = &survey {
         astray::warn(survey, &plan_lines, &reading_lines, &faults);
+        decisions(survey, &named.unwrap_or_default(), &faults);
     }
     let survey = survey.map(|survey| catalogue.with_coats(survey.with_doubts()));
     let (refused, warnings) = faults.sorted();
@@ -154,6 +157,26 @@ fn read_files(files: &dyn Files) -> Result<JobFolder, Vec<Fault>> {
             Ok(JobFolder { survey, catalogue, patch_rule, warnings, read })
         }
         _ => Err(refused.into_iter().chain(warnings).collect()),
+    }
+}
+
+/// Warns of decisions that stand against each other, and of those dated far ahead.
+fn decisions(survey: &Survey, named: &facts::Named, faults: &Faults) {
+    let warn = |decision: &Decision, expected: Said, found: Said| {
+        let line = named.line_of(decision);
+        faults.warn("job.toml", line, decision.kind.table(), expected, found);
+    };
+    for held in survey.contradictions() {
+        let (one, other) = (&held.earlier.said, &held.later.said);
+        let found = match held.is_settled() {
+            true => said!("two-decisions-the-later-counts", one = one, other = other),
+            false => said!("two-decisions-and-none-counts", one = one, other = other),
+        };
+        warn(&held.later, said!("one-decision-on-one-thing"), found);
+    }
+    for (decision, last) in survey.dated_ahead() {
+        let expected = said!("a-day-near-the-rest-of-the-job", last = last.to_string());
+        warn(&decision, expected, decision.said.clone());
     }
 }
 
@@ -314,7 +337,11 @@ impl Whole<'_> {
             );
         }
         for named in &facts.named.features {
-            let expected = match named.must_be {
+            let expected = match &named.must_be {
+                facts::MustBe::FilmOf(Some(zone)) => {
+                    said!("a-film-of-this-zone", zone = zone.to_string())
+                }
+                facts::MustBe::FilmOf(None) => said!("a-film"),
                 facts::MustBe::CrackOrJoint => said!("a-crack-or-joint-of-the-plan"),
                 facts::MustBe::Obstacle => said!("an-obstacle-of-the-plan-the-drain"),
                 facts::MustBe::Anything => said!("a-feature-of-the-plan"),
@@ -323,7 +350,13 @@ impl Whole<'_> {
             let known = self.line(id).is_some()
                 && !self.plan.zones.iter().any(|zone| zone.id.as_str() == id);
             let found = self.plan.features.iter().find(|feature| feature.id == named.feature);
-            let wrong = found.filter(|feature| match named.must_be {
+            let wrong = found.filter(|feature| match &named.must_be {
+                facts::MustBe::FilmOf(zone) => {
+                    let mut zones = self.plan.zones.iter();
+                    let zone = zone.as_ref().and_then(|id| zones.find(|zone| zone.id == *id));
+                    let here = zone.is_none_or(|zone| feature.place.meets(&zone.outline));
+                    !here || !matches!(feature.seen, Seen::Film { .. })
+                }
                 facts::MustBe::CrackOrJoint => {
                     !matches!(feature.seen, Seen::Crack { .. } | Seen::Joint { .. })
                 }
@@ -333,6 +366,9 @@ impl Whole<'_> {
             if !known || wrong.is_some() {
                 let name = named.feature.to_string();
                 let found = match wrong {
+                    Some(Feature { seen: Seen::Film { .. }, .. }) => {
+                        said!("a-film-of-another-zone", name = name)
+                    }
                     Some(other) => {
                         said!("named-of-the-kind", name = name, kind = other.seen.kind())
                     }

@@ -437,6 +437,9 @@ pub(crate) fn leads_to(code: Matter, look: &Look<'_>) -> Said {
         Matter::PullOffRetest => {
             said!("reaches-the-limit-the-system-may")
         }
+        Matter::Evenness => said!("evenness-leads-to"),
+        Matter::Rust => said!("rust-leads-to"),
+        Matter::Efflorescence => said!("salts-lead-to"),
         Matter::Age => said!("old-enough-go-on-younger-wait"),
         Matter::Moisture => {
             said!("below-the-limit-go-on-above-wait")
@@ -465,11 +468,8 @@ pub(crate) fn leads_to(code: Matter, look: &Look<'_>) -> Said {
         Matter::Settlement
         | Matter::Texture
         | Matter::SmallDamage
-        | Matter::Evenness
         | Matter::RepairShare
         | Matter::DenseSurface
-        | Matter::Rust
-        | Matter::Efflorescence
         | Matter::ExposedAggregate
         | Matter::Crazing
         | Matter::HiddenDamage => said!("settles-the-rule-that-asks"),

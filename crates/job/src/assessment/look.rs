@@ -2,13 +2,14 @@
 
 use tooth_measure::say::{Said, said};
 use tooth_measure::{
-    Area, Fraction, Length, ProfileRange, Quantity as _, Region, Stress, UnitSystem, WorkTime,
+    Area, Fraction, Length, Point, ProfileRange, Quantity as _, Region, Stress, UnitSystem,
+    WorkTime,
 };
 
 use super::counts::{FieldTest, test_count};
 use super::finding::Evidence;
 use super::spread::{Spread, apart};
-use crate::extent::{Extent, drawn_ground, net_area};
+use crate::extent::{Extent, drawn_ground, is_weak_layer, net_area};
 use crate::survey::{
     Answer, Asked, Contaminant, DampOrDry, FailureMode, Feature, FilmCondition, FilmDecided,
     FilmWay, GhostKind, KeptTexture, KnifeTest, LaboratoryQuestion, Limits, Measured, Place,
@@ -24,7 +25,11 @@ pub enum KeptState {
     NotTried,
     /// It comes off.
     LetsGo,
-    /// Its solvent does nothing to it.
+    /// It comes off at some cuts and holds at others, and everybody wrote down where.
+    LetsGoInPart,
+    /// It came off at some cut, and nobody can tell where.
+    LetsGoSomewhere,
+    /// Its solvent does nothing to it: it is scuffed and coated over instead.
     DoesNotSoften,
     /// Water or salts under it: coated again it seals them in.
     OverWater,
@@ -38,8 +43,12 @@ pub const PLACES_OF_THE_KNIFE: u32 = 3;
 pub struct KeptFilm<'a> {
     /// The decision.
     pub decided: &'a FilmDecided,
+    /// What is done with it: as decided, unless its solvent does nothing to it.
+    pub way: FilmWay,
     /// What tests say.
     pub state: KeptState,
+    /// The ground on which it comes off.
+    pub loose: Region,
     /// Cuts and rubs that are still asked for.
     pub missing: u32,
     /// The tests.
@@ -140,10 +149,24 @@ impl<'a> Look<'a> {
         self.system.target_in(self.zone)
     }
 
+    /// Whether gentle methods come first: on stamped or exposed concrete for which no sheet has
+    /// asked for a profile or a tool, and which is not weak.
+    #[must_use]
+    pub fn is_gentle_first(&self) -> bool {
+        let decorative = |mark: &Feature| {
+            let states = [SurfaceState::Stamped, SurfaceState::ExposedAggregate];
+            matches!(mark.seen, Seen::Surface { state, .. } if states.contains(&state))
+        };
+        self.target().1 == Asked::ByGuide
+            && self.system.mechanical_preparation != Answer::Yes
+            && self.features().any(decorative)
+            && !self.features().any(|mark| is_weak_layer(&mark.seen))
+    }
+
     /// Whether the surface is opened by a tool: never where its texture stays.
     #[must_use]
     pub fn opened_by_tool(&self) -> bool {
-        self.zone.kept.is_none() && self.system.mechanical()
+        self.zone.kept.is_none() && self.system.mechanical() && !self.is_gentle_first()
     }
 
     /// Whether the finish shows where the slab drinks more and where less.
@@ -165,25 +188,58 @@ impl<'a> Look<'a> {
         knives.retain(|(held, _)| about(held));
         rubs.retain(|(held, _)| about(held));
         let rewets = decided.way == FilmWay::RewetAndRecoat;
-        let lets_go = !condition.holds() || knives.iter().any(|(_, s)| *s != KnifeTest::Holds);
         let hardened = rewets && rubs.iter().any(|(_, seen)| *seen == SolventRub::NoEffect);
         let missing = PLACES_OF_THE_KNIFE.saturating_sub(knives.len() as u32);
         let asked = missing > 0 || (rewets && rubs.is_empty());
-        let state = match (lets_go, hardened, asked) {
-            _ if self.is_over_water(mark, condition) => KeptState::OverWater,
-            (true, ..) => KeptState::LetsGo,
-            (_, true, _) => KeptState::DoesNotSoften,
-            (.., true) => KeptState::NotTried,
-            _ => KeptState::Holds,
+        let whole = drawn_ground([mark]);
+        let (state, loose) = match self.lets_go(&whole, &knives) {
+            _ if self.is_over_water(mark, condition) => (KeptState::OverWater, whole),
+            _ if !condition.holds() => (KeptState::LetsGo, whole),
+            Some((KeptState::LetsGo, _)) => (KeptState::LetsGo, whole),
+            Some(part) => part,
+            None if hardened => (KeptState::DoesNotSoften, Region::empty()),
+            None if asked => (KeptState::NotTried, Region::empty()),
+            None => (KeptState::Holds, Region::empty()),
         };
         let readings =
             knives.iter().map(|(held, _)| *held).chain(rubs.iter().map(|(held, _)| *held));
         Some(KeptFilm {
             decided,
+            way: if hardened { FilmWay::RecoatOver } else { decided.way },
             state,
+            loose,
             missing: missing.max(u32::from(asked)),
             readings: readings.collect(),
         })
+    }
+
+    /// Where cuts say that a film comes off: nearer to a cut at which it did than to any at which
+    /// it held. None where it held at every cut; all of it where it did not hold at most, and
+    /// nobody wrote down where they were.
+    fn lets_go(
+        &self,
+        film: &Region,
+        cuts: &[(&Reading, KnifeTest)],
+    ) -> Option<(KeptState, Region)> {
+        let (held, off): (Vec<_>, Vec<_>) =
+            cuts.iter().partition(|(_, seen)| *seen == KnifeTest::Holds);
+        if off.is_empty() {
+            return None;
+        }
+        let places = |cuts: &[&(&Reading, KnifeTest)]| -> Option<Vec<Point>> {
+            cuts.iter().map(|(cut, _)| cut.place).collect()
+        };
+        if held.is_empty() {
+            return Some((KeptState::LetsGo, film.clone()));
+        }
+        match (places(&off), places(&held)) {
+            (Some(off), Some(held)) => {
+                let ground = film.intersection(self.extent.net_region());
+                Some((KeptState::LetsGoInPart, ground.nearer_to(&off, &held)))
+            }
+            _ if off.len() > held.len() => Some((KeptState::LetsGo, film.clone())),
+            _ => Some((KeptState::LetsGoSomewhere, Region::empty())),
+        }
     }
 
     /// Whether a mark is dust that pads or a stone rub off without harm to cream that stays.
@@ -237,17 +293,71 @@ impl<'a> Look<'a> {
             && sheets.iter().all(|(_, state)| *state == DampOrDry::Dry)
     }
 
-    /// Whether a film stays: somebody decided so, and nothing that was tried speaks against it.
+    /// Whether a film stays, on all of its ground or on a part: somebody decided so, and nothing
+    /// that was tried speaks against it.
     #[must_use]
     pub fn stays(&self, mark: &Feature) -> bool {
         self.kept_film(mark)
-            .is_some_and(|held| matches!(held.state, KeptState::Holds | KeptState::NotTried))
+            .is_some_and(|held| !matches!(held.state, KeptState::LetsGo | KeptState::OverWater))
+    }
+
+    /// The ground on which a film comes off: all of it, unless it stays.
+    #[must_use]
+    pub fn stripped_ground(&self, mark: &Feature) -> Region {
+        match self.kept_film(mark) {
+            Some(held) => held.loose.intersection(self.extent.net_region()),
+            None => self.drawn([mark]),
+        }
+    }
+
+    /// The ground on which a film stays.
+    #[must_use]
+    pub fn kept_ground(&self, mark: &Feature) -> Region {
+        self.drawn([mark]).difference(&self.stripped_ground(mark))
+    }
+
+    /// Whether a mark lies where a film stays.
+    #[must_use]
+    pub fn lies_on_a_kept_film(&self, mark: &Feature) -> bool {
+        let mut films = self.features().filter(|film| self.stays(film));
+        films.any(|film| {
+            let ground = self.kept_ground(film);
+            match &mark.place {
+                Place::Patch(outline) => ground.intersection(&outline.region()).area() > Area::ZERO,
+                place => ground.holds(place.label_place()),
+            }
+        })
+    }
+
+    /// Films that come off, at least on a part of their ground.
+    #[must_use]
+    pub fn stripped_films(&self) -> Vec<&'a Feature> {
+        let films = self.features().filter(|mark| matches!(mark.seen, Seen::Film { .. }));
+        let off =
+            |film: &&Feature| !self.stays(film) || self.stripped_ground(film).area() > Area::ZERO;
+        films.filter(off).collect()
+    }
+
+    /// Whether films come off a part of what shows the concrete: the edge of it will show.
+    #[must_use]
+    pub fn leaves_an_edge(&self) -> bool {
+        let area = self.all_stripped_ground().area();
+        self.system.see_through && area > Area::ZERO && area < self.nearly_all()
+    }
+
+    /// The ground on which films come off.
+    #[must_use]
+    pub fn all_stripped_ground(&self) -> Region {
+        let films = self.features().filter(|mark| matches!(mark.seen, Seen::Film { .. }));
+        Region::union_of(&films.map(|film| self.stripped_ground(film)).collect::<Vec<_>>())
     }
 
     /// Whether films that stay lie on nearly all of the area.
     #[must_use]
     pub fn kept_all_over(&self) -> bool {
-        let kept = self.drawn(self.features().filter(|mark| self.stays(mark))).area();
+        let films = self.features().filter(|mark| self.stays(mark));
+        let grounds: Vec<Region> = films.map(|film| self.kept_ground(film)).collect();
+        let kept = Region::union_of(&grounds).area();
         kept > Area::ZERO && kept >= self.nearly_all()
     }
 
@@ -388,7 +498,9 @@ impl<'a> Look<'a> {
 fn has_surface(seen: &Seen) -> bool {
     match seen {
         Seen::Film { .. } | Seen::Stain { .. } => true,
-        Seen::Surface { state, .. } => *state != SurfaceState::Crazing,
+        Seen::Surface { state, .. } => {
+            !matches!(state, SurfaceState::Crazing | SurfaceState::Stamped)
+        }
         // A patch, or what paint and tyres left, drinks in its own way.
         Seen::Ghost { kind, .. } => matches!(
             kind,

@@ -112,6 +112,11 @@ fn assess_zone(survey: &Survey, zone: &Zone, patch_rule: PatchRule) -> Option<Zo
             }
         }
     }
+    let unused = rules::plausibility::unused(&look, &findings);
+    findings.extend(unused.and_then(|outcome| match outcome {
+        Outcome::Found(finding) => Some(finding),
+        Outcome::NotKnown(_) => None,
+    }));
     // Areas that are alike are tested once.
     if let Some(first) = look.asked_under() {
         for gap in unknown.iter_mut().filter(|gap| gap.code.is_of_the_lot()) {
@@ -246,10 +251,12 @@ fn recommend(findings: &[Finding], unknown: &[Unknown], unsigned: usize) -> (Rec
     (Recommendation::Go, because)
 }
 
-/// The lower middle of some chip ratings; `None` of none.
+/// The middle of some chip ratings, of two middles the one farther from what is asked; `None` of
+/// none.
 #[must_use]
 pub fn median_rating(
     ratings: Vec<tooth_measure::ProfileLevel>,
+    asked: tooth_measure::ProfileRange,
 ) -> Option<tooth_measure::ProfileLevel> {
-    rules::surface::median(ratings)
+    rules::surface::median(ratings, asked)
 }

@@ -246,7 +246,7 @@ pub fn estimate_with(
     let blocks = (drawing.draws.max(1) as usize).div_ceil(draws::BLOCK);
     let drawn = model.draw(drawing.seed, blocks, RANKED, drawing.workers);
     let marked_up = 1.0 + survey.facts.money.overhead.ratio();
-    let per_cost = marked_up / survey.facts.money.margin.complement().ratio();
+    let per_cost = survey.facts.money.price_per_cost();
     let least = |trips: f64| least_price(survey, trips);
     let mut prices: Vec<Money> = drawn
         .direct

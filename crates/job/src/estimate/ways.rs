@@ -76,8 +76,7 @@ pub fn moisture_ways(
     patch_rule: PatchRule,
     objective: Objective,
 ) -> Vec<MoistureDecision> {
-    let money = survey.facts.money;
-    let per_cost = (1.0 + money.overhead.ratio()) / money.margin.complement().ratio();
+    let per_cost = survey.facts.money.price_per_cost();
     let job = Job {
         survey,
         catalogue,

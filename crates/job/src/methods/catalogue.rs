@@ -1018,7 +1018,11 @@ fn repairs() -> Vec<Method> {
                 }
             },
             consumables: MoneyPerLength::from_per_foot(per_foot),
-            wait: WorkTime::from_hours(4.0),
+            // What is blown out sets nothing.
+            wait: match treatment {
+                LineTreatment::KeepClean | LineTreatment::Leave => WorkTime::ZERO,
+                _ => WorkTime::from_hours(4.0),
+            },
         })
     };
     let router = |method: Method| Method {

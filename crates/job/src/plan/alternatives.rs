@@ -11,7 +11,9 @@ use tooth_texture::{Alone, Workers, each};
 
 use super::search::{Effort, How};
 use super::{Objective, Plan, Planned, Task};
-use crate::survey::{Survey, ZoneId};
+use crate::assessment::{Look, assess};
+use crate::extent::Extent;
+use crate::survey::{Feature, Place, Survey, Zone, ZoneId};
 
 /// Plans dearer than this many times the best are no alternatives.
 const NEAR: f64 = 2.0;
@@ -94,7 +96,7 @@ pub(super) fn of(task: &Task<'_>, best: &Plan, workers: &dyn Workers) -> Vec<Alt
     let planned = |plan: &Plan| plan.zones.iter().filter(|z| z.state == Planned::Planned).count();
     let mut seen = BTreeSet::from([ways(best)]);
     tried.sort_by(|a, b| a.1.total_cost.amount().total_cmp(&b.1.total_cost.amount()));
-    tried
+    let others = tried
         .into_iter()
         .filter(|(_, other)| {
             planned(other) == planned(best)
@@ -110,8 +112,57 @@ pub(super) fn of(task: &Task<'_>, best: &Plan, workers: &dyn Workers) -> Vec<Alt
             total_cost: other.total_cost,
             total_hours: other.total_hours,
             dusty_hours: other.dusty_hours,
-        })
-        .collect()
+        });
+    let walls =
+        each(workers, task.survey.zones.iter().collect(), |zone| wall_to_wall(task, best, zone));
+    walls.into_iter().flatten().chain(others).collect()
+}
+
+/// The job with one area stripped wall to wall, where the edge of what comes off a part of it
+/// would show.
+fn wall_to_wall(task: &Task<'_>, best: &Plan, zone: &Zone) -> Option<Alternative> {
+    let survey = task.survey;
+    let system = survey.system_of(zone)?;
+    let extent = Extent::measure(survey, zone, task.patch_rule);
+    let look = Look { survey, zone, system, extent: &extent };
+    let is_planned =
+        |plan: &Plan| plan.of(&zone.id).is_some_and(|held| held.state == Planned::Planned);
+    if !look.leaves_an_edge() || !is_planned(best) {
+        return None;
+    }
+    let mut whole = survey.clone();
+    let inside = |film: &&&Feature| {
+        let met = survey.zones.iter().filter(|zone| film.place.meets(&zone.outline));
+        met.count() == 1
+    };
+    let stripped = look.stripped_films();
+    let film = stripped.iter().find(inside).or(stripped.first())?;
+    let place = Place::Patch(zone.outline.clone());
+    match whole.features.iter_mut().find(|held| held.id == film.id) {
+        Some(held) if inside(&film) => held.place = place,
+        _ => whole.features.push(Feature { place, ..Feature::clone(film) }),
+    }
+    whole.facts.film_decided.retain(|held| held.zone != zone.id);
+    let assessment = assess(&whole, task.patch_rule);
+    let other =
+        super::plan_briefly(&whole, &assessment, task.catalogue, task.patch_rule, best.objective);
+    is_planned(&other).then(|| {
+        let per_cost = survey.facts.money.price_per_cost();
+        let more = ((other.total_cost - best.total_cost) * per_cost).max(Money::ZERO);
+        Alternative {
+            name: said!("wall-to-wall", name = &zone.name),
+            trades: said!(
+                "no-edge-shows",
+                trades = trades(best, &other, survey),
+                price = money(more, survey.facts.currency.code())
+            ),
+            hired: hired(&other),
+            differs: differs(best, &other),
+            total_cost: other.total_cost,
+            total_hours: other.total_hours,
+            dusty_hours: other.dusty_hours,
+        }
+    })
 }
 
 fn hired(plan: &Plan) -> Vec<Said> {

@@ -14,7 +14,7 @@ use crate::assessment::{
 use crate::extent::ScalingClass;
 use crate::methods::{Catalogue, Hazard, LineTask, LineTreatment, Method, OilReach, Work};
 use crate::survey::{Answer, Feature, FilmWay, Seen, SmallDamage, SurfaceState, SystemClass};
-use tooth_measure::{Area, Length};
+use tooth_measure::{Area, Length, Region};
 
 /// When a step without a choice has its turn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -168,11 +168,11 @@ pub(super) fn steps(
     }
     for way in FilmWay::ALL.iter().copied() {
         let stays = |mark: &&Feature| {
-            look.stays(mark)
-                && look.survey.film_decided(look.zone, mark).is_some_and(|held| held.way == way)
+            look.stays(mark) && look.kept_film(mark).is_some_and(|held| held.way == way)
         };
         let marks: Vec<&Feature> = look.features().filter(stays).collect();
-        let area = look.drawn(marks.iter().copied()).area();
+        let grounds: Vec<Region> = marks.iter().map(|mark| look.kept_ground(mark)).collect();
+        let area = Region::union_of(&grounds).area();
         if area <= Area::ZERO {
             continue;
         }

@@ -34,6 +34,7 @@ pub use search::Objective;
 use search::{Effort, How};
 pub use terms::{ItemNear, Term, of_zone as terms_of_zone};
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use schemars::JsonSchema;
@@ -51,7 +52,7 @@ use crate::assessment::{
 };
 use crate::extent::{Extent, PatchRule};
 use crate::methods::{Catalogue, Cost, Hazard};
-use crate::survey::{FeatureId, Matter, Setting, Survey, SystemClass, Zone, ZoneId};
+use crate::survey::{FeatureId, Matter, Setting, Survey, SystemClass, SystemId, Zone, ZoneId};
 
 choices! {
     /// What a step is done to.
@@ -258,7 +259,8 @@ pub struct Plan {
     /// Hours of work that raises dust.
     pub dusty_hours: WorkTime,
     /// No plan over this catalogue costs less (for other objectives: of those that are
-    /// as fast or as clean).
+    /// as fast or as clean); set-ups that areas of a lot share are taken off of plan and bound
+    /// alike, and are not searched for.
     pub lower_bound: Money,
     /// Whether the plan is proven the best.
     pub optimal: bool,
@@ -502,6 +504,7 @@ fn finished(
             }
         }
     }
+    set_up_once(task.survey, &mut zones);
     let machines = machines_brought(&zones, &pricing);
     let total_cost = zones.iter().map(|z| z.cost).sum::<Money>()
         + machines.iter().map(|m| m.mobilisation).sum::<Money>();
@@ -519,6 +522,27 @@ fn finished(
         total_cost,
         lower_bound: (total_cost - solution.gap).max(Money::ZERO),
         optimal: solution.gap <= Money::ZERO,
+    }
+}
+
+/// Areas of one lot are worked in one go: a tool that was set up in one of them stands ready in
+/// the next.
+fn set_up_once(survey: &Survey, zones: &mut [ZonePlan]) {
+    let lot_of = |zone: &ZonePlan| {
+        let zone = survey.zones.iter().find(|held| held.id == zone.zone)?;
+        zone.lot.clone().map(|lot| (lot, zone.system.clone()))
+    };
+    let mut standing: BTreeSet<(String, SystemId, String, PartOfWork)> = BTreeSet::new();
+    for zone in zones {
+        let Some((lot, system)) = lot_of(zone) else { continue };
+        let key = |part: &Part| (lot.clone(), system.clone(), part.method.clone(), part.work);
+        let own: Vec<_> = zone.steps.iter().flat_map(|step| &step.priced).map(&key).collect();
+        for step in &mut zone.steps {
+            step.set_up_before(|part| standing.contains(&key(part)));
+        }
+        standing.extend(own);
+        zone.hours = zone.steps.iter().map(|step| step.hours).sum();
+        zone.cost = zone.steps.iter().map(|step| step.cost).sum();
     }
 }
 

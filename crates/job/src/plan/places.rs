@@ -86,7 +86,11 @@ pub fn start_of(look: &Look<'_>) -> Start {
     let net = look.extent.net_region();
     let profile = profile_of(look, &mut assumptions);
     if look.target().1 == Asked::ByGuide {
-        assumptions.push(said!("profile-of-the-guide-from-memory", range = look.target().0));
+        let range = look.system.profile_range().0;
+        assumptions.push(said!("profile-of-the-guide-from-memory", range = range));
+        if look.is_gentle_first() {
+            assumptions.push(said!("gentle-first-on-a-decorative-slab"));
+        }
     }
     let acid = left_acid(look);
     let base = Condition {
@@ -94,7 +98,8 @@ pub fn start_of(look: &Look<'_>) -> Start {
         oil: OilReach::None,
         soil: SoilReach::Dirt,
         weak_tenths: 0,
-        closed: false,
+        // What has no tool prescribed is opened by pads or a stone.
+        closed: look.is_gentle_first(),
         unopened: look.opened_by_tool(),
         profile: profile.unwrap_or(ProfileLevel::SMOOTHEST),
         bruised: false,
@@ -248,14 +253,14 @@ fn profile_of(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Option<ProfileLev
     let bare = ratings.iter().filter(|(reading, _)| !look.on_a_mark(reading));
     let bare: Vec<ProfileLevel> = bare.map(|(_, level)| *level).collect();
     if look.target().1 == Asked::ByNobody {
-        return median_rating(bare);
+        return median_rating(bare, look.target().0);
     }
-    let rated = median_rating(bare);
+    let rated = median_rating(bare, look.target().0);
     let scans = look.survey.scans_of(look.zone).filter_map(|scan| match &scan.level {
         Level::Graded(grade) => Some(grade.likeliest()),
         _ => None,
     });
-    let scanned = || median_rating(scans.collect());
+    let scanned = || median_rating(scans.collect(), look.target().0);
     if rated.is_none() {
         if let Some(level) = scanned() {
             assumptions.push(said!("no-chip-rating-taken-as-the-likeliest", level = level));
@@ -292,11 +297,17 @@ fn rubbed_off(look: &Look<'_>) -> Vec<Patchwork> {
 fn kept_films(look: &Look<'_>) -> Option<Patchwork> {
     let kept: Vec<&Feature> = look.features().filter(|mark| look.stays(mark)).collect();
     let profile = u16::from(look.target().0.least().chip());
+    let grounds: Vec<Region> = kept.iter().map(|film| look.kept_ground(film)).collect();
     marked(look, &kept, stay, profile)
+        .map(|layer| Patchwork { region: Region::union_of(&grounds), ..layer })
 }
 
 fn stay(condition: &mut Condition, profile: u16) {
     condition.film = FilmReach::None;
+    // A remover works on bare concrete; on a film that stays it spoils the film.
+    if condition.soil == SoilReach::Rust {
+        condition.soil = SoilReach::Dirt;
+    }
     condition.weak_tenths = 0;
     condition.closed = false;
     condition.unopened = false;
@@ -315,7 +326,7 @@ fn rated_here(look: &Look<'_>, place: &mut Ground) {
     let here = here.iter().filter(|(reading, _)| {
         reading.place.is_some_and(|at| look.on_a_mark(reading) && place.region.holds(at))
     });
-    if let Some(level) = median_rating(here.map(|(_, level)| *level).collect()) {
+    if let Some(level) = median_rating(here.map(|(_, level)| *level).collect(), look.target().0) {
         place.condition.profile = level;
     }
 }
@@ -342,7 +353,8 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
         look.features().filter(|f| matches!(f.seen, Seen::Film { .. })).collect();
     let (mut thin_marks, mut thick_marks) = (Vec::new(), Vec::new());
     let left = |film: &&&Feature| look.survey.is_left(&look.zone.id, Matter::Film, Some(&film.id));
-    for film in films.iter().filter(|film| !look.stays(film) && !left(film)) {
+    let off = |film: &&&Feature| look.stripped_ground(film).area() > Area::ZERO;
+    for film in films.iter().filter(|film| (!look.stays(film) || off(film)) && !left(film)) {
         let Seen::Film { kind, thickness, .. } = film.seen else { continue };
         let about = gauges.iter().filter(|(reading, _)| look.survey.speaks_of(reading, film));
         let gauge = about.map(|(_, t)| *t);
@@ -362,11 +374,11 @@ fn film_layers(look: &Look<'_>, assumptions: &mut Vec<Said>) -> Vec<Patchwork> {
             }
         }
     }
-    // Under what shows it, paint and marker are lifted like a thin film.
+    // Under what shows it, paint, marker and tyre marks are lifted like a thin film.
     let lifted = |mark: &&Feature| {
-        let kinds = [GhostKind::PaintSpots, GhostKind::Marker];
+        let kinds = [GhostKind::PaintSpots, GhostKind::Marker, GhostKind::TyreMarks];
         let shown = matches!(&mark.seen, Seen::Ghost { kind, .. } if kinds.contains(kind));
-        look.system.see_through && shown && matches!(mark.place, Place::Patch(_))
+        look.system.see_through && shown
     };
     thin_marks.extend(look.features().filter(lifted));
     thick_marks.extend(look.features().filter(|f| is_thin_debonded(&f.seen)));
@@ -528,9 +540,12 @@ fn soil_layers(look: &Look<'_>) -> Vec<Patchwork> {
     let salted =
         |condition: &mut Condition, _| condition.soil = condition.soil.max(SoilReach::Salts);
     let rusty = |condition: &mut Condition, _| condition.soil = SoilReach::Rust;
+    // What comes from within is not washed away.
+    let mut rust = of(Contaminant::Rust, Matter::Rust);
+    rust.extend(of(Contaminant::RustLeftOn, Matter::Rust));
     marked(look, &of(Contaminant::Efflorescence, Matter::Efflorescence), salted, 0)
         .into_iter()
-        .chain(marked(look, &of(Contaminant::Rust, Matter::Rust), rusty, 0))
+        .chain(marked(look, &rust, rusty, 0))
         .collect()
 }
 

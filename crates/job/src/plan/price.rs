@@ -471,6 +471,22 @@ fn verification(work: &SurfaceWork, target: ProfileRange) -> Said {
     said!("chip-ratings-at-three-places-by-two-2", target = target, bruised = bruised)
 }
 
+impl Step {
+    /// The same with tools that stand set up from an area of its lot.
+    pub(super) fn set_up_before(&mut self, stand: impl Fn(&Part) -> bool) {
+        for part in self.priced.iter_mut().filter(|part| stand(part)) {
+            part.set_up = WorkTime::ZERO;
+        }
+        self.hours = self.priced.iter().map(|part| part.hours(1.0, 1.0)).sum();
+        self.parts = self.priced.iter().map(|part| part.cost(1.0, 1.0)).sum();
+        self.cost = self.parts.total();
+        // What is done along walls is priced behind the work itself.
+        if let (Some(edging), Some(part)) = (&mut self.edging, self.priced.get(1)) {
+            edging.hours = part.hours(1.0, 1.0);
+        }
+    }
+}
+
 fn step(method: &Method, scope: Scope, priced: Vec<Part>) -> Step {
     let parts: Cost = priced.iter().map(|part| part.cost(1.0, 1.0)).sum();
     Step {

@@ -69,7 +69,10 @@ pub(super) fn reason_against(
     if let Some(reason) = shown_against(look, method) {
         return Some(reason);
     }
-    surface_against(look.system, method).or_else(|| {
+    if look.is_gentle_first() && method.surface().is_some_and(|work| work.leaves.is_some()) {
+        return Some(said!("no-sheet-asks-for-it-on-a-decorative-slab"));
+    }
+    surface_against(look, method).or_else(|| {
         // Patching has no way round cutting: it stays, held until the locate is signed.
         let blocked =
             method.cuts && look.cutting_is_blocked() && matches!(method.work, Work::Surface(_));
@@ -166,9 +169,10 @@ pub(super) fn lacks_power(machine: &Machine, site: &crate::survey::Constraints) 
     }
 }
 
-fn surface_against(system: &System, method: &Method) -> Option<Said> {
-    let work = method.surface()?;
-    if work.opens_skin && !system.soaks_in() && !system.see_through {
+fn surface_against(look: &Look<'_>, method: &Method) -> Option<Said> {
+    let (work, system) = (method.surface()?, look.system);
+    let pads = system.soaks_in() || system.see_through || look.is_gentle_first();
+    if work.opens_skin && !pads {
         return Some(said!("opens-only-for-what-soaks-in"));
     }
     if method.acid && system.acid_etch != Answer::Yes {

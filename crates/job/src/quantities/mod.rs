@@ -279,17 +279,20 @@ fn surface_items(
 fn line_items(bill: &mut Bill<'_>, step: &Step, method: &Method, work: &LineWork) {
     let Some(length) = step.length_m else { return };
     let (width, depth) = work.section;
-    bill.add(
-        said!("filler", step = &step.name),
-        Amount::VolumeM3(width * depth * length),
-        said!(
-            "width-by-depth-by-length",
-            width = own(detail(width)),
-            depth = own(detail(depth)),
-            length = own(length)
-        ),
-        method.source,
-    );
+    let filler = width * depth * length;
+    if filler > Volume::ZERO {
+        bill.add(
+            said!("filler", step = &step.name),
+            Amount::VolumeM3(filler),
+            said!(
+                "width-by-depth-by-length",
+                width = own(detail(width)),
+                depth = own(detail(depth)),
+                length = own(length)
+            ),
+            method.source,
+        );
+    }
     bill.add(step.name.clone(), Amount::LengthM(length), said!("length-on-the-plan"), GEOMETRY);
 }
 

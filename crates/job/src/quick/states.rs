@@ -347,6 +347,10 @@ fn features(told: &Told, state: State, ground: &Ground) -> Vec<Feature> {
         let seen = Seen::Surface { state: SurfaceState::ExposedAggregate, depth: None };
         marks.add("texture", whole(), seen, &surface);
     }
+    if state.now == SurfaceNow::StampedSealed {
+        let seen = Seen::Surface { state: SurfaceState::Stamped, depth: None };
+        marks.add("texture", whole(), seen, &surface);
+    }
     if state.now == SurfaceNow::BareTrowelled && !state.drinks {
         let seen = Seen::Surface { state: SurfaceState::DenseTrowelled, depth: None };
         marks.add("dense", whole(), seen, &surface);

@@ -224,8 +224,12 @@ choices! {
     Contaminant {
         /// Oil or grease.
         Oil = "oil";
-        /// Rust stain.
+        /// Rust of which nobody knows where it comes from.
         Rust = "rust";
+        /// Rust that was left on the slab: tools, furniture, fertiliser, irrigation.
+        RustLeftOn = "rust_left_on";
+        /// Rust that comes out of the slab: bars, mesh, tie wire, iron in the stones.
+        RustFromWithin = "rust_from_within";
         /// Salts carried out by water.
         Efflorescence = "efflorescence";
     }
@@ -245,6 +249,8 @@ choices! {
         ExposedAggregate = "exposed_aggregate";
         /// Fine cracks in the skin, like a net, no deeper than it.
         Crazing = "crazing";
+        /// Stamped or imprinted: a pattern in relief.
+        Stamped = "stamped";
         /// Washed with acid at some time: bare, its lime used up near the surface.
         AcidWashed = "acid_washed";
     }

@@ -2,6 +2,7 @@
 //! systems, what was seen and where, every reading, and the forecast.
 
 mod belonging;
+mod decided;
 mod feature;
 mod id;
 mod limits;
@@ -15,6 +16,7 @@ mod sounding;
 mod system;
 
 pub use belonging::{ABOUT_A_SPOT, About, Astray, Belonging};
+pub use decided::{Contradiction, Decision, DecisionKind};
 pub use feature::{
     Contaminant, CrackMovement, Embedded, Feature, FilmCondition, FilmKind, FilmMaterial,
     GhostKind, Hollow, HollowKind, JointKind, KeptTexture, LineTreatment, Place, Reaction, Seen,
@@ -230,18 +232,22 @@ impl Survey {
             .count()
     }
 
-    /// The decision by which a film of a zone stays, if one was made; the last word counts.
+    /// The decision by which a film of a zone stays, if one was made; the latest counts, of one
+    /// day the last.
     #[must_use]
     pub fn film_decided(&self, zone: &Zone, mark: &Feature) -> Option<&FilmDecided> {
         let film = matches!(mark.seen, Seen::Film { .. });
-        let mut here = self.facts.film_decided.iter().rev().filter(|held| held.zone == zone.id);
-        here.find(|held| film && (held.features.is_empty() || held.features.contains(&mark.id)))
+        let here = self.facts.film_decided.iter().filter(|held| film && held.zone == zone.id);
+        here.filter(|held| held.features.is_empty() || held.features.contains(&mark.id))
+            .max_by_key(|held| held.on)
     }
 
-    /// What was decided about a zone's moisture, if anything.
+    /// What was decided about a zone's moisture, if anything; the latest counts, of one day the
+    /// last.
     #[must_use]
     pub fn moisture_decided(&self, zone: &ZoneId) -> Option<&MoistureDecided> {
-        self.facts.moisture_decided.iter().rfind(|held| held.zone == *zone)
+        let here = self.facts.moisture_decided.iter().filter(|held| held.zone == *zone);
+        here.max_by_key(|held| held.on)
     }
 
     /// When a zone was last prepared, if it was.

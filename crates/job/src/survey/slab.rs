@@ -176,6 +176,13 @@ pub struct MoneyRules {
     pub least_for_a_trip: Money,
 }
 
+impl MoneyRules {
+    /// What direct cost is multiplied by for the price.
+    pub(crate) fn price_per_cost(&self) -> f64 {
+        (1.0 + self.overhead.ratio()) / self.margin.complement().ratio()
+    }
+}
+
 /// What a crew-hour and an hour of dust count on top of their cost when a plan is to
 /// balance cost, time and dust.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -705,7 +712,7 @@ pub struct JobFacts {
     pub consents: Vec<Consent>,
     /// Decisions against findings.
     pub overrules: Vec<Overrule>,
-    /// Decisions about moisture; the last of a zone holds.
+    /// Decisions about moisture; the latest of a zone holds.
     pub moisture_decided: Vec<MoistureDecided>,
     /// Films that stay.
     pub film_decided: Vec<FilmDecided>,

@@ -227,8 +227,8 @@ impl System {
     }
 
     /// The profile that a zone under it is prepared to, and who asks for it: the sheet; nobody
-    /// where the texture stays or the system soaks in and its sheet asks for none; else the
-    /// guide, from memory, which is asked about and never accepted by.
+    /// where the texture stays or the system soaks in and its sheet asks for none; else only the
+    /// guide, from memory, which drives nothing: its range is asked about.
     #[must_use]
     pub fn target_in(&self, zone: &Zone) -> (ProfileRange, Asked) {
         let (range, from_sheet) = self.profile_range();
@@ -236,7 +236,7 @@ impl System {
             (Some(_), _) => (ANY_PROFILE, Asked::ByNobody),
             (None, true) => (range, Asked::BySheet),
             (None, false) if self.soaks_in() => (ANY_PROFILE, Asked::ByNobody),
-            (None, false) => (range, Asked::ByGuide),
+            (None, false) => (ANY_PROFILE, Asked::ByGuide),
         }
     }
 

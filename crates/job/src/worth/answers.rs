@@ -5,9 +5,9 @@ use tooth_measure::{Fraction, Length, Money, ProfileLevel, Region, WorkTime};
 
 use crate::assessment::{Ask, median_rating};
 use crate::survey::{
-    Answer, Chances, CrackMovement, Feature, FeatureId, Fizz, Hollow, HollowKind, LaboratoryMethod,
-    LaboratoryQuestion, Measured, Place, Reading, ReadingId, Seen, SoundingMethod, Survey, Word,
-    Zone,
+    ANY_PROFILE, Answer, Chances, CrackMovement, Feature, FeatureId, Fizz, Hollow, HollowKind,
+    LaboratoryMethod, LaboratoryQuestion, Measured, Place, Reading, ReadingId, Seen,
+    SoundingMethod, Survey, Word, Zone,
 };
 
 /// One answer.
@@ -120,7 +120,7 @@ pub(super) fn answers(
         Ask::Profile => {
             let rated = base.rated();
             let chance = after(chances.rough, rated.len());
-            let usual = median_rating(rated).unwrap_or(ProfileLevel::clamped(2));
+            let usual = median_rating(rated, ANY_PROFILE).unwrap_or(ProfileLevel::clamped(2));
             base.two(chance, |told| told.rated(usual), |told| told.rated(ProfileLevel::clamped(8)))
         }
         Ask::Moisture => {

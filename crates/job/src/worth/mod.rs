@@ -24,7 +24,7 @@ use crate::assessment::{Ask, Assessment, Unknown, assess};
 use crate::estimate::expected_direct_cost;
 use crate::extent::PatchRule;
 use crate::methods::Catalogue;
-use crate::plan::{Objective, Plan, Planned, plan_briefly};
+use crate::plan::{Hold, Objective, Plan, Planned, plan_briefly};
 use crate::survey::{Survey, Zone, ZoneId};
 
 /// Questions that are reckoned through for one job; the rest stay without a figure.
@@ -67,7 +67,8 @@ pub fn weighed(assessment: &Assessment, weighing: Weighing<'_>) -> Assessment {
     for zone in &mut weighed.zones {
         for gap in &mut zone.unknown {
             gap.costs = cost::cost_of(&weighing.survey.facts.test_costs, gap);
-            if gap.ask != Ask::Due && asked.len() < MOST_QUESTIONS {
+            let idle = gap.ask == Ask::Locate && !cuts(weighing.plan, &zone.zone);
+            if gap.ask != Ask::Due && !idle && asked.len() < MOST_QUESTIONS {
                 asked.push((zone.zone.clone(), gap));
             }
         }
@@ -85,13 +86,23 @@ pub fn weighed(assessment: &Assessment, weighing: Weighing<'_>) -> Assessment {
             let net = |gap: &Unknown| {
                 let saved = gap.saves.map_or(0.0, Money::amount);
                 let worth = saved - gap.costs.map_or(0.0, Money::amount);
-                (saved > 0.5, gap.decides, worth)
+                // What nothing waits for comes last.
+                let idle = gap.ask == Ask::Locate && gap.saves.is_none();
+                (saved > 0.5, gap.decides, !idle, worth)
             };
             let (a, b) = (net(a), net(b));
-            (b.0, b.1).cmp(&(a.0, a.1)).then(b.2.total_cmp(&a.2))
+            (b.0, b.1, b.2).cmp(&(a.0, a.1, a.2)).then(b.3.total_cmp(&a.3))
         });
     }
     weighed
+}
+
+/// Whether a step of an area waits for a locate; as long as nothing is planned, it may.
+fn cuts(plan: &Plan, zone: &ZoneId) -> bool {
+    plan.of(zone).is_none_or(|planned| {
+        planned.state != Planned::Planned
+            || planned.steps.iter().any(|step| step.holds.contains(&Hold::Locate))
+    })
 }
 
 /// What knowing the answer to one question saves; none where its answers cannot be reckoned.
@@ -141,7 +152,7 @@ fn alone(weighing: Weighing<'_>, zone: &Zone) -> Survey {
     let mut alone = Survey {
         facts: survey.facts.clone(),
         // Tests of a lot are weighed where they are asked for.
-        zones: vec![Zone { lot: None, kept: None, ..zone.clone() }],
+        zones: vec![Zone { lot: None, ..zone.clone() }],
         features: survey
             .features
             .iter()

@@ -259,6 +259,8 @@ FilmKind =
 Contaminant =
     .oil = oil
     .rust = rust
+    .rust_left_on = rust left on it
+    .rust_from_within = rust from inside the slab
     .efflorescence = efflorescence
 
 SurfaceState =
@@ -268,6 +270,7 @@ SurfaceState =
     .scaling = scaling
     .exposed_aggregate = exposed aggregate
     .crazing = crazing
+    .stamped = stamped
     .acid_washed = washed with acid before
 
 Embedded =

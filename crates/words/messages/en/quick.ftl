@@ -263,10 +263,13 @@ folder-plan =
     - `id`: a name that nothing else has. `kind`: one of { $kinds }.
     - A `zone` is an area: `name`, `system` (its `id` in `systems.toml`), `open_border` true where no wall stands,
       `texture_stays` where it is kept (exposed_aggregate, stamped, broomed, cream).
-    - A `film` has `film` (sealer, curing_compound, coating, adhesive, unknown) and, where known, `thickness`; a `surface`
-      has `state` and `depth`; a `stain` has `stain` (oil, rust, efflorescence) and `depth`; a `crack` has `width`,
-      `movement`, `leaking`, `displaced`; a `hollow` has `certainty` (sure, doubtful), `hollow_kind`, `depth`; a `joint`
-      has `joint`, `working`, `old_filler`; a `wall` or `obstacle` has nothing more.
+    - A `film` has `film` (sealer, curing_compound, coating, adhesive, unknown) and, where known, `thickness` and
+      `condition` ({ $conditions }).
+    - A `surface` has `state` ({ $states }) and `depth`; a `stain` has `stain` ({ $stains }) and `depth`.
+    - A `ghost`, something that shows through a clear finish, has `ghost` ({ $ghosts }) and `of`, in your words.
+    - `small_damage`, counted, has `damage` ({ $damages }) and `count`.
+    - A `crack` has `width`, `movement`, `leaking`, `displaced`; a `hollow` has `certainty` (sure, doubtful),
+      `hollow_kind`, `depth`; a `joint` has `joint`, `working`, `old_filler`; a `wall` or `obstacle` has nothing more.
     - `note`: your own words. What was begun with says whether it was told or taken for granted.
 folder-readings =
     ## readings.csv

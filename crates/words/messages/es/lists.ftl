@@ -208,7 +208,7 @@ ProofTest =
     .dew_point = Margen sobre el punto de rocío
     .lime = gota de tinte o ácido por la cal
     .evenness = gota más lenta contra la más rápida
-    .film_holds = navaja en la película que se queda
+    .film_holds = cuchillo en la película que se queda
 
 Objective =
     .cheapest = menor costo
@@ -259,6 +259,8 @@ FilmKind =
 Contaminant =
     .oil = aceite
     .rust = óxido
+    .rust_left_on = óxido que dejaron encima
+    .rust_from_within = óxido que sale de la losa
     .efflorescence = eflorescencia
 
 SurfaceState =
@@ -268,6 +270,7 @@ SurfaceState =
     .scaling = descascarado
     .exposed_aggregate = agregado expuesto
     .crazing = microfisuras
+    .stamped = estampada
     .acid_washed = lavada con ácido antes
 
 Embedded =

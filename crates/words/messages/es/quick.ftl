@@ -107,7 +107,7 @@ quick-it-holds-taken = supuesto en la primera mirada: el trapo y la cinta aún n
 quick-heading = { $area }, { $setting }: { $now } → { $wanted }
 quick-price = Precio
 quick-range = { $low }  –  { $likely }  –  { $high }
-quick-range-is = bajo, probable, alto
+quick-range-is = bajo, probable, elevado
 quick-least-rules = Manda su mínimo de { $least }.
 quick-no-price = ninguno: { $why }
 quick-days = Días
@@ -263,10 +263,13 @@ folder-plan =
     - `id`: un nombre que nada más tiene. `kind`: uno de { $kinds }.
     - Una `zone` es un área: `name`, `system` (su `id` en `systems.toml`), `open_border` true donde no hay pared,
       `texture_stays` donde se conserva (exposed_aggregate, stamped, broomed, cream).
-    - Un `film` tiene `film` (sealer, curing_compound, coating, adhesive, unknown) y, si se sabe, `thickness`; una
-      `surface` tiene `state` y `depth`; una `stain` tiene `stain` (oil, rust, efflorescence) y `depth`; una `crack` tiene
-      `width`, `movement`, `leaking`, `displaced`; un `hollow` tiene `certainty` (sure, doubtful), `hollow_kind`, `depth`;
-      una `joint` tiene `joint`, `working`, `old_filler`; una `wall` o un `obstacle` no tiene más.
+    - Un `film` tiene `film` (sealer, curing_compound, coating, adhesive, unknown) y, si se sabe, `thickness` y
+      `condition` ({ $conditions }).
+    - Una `surface` tiene `state` ({ $states }) y `depth`; una `stain` tiene `stain` ({ $stains }) y `depth`.
+    - Un `ghost`, algo que se ve a través de un acabado transparente, tiene `ghost` ({ $ghosts }) y `of`, en sus palabras.
+    - `small_damage`, contado, tiene `damage` ({ $damages }) y `count`.
+    - Una `crack` tiene `width`, `movement`, `leaking`, `displaced`; un `hollow` tiene `certainty` (sure, doubtful),
+      `hollow_kind`, `depth`; una `joint` tiene `joint`, `working`, `old_filler`; una `wall` o un `obstacle` no tiene más.
     - `note`: sus propias palabras. Lo que ya viene dice si se contó o si se supuso.
 folder-readings =
     ## readings.csv

@@ -40,7 +40,7 @@ cli-still-shown = ! aún se muestra
 cli-on-by = , en { $wide } por { $deep }
 cli-no-questions = Sin preguntas.
 cli-planned-after-logged = { $name }: { $before } planeado, { $after } después de { $count } registrados
-cli-low-likely-high-crew-hours = bajo { $p10 }, probable { $p50 }, alto { $p90 } de cuadrilla
+cli-low-likely-high-crew-hours = bajo { $p10 }, probable { $p50 }, elevado { $p90 } de cuadrilla
 cli-price = Precio
 cli-no-area-is-priced-see-what-stands = ninguna área tiene precio: ver lo que hay en contra de cada una
 cli-hours = Horas
@@ -198,7 +198,7 @@ cli-days-with-a-crew = { $days } { $days ->
     [one] día
    *[other] días
     } con una cuadrilla de { $crew } según lo marcado, probable { $likely }, 8 de 10 trabajos no más de { $most }
-cli-percentiles = bajo { $p10 } (P10), probable { $p50 } (P50), { $p80 } (P80), alto { $p90 } (P90)
+cli-percentiles = bajo { $p10 } (P10), probable { $p50 } (P50), { $p80 } (P80), elevado { $p90 } (P90)
 cli-driver = { $unknown } ({ $share })
 cli-change-order = { $order }: { $found }, { $quantity }: { $price } ({ $signed })
 cli-way = { $price }: { $reason }

@@ -2,14 +2,17 @@
 //! consent to marking tests, and the sample panel.
 
 use tooth_measure::say::{Joint, Said, both, decimal, detail, listed, names, said};
-use tooth_measure::{Area, Length, Source};
+use tooth_measure::{Length, Source};
 
 use crate::assessment::finding::{
     Evidence, FindingState, Outcome, SettingOf, before_work, deciding, found,
 };
 use crate::assessment::look::{Look, of_feature, of_reading, of_readings};
+use crate::assessment::rules::cracks_joints::{crack_verdict, decided_treatment};
 use crate::methods::method_name;
-use crate::survey::{Feature, GhostKind, Matter, Measured, Place, Reaction, Seen, SystemClass};
+use crate::survey::{
+    Asked, Feature, GhostKind, LineTreatment, Matter, Measured, Place, Reaction, Seen, SystemClass,
+};
 
 /// Ghosts, exposure and consent where the concrete shows.
 pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
@@ -49,6 +52,7 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
             Source::COMMON_PRACTICE,
         ));
     }
+    said.extend(routed(look));
     match look.system.agreed_exposure {
         // Where the texture stays nothing is exposed.
         _ if look.zone.kept.is_some() => {}
@@ -111,6 +115,30 @@ pub(crate) fn see_through(look: &Look<'_>) -> Vec<Outcome> {
     said
 }
 
+/// Cracks that are cut open where the texture stays: the cut shows.
+fn routed(look: &Look<'_>) -> Option<Outcome> {
+    look.zone.kept?;
+    let cut = |crack: &&Feature| {
+        let decided = decided_treatment(look.survey, crack);
+        let judged = || {
+            crack_verdict(look.survey, look.system, crack).and_then(|verdict| verdict.treatment())
+        };
+        let cuts = [LineTreatment::RoutAndFill, LineTreatment::RoutAndSeal, LineTreatment::Stitch];
+        matches!(crack.seen, Seen::Crack { .. })
+            && decided.or_else(judged).is_some_and(|treatment| cuts.contains(&treatment))
+    };
+    let cracks: Vec<&Feature> = look.features().filter(cut).collect();
+    (!cracks.is_empty()).then(|| {
+        found(
+            Matter::SeeThrough,
+            FindingState::Hold,
+            said!("routed-crack-will-show", marks = names(cracks.iter().map(|crack| &crack.id))),
+            cracks.iter().map(|crack| of_feature(crack)).collect(),
+            Source::COMMON_PRACTICE,
+        )
+    })
+}
+
 /// The usual cure of a mark that shows, and what stays of it.
 fn cure(kind: GhostKind) -> Said {
     match kind {
@@ -129,13 +157,9 @@ fn cure(kind: GhostKind) -> Said {
 
 /// Where a film comes off a part of the area, the edge of what was worked on will show.
 fn strip_edges(look: &Look<'_>) -> Option<Outcome> {
-    let stripped: Vec<&Feature> = look
-        .features()
-        .filter(|mark| matches!(mark.seen, Seen::Film { .. }) && !look.stays(mark))
-        .collect();
-    let area = look.drawn(stripped.iter().copied()).area();
-    let part = area > Area::ZERO && area < look.nearly_all();
-    part.then(|| {
+    let stripped = look.stripped_films();
+    let area = look.all_stripped_ground().area();
+    look.leaves_an_edge().then(|| {
         found(
             Matter::SeeThrough,
             FindingState::Hold,
@@ -340,7 +364,7 @@ const NEAR: Length = Length::from_metres(1.0);
 /// What panels have shown: the profile that a method gives on this slab, and whether the
 /// finish takes.
 fn panel_results(look: &Look<'_>) -> Vec<Outcome> {
-    let (range, _) = look.target();
+    let (range, asked) = look.target();
     let mut said = Vec::new();
     for panel in look.features() {
         let Seen::SamplePanel { method, profile, reaction, .. } = &panel.seen else { continue };
@@ -349,11 +373,12 @@ fn panel_results(look: &Look<'_>) -> Vec<Outcome> {
             let evidence = vec![of_feature(panel)];
             said.push(found(Matter::SamplePanel, state, reason, evidence, MEASURED_ON_PANEL));
         };
-        if let (Some(method), Some(profile)) = (method, profile) {
-            if range.holds(*profile) {
+        let named = method.as_ref().zip(*profile).filter(|_| asked != Asked::ByGuide);
+        if let Some((method, profile)) = named {
+            if range.holds(profile) {
                 say(
                     FindingState::Fine,
-                    said!("gave-here-as-asked", method = method_name(method), profile = *profile),
+                    said!("gave-here-as-asked", method = method_name(method), profile = profile),
                 );
             } else {
                 say(
@@ -361,7 +386,7 @@ fn panel_results(look: &Look<'_>) -> Vec<Outcome> {
                     said!(
                         "gave-here-asked-for-is-the-plan",
                         method = method_name(method),
-                        profile = *profile,
+                        profile = profile,
                         range = range
                     ),
                 );

@@ -1,8 +1,9 @@
 //! Readings so unlikely that they count for nothing until a person stands by them.
 
-use crate::assessment::finding::{Outcome, before_work};
-use crate::assessment::look::Look;
+use crate::assessment::finding::{Evidence, Finding, FindingState, Outcome, before_work, found};
+use crate::assessment::look::{Look, of_reading};
 use crate::survey::{Doubt, Matter, Reading};
+use tooth_measure::Source;
 use tooth_measure::say::{Joint, Said, listed, said};
 
 /// One question for the readings of each kind that were put aside.
@@ -39,4 +40,38 @@ pub(in crate::assessment) fn plausibility(look: &Look<'_>) -> Vec<Outcome> {
         ))
     });
     said.collect()
+}
+
+/// Readings of the zone on which no finding rests: nothing that was read is dropped in silence.
+pub(in crate::assessment) fn unused(look: &Look<'_>, findings: &[Finding]) -> Option<Outcome> {
+    let rests = |reading: &&Reading| {
+        let reading = of_reading(reading);
+        findings.iter().any(|finding| finding.evidence.contains(&reading))
+    };
+    // What belongs nowhere is told when the folder is read.
+    let belongs = |reading: &&Reading| look.survey.belonging(reading).is_ok();
+    let here = look.survey.readings_of(look.zone).filter(belongs);
+    let idle: Vec<&Reading> = here.filter(|reading| !rests(reading)).collect();
+    if idle.is_empty() {
+        return None;
+    }
+    let mut kinds: Vec<(&'static str, usize)> = Vec::new();
+    for reading in &idle {
+        let kind = reading.measured.kind();
+        match kinds.iter_mut().find(|(known, _)| *known == kind) {
+            Some((_, count)) => *count += 1,
+            None => kinds.push((kind, 1)),
+        }
+    }
+    let each = kinds.into_iter().map(|(kind, count)| {
+        said!("reading-of-kind", count = count, kind = Said::listed("Measured", kind))
+    });
+    let evidence: Vec<Evidence> = idle.iter().map(|reading| of_reading(reading)).collect();
+    Some(found(
+        Matter::Plausibility,
+        FindingState::Fine,
+        said!("no-finding-rests-on-these", kinds = listed(Joint::Comma, each)),
+        evidence,
+        Source::COMMON_PRACTICE,
+    ))
 }

@@ -17,7 +17,9 @@ use crate::assessment::counts::FieldTest;
 use crate::assessment::finding::{
     Ask, Evidence, FindingState, JobFact, Outcome, SettingOf, before_work, deciding, found,
 };
-use crate::assessment::look::{KeptState, Look, of_feature, of_reading, of_readings};
+use crate::assessment::look::{
+    KeptState, Look, PLACES_OF_THE_KNIFE, of_feature, of_reading, of_readings,
+};
 use crate::assessment::{BetweenMarks, Drops};
 use crate::extent::{FillBasis, is_weak_layer, oil_came_back};
 use crate::survey::{
@@ -29,10 +31,9 @@ use crate::survey::{
 pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::Film;
     let mut said = Vec::new();
-    let films: Vec<_> =
-        look.features().filter(|f| matches!(f.seen, Seen::Film { .. }) && !look.stays(f)).collect();
+    let films = look.stripped_films();
     if !films.is_empty() {
-        let area = look.drawn(films.iter().copied()).area();
+        let area = look.all_stripped_ground().area();
         let drawn = |kind: &FilmKind| {
             films.iter().any(|f| matches!(f.seen, Seen::Film { kind: of, .. } if of == *kind))
         };
@@ -100,6 +101,20 @@ pub(crate) fn film_kept(look: &Look<'_>) -> Vec<Outcome> {
             (KeptState::LetsGo, _) => {
                 (FindingState::Decide, said!("kept-film-lets-go", mark = &film.id, by = by))
             }
+            (KeptState::LetsGoInPart, _) => (
+                FindingState::Hold,
+                said!(
+                    "kept-film-lets-go-in-part",
+                    mark = &film.id,
+                    by = by,
+                    area = both(kept.loose.area()),
+                    rest = both(look.kept_ground(film).area())
+                ),
+            ),
+            (KeptState::LetsGoSomewhere, _) => (
+                FindingState::Prepare,
+                said!("kept-film-lets-go-somewhere", mark = &film.id, by = by),
+            ),
             (KeptState::DoesNotSoften, _) => {
                 (FindingState::Decide, said!("kept-film-does-not-soften", mark = &film.id, by = by))
             }
@@ -128,6 +143,18 @@ pub(crate) fn film_kept(look: &Look<'_>) -> Vec<Outcome> {
                 },
                 kept.missing,
             ));
+        }
+        let round = said!("cut-round-it-until-it-holds");
+        match kept.state {
+            KeptState::LetsGoInPart => {
+                let what = said!("how-far-the-film-has-let-go", mark = &film.id);
+                said.push(before_work(CODE, what, round, PLACES_OF_THE_KNIFE));
+            }
+            KeptState::LetsGoSomewhere => {
+                let what = said!("where-the-film-has-let-go", mark = &film.id);
+                said.push(deciding(CODE, what, round, PLACES_OF_THE_KNIFE));
+            }
+            _ => {}
         }
     }
     said
@@ -442,33 +469,81 @@ pub(crate) fn rust_and_salts(look: &Look<'_>) -> Vec<Outcome> {
     let mut said = Vec::new();
     for stain in look.features() {
         match stain.seen {
-            Seen::Stain { kind: Contaminant::Rust, .. } => said.push(found(
-                Matter::Rust,
-                if look.system.see_through { FindingState::Hold } else { FindingState::Prepare },
-                said!(
-                    "rust-find-out-whether-it-was-left",
-                    mark = &stain.id,
-                    shows = if look.system.see_through {
-                        said!("it-will-show-through-the-finish")
-                    } else {
-                        Said::nothing()
-                    }
-                ),
-                vec![of_feature(stain)],
-                Source::COMMON_PRACTICE,
-            )),
-            Seen::Stain { kind: Contaminant::Efflorescence, .. } => said.push(found(
-                Matter::Efflorescence,
-                FindingState::Prepare,
-                said!("salts-carried-out-by-water-brushing", mark = &stain.id),
-                vec![of_feature(stain)],
-                Source::COMMON_PRACTICE,
-            )),
+            Seen::Stain {
+                kind:
+                    kind @ (Contaminant::Rust | Contaminant::RustLeftOn | Contaminant::RustFromWithin),
+                ..
+            } => said.extend(rust(look, stain, kind)),
+            Seen::Stain { kind: Contaminant::Efflorescence, .. } => said.extend(salts(look, stain)),
             _ => {}
         }
     }
     said
 }
+
+/// Rust that was left on the slab comes off with a remover; rust from within comes back.
+fn rust(look: &Look<'_>, stain: &Feature, kind: Contaminant) -> Vec<Outcome> {
+    const CODE: Matter = Matter::Rust;
+    let shows = match look.system.see_through {
+        true => said!("it-will-show-through-the-finish"),
+        false => Said::nothing(),
+    };
+    let usual = if look.system.see_through { FindingState::Hold } else { FindingState::Prepare };
+    let (state, reason) = match kind {
+        Contaminant::RustFromWithin => {
+            (FindingState::Decide, said!("rust-from-within", mark = &stain.id))
+        }
+        Contaminant::RustLeftOn => (usual, said!("rust-left-on", mark = &stain.id, shows = shows)),
+        _ => (usual, said!("rust-find-out-whether-it-was-left", mark = &stain.id, shows = shows)),
+    };
+    let say = |state, reason| {
+        found(CODE, state, reason, vec![of_feature(stain)], Source::COMMON_PRACTICE)
+    };
+    let mut said = vec![say(state, reason)];
+    if kind == Contaminant::Rust {
+        said.push(before_work(
+            CODE,
+            said!("where-the-rust-comes-from", mark = &stain.id),
+            said!("look-for-what-stood-there-and-for-steel"),
+            1,
+        ));
+    }
+    if look.lies_on_a_kept_film(stain) {
+        said.push(say(FindingState::Hold, said!("rust-on-a-film-that-stays", mark = &stain.id)));
+    }
+    said
+}
+
+/// Salts come off; but what carried them out is measured, and they are looked at again, before
+/// anything closes over them.
+fn salts(look: &Look<'_>, stain: &Feature) -> Vec<Outcome> {
+    const CODE: Matter = Matter::Efflorescence;
+    let say = |state, reason| {
+        found(CODE, state, reason, vec![of_feature(stain)], Source::COMMON_PRACTICE)
+    };
+    let mut said = vec![
+        say(FindingState::Prepare, said!("salts-carried-out-by-water-brushing", mark = &stain.id)),
+        say(FindingState::Hold, said!("salts-are-looked-at-again", mark = &stain.id)),
+    ];
+    let wet = look.readings(|m| match m {
+        Measured::InSlabHumidity(_) | Measured::MoistureEmission(_) | Measured::PlasticSheet(_) => {
+            Some(())
+        }
+        _ => None,
+    });
+    if wet.is_empty() {
+        said.push(deciding(
+            CODE,
+            said!("how-much-water-brings-the-salts", mark = &stain.id),
+            said!("sheets-or-probes-where-salts-lie", locate_first = look.locate_first()),
+            PLACES_OF_A_SHEET,
+        ));
+    }
+    said
+}
+
+/// Sheets or probes that tell how wet a slab is where salts came out. Common practice.
+const PLACES_OF_A_SHEET: u32 = 3;
 
 /// Laitance, dusting and burnished skin (scaling has a rule of its own).
 pub(crate) fn weak_layer(look: &Look<'_>) -> Vec<Outcome> {
@@ -608,8 +683,8 @@ pub(crate) fn worn_and_crazed(look: &Look<'_>) -> Vec<Outcome> {
 /// The profile by eye and finger against the range asked for.
 pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
     const CODE: Matter = Matter::Profile;
-    let (range, asked_by) = look.target();
-    let from_sheet = asked_by == Asked::BySheet;
+    let asked_by = look.target().1;
+    let (range, from_sheet) = look.system.profile_range();
     if look.zone.kept.is_some() || look.kept_all_over() {
         return Vec::new();
     }
@@ -662,7 +737,7 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
             .about(Ask::Profile),
         );
     }
-    let rated = median(ratings.iter().map(|(_, level)| *level).collect());
+    let rated = median(ratings.iter().map(|(_, level)| *level).collect(), range);
     said.extend(scanned(look, range, rated));
     let Some(level) = rated else {
         return said;
@@ -683,6 +758,8 @@ pub(crate) fn profile(look: &Look<'_>) -> Vec<Outcome> {
         (FindingState::Prepare, said!("it-fits-and-is-opened"))
     } else if range.holds(level) {
         (FindingState::Fine, said!("it-fits"))
+    } else if level < range.least() && !from_sheet {
+        (FindingState::Prepare, said!("smoother-ask-the-data-sheet-before"))
     } else if level < range.least() {
         (FindingState::Prepare, said!("smoother-the-preparation-must-roughen"))
     } else if from_sheet {
@@ -835,10 +912,13 @@ fn more_scans(look: &Look<'_>, graded: &[(&SurfaceScan, Grade)]) -> Option<Outco
     ))
 }
 
-/// The lower middle of the ratings.
-pub(crate) fn median(mut levels: Vec<ProfileLevel>) -> Option<ProfileLevel> {
+/// The middle of the ratings; of two middles the one that lies farther from what is asked, the
+/// lower where both do alike.
+pub(crate) fn median(mut levels: Vec<ProfileLevel>, asked: ProfileRange) -> Option<ProfileLevel> {
     levels.sort_unstable();
-    levels.get(levels.len().saturating_sub(1) / 2).copied()
+    let lower = *levels.get(levels.len().saturating_sub(1) / 2)?;
+    let upper = *levels.get(levels.len() / 2)?;
+    Some(if asked.levels_off(upper) > asked.levels_off(lower) { upper } else { lower })
 }
 
 /// Places that hold water.
