@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
+mod load;
 mod served;
 mod support;
 
@@ -355,7 +356,7 @@ fn a_job_that_has_no_area_yet_shows_what_it_holds_and_lacks() {
     assert_eq!(of("slab.setting"), "job/slab", "{faults:#?}");
     assert_eq!(of("client"), "job/client");
     assert_eq!(of("value"), "reading/R002");
-    assert_eq!(of("c-1.width"), "feature/c-1", "{faults:#?}");
+    assert_eq!(of("features[1].properties.width"), "feature/c-1");
     assert_eq!(of("features"), "plan");
     let lacks = faults.iter().find(|fault| fault["file"] == "systems.toml").unwrap();
     assert_eq!((&lacks["thing"], &lacks["severity"]), (&Value::Null, &"fault".into()));
@@ -419,7 +420,7 @@ fn a_job_that_was_pushed_is_assessed_as_its_folder_is() {
     out(tooth(&[
         "export".as_ref(),
         job.as_ref(),
-        "--out".as_ref(),
+        "--to".as_ref(),
         folder.as_os_str(),
         "--json".as_ref(),
     ])

@@ -1,19 +1,10 @@
 //! How long a device waits for its acknowledgement when many send at once. A measurement, run by
-//! `cargo test -p tooth --test push_load -- --ignored --nocapture`.
-
-#![expect(
-    clippy::unwrap_used,
-    clippy::print_stdout,
-    reason = "a measurement that cannot go on has failed"
-)]
-
-mod served;
-mod support;
+//! `cargo test -p tooth --test capture -- --ignored --nocapture`.
 
 use std::time::{Duration, Instant};
 
+use crate::served::{Served, fits};
 use serde_json::json;
-use served::{Served, fits};
 
 /// The tests of one device, numbered through all devices.
 fn lines(first: u32, count: u32) -> String {
