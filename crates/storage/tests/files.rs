@@ -182,5 +182,5 @@ async fn a_file_that_comes_in_pieces_is_there_whole_or_not_at_all() {
     assert_eq!(incoming.finish().await.unwrap(), None);
     assert_eq!(files.state(other).await.unwrap(), FileState::Missing);
     let place = folder.path().join("deep/files").join(&other.to_string()[..2]);
-    assert_eq!(std::fs::read_dir(place).unwrap().count(), 0);
+    assert_eq!(fs::read_dir(place).unwrap().count(), 0);
 }

@@ -351,13 +351,16 @@ fn a_job_that_has_no_area_yet_shows_what_it_holds_and_lacks() {
     let faults = things["faults"].as_array().unwrap();
     let of = |field: &str| {
         let fault = faults.iter().find(|fault| fault["field"] == field);
-        fault.map(|fault| fault["thing"].clone()).unwrap_or_default()
+        let told = fault.map(|fault| (fault["thing"].as_str(), fault["within"].as_str()));
+        told.and_then(|(thing, within)| thing.zip(within)).unwrap_or_default()
     };
-    assert_eq!(of("slab.setting"), "job/slab", "{faults:#?}");
-    assert_eq!(of("client"), "job/client");
-    assert_eq!(of("value"), "reading/R002");
-    assert_eq!(of("features[1].properties.width"), "feature/c-1");
-    assert_eq!(of("features"), "plan");
+    assert_eq!(of("slab.setting"), ("job/slab", "setting"), "{faults:#?}");
+    assert_eq!(of("client"), ("job/client", ""));
+    assert_eq!(of("value"), ("reading/R002", "value"));
+    assert_eq!(of("R001.zone"), ("reading/R001", "zone"));
+    assert_eq!(of("features[1].properties.width"), ("feature/c-1", "width"));
+    assert_eq!(of("features"), ("plan", "features"));
+    assert_eq!(of("contractor"), ("job", "contractor"));
     let lacks = faults.iter().find(|fault| fault["file"] == "systems.toml").unwrap();
     assert_eq!((&lacks["thing"], &lacks["severity"]), (&Value::Null, &"fault".into()));
 

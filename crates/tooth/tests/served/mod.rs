@@ -88,7 +88,7 @@ impl Served {
     /// Sends these very bytes.
     pub(crate) fn raw(&self, request: &[u8]) -> Answer {
         let mut socket = TcpStream::connect(&self.address).unwrap();
-        socket.set_read_timeout(Some(Duration::from_secs(60))).unwrap();
+        socket.set_read_timeout(Some(Duration::from_secs(150))).unwrap();
         // A server that has read enough may close before all is sent.
         let _ = socket.write_all(request);
         let mut bytes = Vec::new();
