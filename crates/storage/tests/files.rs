@@ -161,3 +161,26 @@ async fn another_opening_of_the_folder_sees_the_files() {
     let files = Files::in_folder(&folder.path().join("deep/files")).unwrap();
     assert_eq!(files.get(hash).await.unwrap(), b"kept");
 }
+
+#[tokio::test]
+async fn a_file_that_comes_in_pieces_is_there_whole_or_not_at_all() {
+    let (folder, files) = new();
+    let bytes: Vec<u8> = (0..11_000_000_u32).map(|at| at as u8).collect();
+    let hash = FileHash::of(&bytes);
+    for _ in 0..2 {
+        let mut incoming = files.begin(hash).await.unwrap();
+        for piece in bytes.chunks(70_000) {
+            incoming.write(piece).await.unwrap();
+        }
+        assert_eq!(incoming.bytes(), bytes.len() as u64);
+        assert_eq!(incoming.finish().await.unwrap(), Some(bytes.len() as u64));
+        assert_eq!(files.get(hash).await.unwrap(), bytes);
+    }
+    let other = FileHash::of(b"other");
+    let mut incoming = files.begin(other).await.unwrap();
+    incoming.write(&bytes).await.unwrap();
+    assert_eq!(incoming.finish().await.unwrap(), None);
+    assert_eq!(files.state(other).await.unwrap(), FileState::Missing);
+    let place = folder.path().join("deep/files").join(&other.to_string()[..2]);
+    assert_eq!(fs::read_dir(place).unwrap().count(), 0);
+}

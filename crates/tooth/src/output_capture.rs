@@ -104,6 +104,9 @@ pub(crate) enum StateOut {
 pub(crate) struct ThingFault {
     /// The thing; null where it cannot be told, or where the whole job is meant.
     pub(crate) thing: Option<Thing>,
+    /// The field inside the thing's value, of a feature inside its properties; empty where the
+    /// whole thing is meant or no thing can be told.
+    pub(crate) within: String,
     /// Whether the job can be worked with in spite of it.
     pub(crate) severity: SeverityOut,
     /// What is wrong.

@@ -163,7 +163,15 @@ pub fn shown(
 
 /// Where the things of a view stand in its readable files.
 #[derive(Debug, Clone)]
-pub struct Places(Vec<(&'static Readable, Vec<(u32, Thing)>)>);
+pub struct Places(Vec<FilePlaces>);
+
+#[derive(Debug, Clone)]
+struct FilePlaces {
+    readable: &'static Readable,
+    /// Where each thing begins, in the order of lines.
+    begin: Vec<(u32, Thing)>,
+    named: BTreeMap<String, Thing>,
+}
 
 impl View {
     /// Where its things stand.
@@ -175,35 +183,42 @@ impl View {
             let known = self.shown.listings.iter().find(|listing| listing.file == name)?;
             let placed = placed_things_of(readable, &name, bytes);
             let lines = placed.into_iter().map(|(line, _)| line);
-            let mut places: Vec<(u32, Thing)> =
+            let mut begin: Vec<(u32, Thing)> =
                 lines.zip(known.things.iter().map(|(thing, _)| thing.clone())).collect();
-            places.sort_by_key(|(line, _)| *line);
-            Some((readable, places))
+            begin.sort_by_key(|(line, _)| *line);
+            let named = begin.iter().map(|(_, thing)| (thing.name().to_owned(), thing.clone()));
+            Some(FilePlaces { readable, named: named.collect(), begin })
         };
         Places(READABLE.iter().filter_map(of).collect())
     }
 }
 
 impl Places {
-    /// The thing of which a fault speaks, where that can be told.
+    /// The thing of which a fault speaks, where that can be told, and the field inside its
+    /// value; empty where the whole thing is meant.
     #[must_use]
-    pub fn thing_of(&self, fault: &Fault) -> Option<Thing> {
+    pub fn thing_of(&self, fault: &Fault) -> Option<(Thing, String)> {
+        let thing = self.found(fault)?;
+        let field = own_field(&thing, &fault.field).to_owned();
+        Some((thing, field))
+    }
+
+    fn found(&self, fault: &Fault) -> Option<Thing> {
         let readable = READABLE.iter().find(|readable| readable.name == fault.file)?;
         let alone = || {
             let one = matches!(readable.alone, ThingKind::Job | ThingKind::Plan);
             Thing::alone(readable.alone).filter(|_| one)
         };
-        let Some((_, places)) = self.0.iter().find(|(known, _)| known.name == fault.file) else {
+        let Some(places) = self.0.iter().find(|known| known.readable.name == fault.file) else {
             // A list that is not there is nobody's; of the job and the plan there is one.
             return alone();
         };
-        let begins = |thing: &Thing| {
-            let rest = fault.field.strip_prefix(thing.name());
-            !thing.name().is_empty()
-                && rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
-        };
-        let named = places.iter().map(|(_, thing)| thing).filter(|thing| begins(thing));
-        if let Some(thing) = named.max_by_key(|thing| thing.name().len()) {
+        // `R001.value`: a name may hold a dot itself.
+        let dots = fault.field.rmatch_indices('.').map(|(at, _)| at);
+        let beginnings = std::iter::once(fault.field.len()).chain(dots);
+        let mut names =
+            beginnings.filter_map(|end| fault.field.get(..end)).filter(|n| !n.is_empty());
+        if let Some(thing) = names.find_map(|name| places.named.get(name)) {
             return Some(thing.clone());
         }
         if readable.form == Form::Toml
@@ -211,11 +226,32 @@ impl Places {
         {
             return Some(thing);
         }
-        let before = |line: u32| places.iter().rfind(|(begin, _)| *begin <= line);
-        match fault.line.and_then(before) {
+        let line = fault.line.unwrap_or(0);
+        let before = places.begin.partition_point(|(begin, _)| *begin <= line);
+        match before.checked_sub(1).and_then(|at| places.begin.get(at)) {
             Some((_, thing)) => Some(thing.clone()),
             None => alone(),
         }
+    }
+}
+
+/// A field as the value of its thing has it.
+fn own_field<'a>(thing: &Thing, field: &'a str) -> &'a str {
+    let inside = |whole: &'a str, name: &str| -> Option<&'a str> {
+        let rest = whole.strip_prefix(name)?;
+        if rest.is_empty() { Some(rest) } else { rest.strip_prefix('.') }
+    };
+    let in_list = field.split_once(']').filter(|(list, _)| {
+        !matches!(thing.kind(), ThingKind::Job) && list.starts_with(thing.kind().key())
+    });
+    let named = Some(thing.name()).filter(|name| !name.is_empty());
+    match in_list {
+        // `features[3].properties.width`
+        Some((_, rest)) => {
+            let own = rest.trim_start_matches('.');
+            inside(own, "properties").unwrap_or(own)
+        }
+        None => named.and_then(|name| inside(field, name)).unwrap_or(field),
     }
 }
 

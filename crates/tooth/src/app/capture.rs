@@ -243,10 +243,10 @@ fn faults(view: View) -> Vec<ThingFault> {
         Ok(folder) => folder.warnings,
         Err(faults) => faults,
     };
-    let told = found.iter().map(|fault| ThingFault {
-        thing: places.thing_of(fault),
-        severity: fault.severity.into(),
-        fault: FaultOut::from(fault),
+    let told = found.iter().map(|fault| {
+        let (thing, within) = places.thing_of(fault).unzip();
+        let (within, severity) = (within.unwrap_or_default(), fault.severity.into());
+        ThingFault { thing, within, severity, fault: FaultOut::from(fault) }
     });
     told.collect()
 }
