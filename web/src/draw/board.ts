@@ -220,7 +220,7 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
       }
       const shown = moves.find((moved) => moved.thing === chosen)?.points ?? mark.points;
       if (moves.length === 0) put(geometryOf(mark.shape, shown), band(true));
-      if (mark.shape !== "spot") lengths(shown, mark.shape === "patch", tool.is === "hand" && moves.length === 0);
+      if (mark.shape !== "spot" && pinned.length === 0) lengths(shown, mark.shape === "patch", tool.is === "hand" && moves.length === 0);
       if (tool.is === "hand") {
         if (shown.length <= HANDLES && mark.shape !== "spot") {
           for (const corner of shown) put(new Spot(corner), handle("corner"));
@@ -506,6 +506,7 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
             return true;
           }
           taken = false;
+          looked = true;
           if (original.button !== 0 || spaceDown) return true;
           const own = begin(place, reach);
           taken = own;
@@ -630,13 +631,18 @@ export function board(target: HTMLElement, unit: PlanUnit, told: Told): Board {
       look(lookedAt.points, 0);
       return;
     }
-    // A sheet that opens below moves nothing: the upper left corner stays where it is.
     view.cancelAnimations();
     const center = view.getCenter();
     const [wide, high] = laid;
     laid = [width, height];
     map.updateSize();
-    if (center !== undefined) {
+    if (!looked) {
+      whole();
+      return;
+    }
+    // A sheet that grows a little moves nothing: the upper left corner stays where it is. One that
+    // opens leaves in the middle what was there.
+    if (center !== undefined && Math.abs(height - high) < 0.3 * high) {
       view.setCenter([
         (center[0] ?? 0) + ((width - wide) / 2) * resolution(),
         (center[1] ?? 0) - ((height - high) / 2) * resolution(),
