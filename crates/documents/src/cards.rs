@@ -4,7 +4,7 @@ use serde_json::json;
 use tooth_job::cautions;
 use tooth_job::extent::Extent;
 use tooth_job::plan::{Planned, Stage};
-use tooth_job::survey::Binding;
+use tooth_job::survey::{ANY_PROFILE, Binding};
 use tooth_measure::Length;
 use tooth_measure::say::{Said, both, detail, said, word};
 use tooth_words::survey::letter;
@@ -60,7 +60,7 @@ pub(crate) fn typeset(issue: &Issue<'_>) -> Result<Document, TypesetError> {
                 "scope": scope(step),
                 "amount": tooth_words::survey::amount(step),
                 "passes": step.passes,
-                "leaves": step.leaves.map(|l| if planned.target.holds(l) { planned.target.to_string() } else { l.to_string() }),
+                "leaves": step.leaves.filter(|_| planned.target != ANY_PROFILE).map(|l| if planned.target.holds(l) { planned.target.to_string() } else { l.to_string() }),
                 "edging": step.edging.as_ref().map(|e| json!({"name": e.name, "area": said!("value", of = both(e.area_m2))})),
                 "time": step.hours.show_clock(),
                 "wait": (step.wait_hours.hours() > 0.0).then(|| step.wait_hours.show_clock()),

@@ -544,7 +544,12 @@ impl Judge<'_> {
     }
 
     fn profile(&self) -> Judged {
-        let (range, asked) = self.look.target();
+        let (target, asked) = self.look.target();
+        // Held against the guide's range, which accepts nothing.
+        let range = match asked {
+            Asked::ByGuide => self.look.system.profile_range().0,
+            _ => target,
+        };
         let (values, evidence) = self.read(|reading| match reading.measured {
             Measured::ChipRating(level) => Some(f64::from(level.chip())),
             _ => None,
@@ -582,7 +587,11 @@ impl Judge<'_> {
     /// Scans stand beside hand and eye: chips are replicas, and the model on them is not yet
     /// proven on concrete.
     fn scans(&self) -> Option<Judged> {
-        let (range, _) = self.look.target();
+        let (target, asked) = self.look.target();
+        let range = match asked {
+            Asked::ByGuide => self.look.system.profile_range().0,
+            _ => target,
+        };
         let scans = self.look.survey.scans_of(self.zone).filter(|scan| scan.time >= self.since);
         let graded: Vec<(f64, Evidence)> = scans
             .filter_map(|scan| match &scan.level {

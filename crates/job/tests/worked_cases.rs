@@ -17,7 +17,7 @@ use tooth_job::assessment::{FindingState, ZoneAssessment, assess};
 use tooth_measure::choice::Choice as _;
 
 /// Their number may only grow: raise this with every case that is added.
-const AT_LEAST: usize = 420;
+const AT_LEAST: usize = 421;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -17,7 +17,7 @@ use crate::methods::{
     Catalogue, CoatWork, Cost, FillWork, KeepWork, LineWork, Machine, Method, PatchWork, PieceWork,
     ShallowPatchWork, Spread, SurfaceWork,
 };
-use crate::survey::JobFacts;
+use crate::survey::{ANY_PROFILE, JobFacts};
 
 /// A thick film slows a tool's first pass to this share of its rate. Assumption.
 pub const THICK_FILM_PACE: f64 = 0.6;
@@ -468,6 +468,10 @@ impl Pricing<'_> {
 /// What is looked at after a step that makes the profile.
 fn verification(work: &SurfaceWork, target: ProfileRange) -> Said {
     let bruised = if work.bruises { said!("the-bruised-skin-is-still") } else { Said::nothing() };
+    // No sheet in hand names one.
+    if target == ANY_PROFILE {
+        return said!("chip-ratings-and-what-the-sheet-asks", bruised = bruised);
+    }
     said!("chip-ratings-at-three-places-by-two-2", target = target, bruised = bruised)
 }
 

@@ -14,7 +14,7 @@ use crate::assessment::{
 };
 use crate::extent::{is_done_by_others, is_oil, oil_came_back};
 use crate::methods::Catalogue;
-use crate::survey::{Asked, FeatureId, Matter, Seen};
+use crate::survey::{ANY_PROFILE, Asked, FeatureId, Matter, Seen};
 
 choices! {
     /// A test of a prepared area.
@@ -277,6 +277,9 @@ impl Proof {
         let count = self.count;
         let range = look.target().0;
         match self.test {
+            ProofTest::ChipRating if range == ANY_PROFILE => {
+                said!("the-profile-of-the-sheet-by-chip-ratings", count = count)
+            }
             ProofTest::ChipRating => {
                 said!("by-chip-ratings-of-two-people-one", range = range, count = count)
             }

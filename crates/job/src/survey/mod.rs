@@ -276,7 +276,7 @@ impl Survey {
                 later.time >= prepared
                     && later.measured.kind() == reading.measured.kind()
                     && self.is_of(later, zone)
-                    && (!reading.measured.found_no_lime() || is_near(reading, later))
+                    && (!reading.measured.is_of_its_place() || is_near(reading, later))
             })
     }
 

@@ -257,6 +257,12 @@ impl Measured {
         matches!(self, Self::AcidDrop(Fizz::None) | Self::StainDrop(Reaction::None))
     }
 
+    /// Whether it speaks of its own place alone: one of its kind elsewhere says nothing of that.
+    #[must_use]
+    pub fn is_of_its_place(self) -> bool {
+        self.found_no_lime() || matches!(self, Self::Knife(_) | Self::SolventRub(_))
+    }
+
     /// The kind's word in `readings.csv`.
     #[must_use]
     pub fn kind(self) -> &'static str {

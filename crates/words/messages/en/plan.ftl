@@ -124,3 +124,5 @@ gentle-first-on-a-decorative-slab = Stamped or exposed concrete: strippers, pads
 no-sheet-asks-for-it-on-a-decorative-slab = no sheet asks for it, and it spoils a decorative slab
 wall-to-wall = { $name } stripped wall to wall
 no-edge-shows = no edge shows; { $trades }; { $price } more on the price
+chip-ratings-and-what-the-sheet-asks = chip ratings at three places by two people, against the profile that the sheet asks: read it first; bare, no missed spots, hammer over all patches{ $bruised }
+the-profile-of-the-sheet-by-chip-ratings = The profile that the sheet asks (none in hand names it yet) by { $count } chip ratings of two people, one after the other.

@@ -124,3 +124,5 @@ gentle-first-on-a-decorative-slab = Concreto estampado o de agregado expuesto: p
 no-sheet-asks-for-it-on-a-decorative-slab = ninguna ficha lo pide, y daña una losa decorativa
 wall-to-wall = { $name } sin película de pared a pared
 no-edge-shows = no se ve ningún borde; { $trades }; { $price } más en el precio
+chip-ratings-and-what-the-sheet-asks = calificación con plaquetas en tres lugares por dos personas, contra el perfil que pide la ficha: leerla primero; desnudo, sin lugares saltados, martillo sobre todos los parches{ $bruised }
+the-profile-of-the-sheet-by-chip-ratings = El perfil que pide la ficha (ninguna a la mano lo nombra todavía) por { $count } calificaciones con plaquetas de dos personas, una después de la otra.

@@ -38,6 +38,13 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
             films.iter().any(|f| matches!(f.seen, Seen::Film { kind: of, .. } if of == *kind))
         };
         let kinds = FilmKind::ALL.iter().copied().filter(drawn);
+        let mut gauges = look.readings(|m| match m {
+            Measured::FilmThickness(thickness) => Some(*thickness),
+            _ => None,
+        });
+        gauges.retain(|(gauge, _)| films.iter().any(|film| look.survey.speaks_of(gauge, film)));
+        let mut evidence: Vec<Evidence> = films.iter().map(|film| of_feature(film)).collect();
+        evidence.extend(of_readings(&gauges));
         let told = found(
             CODE,
             FindingState::Prepare,
@@ -46,7 +53,7 @@ pub(crate) fn film(look: &Look<'_>) -> Vec<Outcome> {
                 kinds = listed(Joint::Comma, kinds),
                 area = both(area)
             ),
-            films.iter().map(|f| of_feature(f)).collect(),
+            evidence,
             Source::new("title-astm-d4260-88-5-2-and-5-3-clean-d4258-then-abrade", Certainty::Seen),
         );
         let measured =
@@ -388,6 +395,9 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
         });
         let film =
             if covered { said!("the-film-over-it-comes-off-first") } else { Said::nothing() };
+        let looks = bleeding.iter().filter(|(held, _)| look.survey.speaks_of(held, stain));
+        let mut evidence = vec![of_feature(stain)];
+        evidence.extend(looks.map(|(held, _)| of_reading(held)));
         let told = found(
             CODE,
             FindingState::Prepare,
@@ -397,7 +407,7 @@ pub(crate) fn oil(look: &Look<'_>) -> Vec<Outcome> {
                 deep = deep,
                 film = film
             ),
-            vec![of_feature(stain)],
+            evidence,
             Source::new("title-astm-d4260-88-5-2-oil-and-grease-off-first-d4258", Certainty::Seen),
         );
         let limit = look.limits().surface_oil.value;
