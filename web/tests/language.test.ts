@@ -41,6 +41,10 @@ test("every name that is put together has words in every language", () => {
   const together = [
     ...Object.keys(KINDS).map((kind) => `web-kind-${kind.replaceAll("_", "-")}`),
     ...LAMPS.map((lamp) => `web-lamp-${lamp.is}`),
+    ...["consent", "feature", "file", "job", "locate", "machine", "method", "overrule", "plan", "reading", "system"].map((kind) => `web-capture-thing-${kind}`),
+    ...["consent", "locate", "overrule"].map((kind) => `web-capture-is-${kind}`),
+    ...["rectangle", "l", "sides"].map((shape) => `web-capture-shape-${shape}`),
+    ...[0, 1, 2, 3].map((size) => `web-capture-size-${size}`),
   ];
   for (const language of LANGUAGES) {
     for (const name of together) {

@@ -16,7 +16,19 @@ use crate::run::root;
 
 /// Names of messages that are put together from a kind and an id; a test of the words asks for
 /// each of them.
-const FAMILIES: &[&str] = &["method-", "machine-", "caution-", "web-kind-", "web-lamp-", "asks-"];
+const FAMILIES: &[&str] = &[
+    "method-",
+    "machine-",
+    "caution-",
+    "asks-",
+    "web-kind-",
+    "web-lamp-",
+    "web-capture-group-",
+    "web-capture-is-",
+    "web-capture-shape-",
+    "web-capture-size-",
+    "web-capture-thing-",
+];
 /// How the names of titles of sources begin.
 const TITLE: &str = "title-";
 /// Crates all of whose words reach a person, so that each must be a message.

@@ -1,5 +1,7 @@
 //! What the readers ask for, each of it in words, and nothing asked that no reader reads.
 
+#![expect(clippy::unwrap_used, reason = "a test fails loudly")]
+
 use tooth_formats::job_folder::{described, reference};
 use tooth_formats::{FieldAsked, FormAsked};
 use tooth_measure::UnitSystem;
@@ -45,8 +47,8 @@ fn the_reference_is_what_the_readers_ask() {
     let place = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/job-folder.md");
     let page = reference(Words::new(Language::English, UnitSystem::UsCustomary));
     if std::env::var_os("TOOTH_BLESS").is_some() {
-        std::fs::write(place, &page).expect("docs/ can be written to");
+        std::fs::write(place, &page).unwrap();
     }
-    let held = std::fs::read_to_string(place).expect("the reference is there");
+    let held = std::fs::read_to_string(place).unwrap();
     assert_eq!(held, page, "write it anew with TOOTH_BLESS=1");
 }
