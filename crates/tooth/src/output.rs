@@ -1,5 +1,7 @@
 //! What `--json` prints beyond the results of the job itself.
 
+use std::sync::LazyLock;
+
 use jiff::Timestamp;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -622,7 +624,13 @@ pub(crate) struct FieldsPage {
 }
 
 impl FieldsPage {
-    pub(crate) fn now() -> Self {
+    /// Learnt from the readers once: nothing of it changes while the program runs.
+    pub(crate) fn known() -> &'static Self {
+        static KNOWN: LazyLock<FieldsPage> = LazyLock::new(FieldsPage::learnt);
+        &KNOWN
+    }
+
+    fn learnt() -> Self {
         let catalogue = built_in();
         let named =
             |id: &str, name: &Said| ChoiceAsked { key: id.to_owned().into(), name: name.clone() };

@@ -14,6 +14,7 @@ export type FindingState = Schemas["FindingState"];
 export type PlanPage = Schemas["PlanPage"];
 export type PlanObject = Schemas["PlanObject"];
 export type Drawn = Schemas["Drawn"];
+export type FieldsPage = Schemas["FieldsPage"];
 export type History = Schemas["History"];
 export type HistoryEntry = Schemas["HistoryEntry"];
 export type Fact = Schemas["Fact"];
@@ -83,5 +84,7 @@ export const api = {
   document: (job: string, file: string) => `/api/jobs/${part(job)}/documents/${part(file)}`,
   issued: (job: string, number: number, file: string) =>
     `/api/jobs/${part(job)}/issues/${number}/${part(file)}`,
+  fields: () => read<FieldsPage>("/api/fields"),
+  file: (job: string, hash: string) => `/api/jobs/${part(job)}/files/${part(hash)}`,
   photo: (job: string, file: string) => `/api/jobs/${part(job)}/photos/${part(file)}`,
 };

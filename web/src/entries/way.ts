@@ -1,6 +1,6 @@
 /** The program's addresses for entries, as the queue and the store of a job need them. */
 
-import type { Problem } from "../api/client";
+import { type Problem, api } from "../api/client";
 import { language, t } from "../parts/language";
 import type { TheirThing, VersionHeld } from "./fold";
 import type { Answer, Outcome, Way } from "./queue";
@@ -20,7 +20,7 @@ const headers = (kind: string) => ({ "content-type": kind, accept: "application/
 
 export const WAY: Way = {
   async file(job, hash, blob) {
-    const answer = await fetch(`/api/jobs/${part(job)}/files/${part(hash)}`, {
+    const answer = await fetch(api.file(job, hash), {
       method: "PUT",
       headers: headers("application/octet-stream"),
       body: blob,

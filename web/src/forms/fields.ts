@@ -1,49 +1,16 @@
 /** The one description of all fields, as the program's readers make it. Forms follow from it. */
 
-import { Refused } from "../api/client";
+import { type FieldsPage, api } from "../api/client";
 import { time } from "../parts/entry";
 import { language, t } from "../parts/language";
 import { sentence } from "../parts/words";
 
-export interface ChoiceAsked {
-  key: string;
-  name: string;
-}
-
-export interface UnitAsked {
-  sign: string;
-  low: number;
-  high: number;
-}
-
-export type NameOf = "zone" | "feature" | "system" | "reading" | "method" | "machine" | "photo";
-
-export type Form =
-  | { form: "text" | "date" | "time" | "new_name" | "profile" }
-  | { form: "choice"; choices: ChoiceAsked[]; usual: string | null }
-  | { form: "flag"; usual: boolean }
-  | { form: "whole" | "number"; low: number; high: number }
-  | { form: "quantity"; units: UnitAsked[]; count: number; unit_apart: boolean }
-  | { form: "money"; per: string[] }
-  | { form: "name"; of: NameOf }
-  | { form: "table"; fields: FieldForm[] };
-
-export interface FieldForm {
-  name: string;
-  meaning: string;
-  must: boolean;
-  many: boolean;
-  of: Form;
-}
-
-export interface ThingForm {
-  thing: string;
-  table: string | null;
-  kind: string | null;
-  name: string;
-  shape: "spot" | "line" | "patch" | "any" | null;
-  fields: FieldForm[];
-}
+export type ThingForm = FieldsPage["things"][number];
+export type FieldForm = ThingForm["fields"][number];
+export type Form = FieldForm["of"];
+export type ChoiceAsked = Extract<Form, { form: "choice" }>["choices"][number];
+export type UnitAsked = Extract<Form, { form: "quantity" }>["units"][number];
+export type NameOf = Extract<Form, { form: "name" }>["of"];
 
 /** What a form works on: a table of the record. */
 export type Fields = Record<string, unknown>;
@@ -52,17 +19,12 @@ let asked: Promise<ThingForm[]> | null = null;
 
 /** Every form. Asked for once; a failure is not kept. */
 export function allForms(): Promise<ThingForm[]> {
-  asked ??= fetch("/api/fields", { headers: { accept: "application/json", "accept-language": language } })
-    .then(async (answer) => {
-      if (!answer.ok) {
-        const problem = { title: t("web-not-read"), status: answer.status, detail: "", errors: [] };
-        throw new Refused(problem);
-      }
-      return ((await answer.json()) as { things: ThingForm[] }).things;
-    })
+  asked ??= api
+    .fields()
+    .then((page) => page.things)
     .catch((why: unknown) => {
       asked = null;
-      throw why instanceof Refused ? why : new Refused({ title: t("web-away"), status: 0, detail: t("web-away-do"), errors: [] });
+      throw why;
     });
   return asked;
 }

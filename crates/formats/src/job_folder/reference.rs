@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use tooth_measure::choice::Choice as _;
 use tooth_measure::say::{Said, said};
 use tooth_record::ThingKind;
 use tooth_words::Words;
@@ -17,9 +18,10 @@ pub fn reference(words: Words) -> String {
         words.say(&said!("reference-title")),
         words.say(&said!("reference-head"))
     );
+    let things = described();
     for (file, kinds) in FILES {
         let _ = write!(page, "\n## `{file}`\n");
-        for thing in described().iter().filter(|thing| kinds.contains(&thing.thing)) {
+        for thing in things.iter().filter(|thing| kinds.contains(&thing.thing)) {
             thing_of(&mut page, thing, words);
         }
     }
@@ -40,7 +42,7 @@ fn thing_of(page: &mut String, thing: &ThingAsked, words: Words) {
         (ThingKind::Job, Some(table), _) => format!(": `[{table}]`"),
         (ThingKind::Feature | ThingKind::Reading, _, Some(kind)) => format!(": `kind` = `{kind}`"),
         (ThingKind::Method, _, Some(like)) => format!(": `[[method]]`, `like` = `{like}`"),
-        (kind, ..) => format!(": `[[{}]]`", kind_key(kind)),
+        (kind, ..) => format!(": `[[{}]]`", kind.key()),
     };
     let must = if thing.must { words.say(&said!("reference-must")) } else { String::new() };
     let _ = write!(page, "\n### {}{written}{must}\n\n", words.say(&thing.name));
@@ -59,11 +61,6 @@ fn thing_of(page: &mut String, thing: &ThingAsked, words: Words) {
             table(page, fields, words);
         }
     }
-}
-
-fn kind_key(kind: ThingKind) -> &'static str {
-    use tooth_measure::choice::Choice as _;
-    kind.key()
 }
 
 fn table(page: &mut String, fields: &[FieldAsked], words: Words) {

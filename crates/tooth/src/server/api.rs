@@ -424,7 +424,7 @@ async fn things(State(app): Shared, language: Asked, asked: At<JobId>) -> Reply 
 }
 
 async fn fields(language: Asked) -> Reply {
-    told(language, &FieldsPage::now())
+    told(language, FieldsPage::known())
 }
 
 fn at_most_mib(bytes: u64) -> Problem {
